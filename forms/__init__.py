@@ -1,0 +1,1 @@
+"""The form language: fields on paper, their place in millimetres, their printing and numbers."""

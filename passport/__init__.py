@@ -1,0 +1,1 @@
+"""The trade: tables, visits, leveling, history, printed documents, care page, command line."""

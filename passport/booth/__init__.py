@@ -1,0 +1,1 @@
+"""The simulated hand, printer, paper and camera."""

@@ -1,0 +1,1 @@
+"""Passport, label, next actions, care page: templates and their data."""

@@ -1,0 +1,1 @@
+"""The leveling calculator: numbers in, numbers out; no store, no paper, no clock."""

@@ -1,0 +1,1 @@
+"""The store: events, projections, files, migrations."""

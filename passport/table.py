@@ -1,0 +1,140 @@
+"""What a table is: board, legs, brackets, targets, the measuring kit.
+
+Frame of reference: end A carries the QR label; x runs from A (0) to B, y from the centre line to
+the left as seen from A, z up. Millimetres and mm/m throughout.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Role(StrEnum):
+    """What a leg is for."""
+
+    END = "end"
+    CENTRE = "centre"
+    SUPPORTING = "supporting"
+
+
+class FootType(StrEnum):
+    """How a foot's thread is turned."""
+
+    STUD_IN_LEG = "stud in leg"  # a stud turning in the leg: clockwise from above raises
+    NUT_ON_STUD = "nut on stud"  # a nut on a fixed stud: clockwise lowers
+    UNKNOWN = "unknown"
+
+
+class Side(StrEnum):
+    """As seen from end A along the board."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+
+class Hand(StrEnum):
+    """Which way a thread runs."""
+
+    RIGHT = "right"
+    LEFT = "left"
+
+
+@dataclass(frozen=True)
+class Thread:
+    """A single-start thread; travel per turn is its pitch."""
+
+    designation: str  # as written: "3/8-16 UNC", "M10x1.5"
+    pitch_mm: float
+    hand: Hand = Hand.RIGHT
+
+
+@dataclass(frozen=True)
+class Board:
+    """The playing board, one piece. Lengths in mm."""
+
+    length_mm: float
+    width_mm: float
+    thickness_mm: float
+    wood: str
+
+
+@dataclass(frozen=True)
+class Leg:
+    """A leg with two feet, left and right."""
+
+    name: str  # "L1" is nearest end A
+    x_mm: float
+    role: Role
+    foot_spacing_mm: float
+    foot_type: FootType
+    thread: Thread | None
+    thread_left_mm: float | None = None  # thread engagement that may still be screwed out
+
+
+@dataclass(frozen=True)
+class Bracket:
+    """A crosswise bracket (the trade also says climatic adjuster) under the board."""
+
+    name: str  # "B1" is nearest end A
+    x_mm: float
+    thread: Thread | None
+    working_side: Side | None  # where the plate stands whose inner nut is counted
+
+
+@dataclass(frozen=True)
+class Target:
+    """A target and its tolerance, same unit."""
+
+    value: float
+    tolerance: float
+
+
+@dataclass(frozen=True)
+class Targets:
+    """What the table should be."""
+
+    hollow_mm: Target
+    cross_mm_per_m: Target
+    rise_mm: Target | None  # None: two legs have no rise by feet
+
+
+@dataclass(frozen=True)
+class Kit:
+    """The measuring kit that a form is printed for.
+
+    ``sensitivity_mm_per_m`` is the tilt of one division of a bubble, ``display_step_deg`` the step
+    of a digital level; one of the two is None. ``card_u_mm`` is the standard uncertainty of a
+    card's thickness, common to all cards of the pack.
+    """
+
+    name: str
+    level_length_mm: float
+    bearing_length_mm: float
+    sensitivity_mm_per_m: float | None
+    display_step_deg: float | None
+    card_mm: float
+    card_u_mm: float
+
+
+@dataclass(frozen=True)
+class Table:
+    """One installed table.
+
+    ``assumed`` names what the description left out and common practice filled in, by the
+    description's keys ("legs", "targets.hollow", …).
+    """
+
+    number: str
+    name: str
+    site: str
+    board: Board
+    legs: tuple[Leg, ...]
+    brackets: tuple[Bracket, ...]
+    targets: Targets
+    kit: Kit
+    units: str = "imperial"  # how lengths are printed first: "imperial" or "metric"
+    assumed: tuple[str, ...] = ()
+    office_phone: str | None = None
+
+    def adjusted_legs(self) -> tuple[Leg, ...]:
+        """End and centre legs: the ones that leveling turns."""
+        return tuple(leg for leg in self.legs if leg.role is not Role.SUPPORTING)

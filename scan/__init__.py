@@ -1,0 +1,1 @@
+"""A photo of a form in, one reading per field out, each with a confidence."""
