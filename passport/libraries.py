@@ -1,0 +1,36 @@
+"""System libraries that the Python packages load, and the Debian packages that bring them.
+
+Only the standard library is used: ``passport/install`` runs this file before anything else is
+there, and ``table-passport doctor`` shows the same list.
+"""
+
+import ctypes
+import importlib.util
+
+LIBRARIES = {
+    "libpango-1.0.so.0": "libpango-1.0-0",  # printing
+    "libpangoft2-1.0.so.0": "libpangoft2-1.0-0",  # printing
+    "libharfbuzz-subset.so.0": "libharfbuzz-subset0",  # small fonts in PDFs
+    "libzbar.so.0": "libzbar0",  # first QR reader
+    "libGL.so.1": "libgl1",  # opencv-python
+    "libgthread-2.0.so.0": "libglib2.0-0",  # opencv-python
+    "libxcb.so.1": "libxcb1",  # opencv-python
+}
+
+
+def missing_packages() -> list[str]:
+    """Name the Debian packages that this machine lacks, in the order of ``LIBRARIES``."""
+    missing = [package for library, package in LIBRARIES.items() if not _loads(library)]
+    return missing if importlib.util.find_spec("ensurepip") else [*missing, "python3-venv"]
+
+
+def _loads(library: str) -> bool:
+    try:
+        ctypes.CDLL(library)
+    except OSError:
+        return False
+    return True
+
+
+if __name__ == "__main__":
+    print(" ".join(missing_packages()))  # noqa: T201 - read by passport/install
