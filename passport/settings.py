@@ -1,0 +1,77 @@
+"""The office's settings: ``settings.toml`` in the home folder."""
+
+import difflib
+import tomllib
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import Any
+
+from passport.errors import PassportError
+
+FILE_NAME = "settings.toml"
+
+
+class SettingsUnusable(PassportError):
+    """The settings file can't be read, or says something that is not understood."""
+
+    exit_code = 2
+
+    def __init__(self, path: Path, found: str, cure: str):
+        super().__init__(f"{path}: {found}. {cure}")
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What an office sets once.
+
+    ``care_host`` is the host of the customers' pages, None until there is one; ``paper`` is
+    "letter" or "a4".
+    """
+
+    phone: str | None = None
+    care_host: str | None = None
+    technicians: tuple[str, ...] = ()
+    paper: str = "letter"
+
+
+def load(home: Path) -> Settings:
+    """Read the settings of a home folder; without a file, the defaults.
+
+    Raises
+    ------
+    SettingsUnusable
+        The file is not TOML, names an unknown key, or a value is not of its kind.
+    """
+    path = home / FILE_NAME
+    if not path.exists():
+        return Settings()
+    try:
+        data = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise SettingsUnusable(
+            path, f"it is not TOML ({error})", "Correct that place, or delete the file."
+        ) from error
+    return Settings(**{key: _value(path, key, value) for key, value in data.items()})
+
+
+def _value(path: Path, key: str, value: Any) -> Any:
+    known = [field.name for field in fields(Settings)]
+    if key not in known:
+        near = difflib.get_close_matches(key, known, 1)
+        cure = f"Did you mean {near[0]}?" if near else f"Known keys: {', '.join(known)}."
+        raise SettingsUnusable(path, f"the key {key} is unknown", cure)
+    if key == "technicians":
+        return _names(path, value)
+    if not isinstance(value, str):
+        raise SettingsUnusable(path, f"{key} is {value!r}", f'Write a text: {key} = "…".')
+    if key == "paper" and value not in ("letter", "a4"):
+        raise SettingsUnusable(path, f"paper is {value!r}", 'Write "letter" or "a4".')
+    return value
+
+
+def _names(path: Path, value: Any) -> tuple[str, ...]:
+    if not isinstance(value, list) or not all(isinstance(name, str) for name in value):
+        raise SettingsUnusable(
+            path, f"technicians is {value!r}", 'Write a list of texts: technicians = ["AB", "CD"].'
+        )
+    return tuple(value)
