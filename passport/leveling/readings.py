@@ -1,0 +1,190 @@
+"""What a count says: an interval in millimetres or mm/m, and which errors it shares.
+
+A count is turned into a number with the kit it was taken with. Three errors are common to all
+readings of one kit and visit and are single unknowns, never independent ones: the level's zero,
+the thickness of the pack's cards, the bow of the straightedge.
+
+References
+----------
+JCGM 100:2008 (GUM), 4.3.7: rectangular, u = a / √3; F.2.2.1: a display step d, u = d / (2 √3).
+"""
+
+import math
+from dataclasses import dataclass
+
+from passport.table import Kit
+from passport.visit import Count
+
+ROOT_3 = math.sqrt(3.0)
+
+# Not in a kit's description, so assumed; common practice, no source.
+LEVEL_ZERO_U_MM_PER_M = 0.1  # of a level that nobody checked both ways round
+STRAIGHTEDGE_BOW_U_MM = 0.01  # over the level's own length
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A count as an interval of what it measures, in mm or mm/m.
+
+    Attributes
+    ----------
+    low, high : float or None
+        Ends of the interval with the kit as described; None on the open side of a bound.
+    own_u : float
+        Standard uncertainty that this reading shares with no other.
+    per_card : float
+        Change of the value per mm of card thickness. [unit/mm]
+    per_zero : float
+        Change of the value per mm/m of the level's zero. [unit/(mm/m)]
+    per_bow : float
+        Change of the value per mm of the straightedge's bow. [unit/mm]
+    """
+
+    low: float | None
+    high: float | None
+    own_u: float
+    per_card: float = 0.0
+    per_zero: float = 0.0
+    per_bow: float = 0.0
+
+    @property
+    def value(self) -> float | None:
+        """Middle of the interval; None for a bound."""
+        if self.low is None or self.high is None:
+            return None
+        return (self.low + self.high) / 2
+
+
+def bubble_u_mm_per_m(kit: Kit) -> float:
+    """Give the standard uncertainty, in mm/m, of a centred bubble or a display of nought.
+
+    Half a division, or half a display step, either way.
+    """
+    if kit.display_step_deg is not None:
+        return math.tan(math.radians(kit.display_step_deg)) * 1000 / (2 * ROOT_3)
+    return (kit.sensitivity_mm_per_m or 0.0) / (2 * ROOT_3)
+
+
+def zero_u_mm_per_m(kit: Kit) -> float:
+    """Give the standard uncertainty, in mm/m, of the zero of a level not checked at the visit.
+
+    Half a division or display step, and 0.1 mm/m (common practice, no source).
+    """
+    return math.hypot(LEVEL_ZERO_U_MM_PER_M, bubble_u_mm_per_m(kit))
+
+
+def slope_reading(kit: Kit, count: Count) -> Reading:
+    """Turn cards under one end into a slope: n is n ± ½ card over the bearing length.
+
+    Parameters
+    ----------
+    kit : Kit
+        Level and cards.
+    count : Count
+        Cards under one end; a bound is "this many or more".
+
+    Returns
+    -------
+    Reading
+        In mm/m, with the sign of the count.
+
+    Notes
+    -----
+    A level whose zero is z shows the slope plus z, so the slope falls by z: ``per_zero`` is -1.
+    """
+    per_card = 1000 / kit.bearing_length_mm
+    step = kit.card_mm * per_card
+    low, high = _closed(count, (count.cards - 0.5) * step, (count.cards + 0.5) * step)
+    own = math.hypot(step / 2 / ROOT_3, bubble_u_mm_per_m(kit))
+    return Reading(low, high, own, count.cards * per_card, -1.0)
+
+
+def hollow_reading(kit: Kit, width_mm: float, count: Count) -> Reading:
+    """Turn cards under the middle into a hollow: n cards pass and n + 1 do not.
+
+    Crown n (a negative count) lies between n - 1 and n cards. A level shorter than the board sits
+    in the hollow and shows (length / width)² of it.
+
+    Parameters
+    ----------
+    kit : Kit
+        Level and cards.
+    width_mm : float
+        Width of the board. [mm]
+    count : Count
+        Cards; negative for a crown.
+
+    Returns
+    -------
+    Reading
+        In mm; positive hollow.
+    """
+    step = kit.card_mm * span_factor(kit, width_mm)
+    low, high = _closed(count, count.cards * step, (count.cards + 1) * step)
+    middle = count.cards + 0.5
+    factor = span_factor(kit, width_mm)
+    return Reading(low, high, step / 2 / ROOT_3, middle * factor, per_bow=factor)
+
+
+def span_factor(kit: Kit, width_mm: float) -> float:
+    """Scale what a level shorter than the board shows to its full width: (width / length)²."""
+    return max(1.0, width_mm / kit.level_length_mm) ** 2
+
+
+def rise_reading(kit: Kit, span_mm: float, count: Count) -> Reading:
+    """Turn cards under a level laid lengthwise over an end leg into the rise of that end.
+
+    Parameters
+    ----------
+    kit : Kit
+        Level and cards.
+    span_mm : float
+        Distance from end leg to the board's middle. [mm]
+    count : Count
+        Cards under the end toward the centre.
+
+    Returns
+    -------
+    Reading
+        In mm. Shape of the board not included: see ``rise_per_slope``.
+    """
+    slope = slope_reading(kit, count)
+    factor = rise_per_slope(kit, span_mm)
+    return Reading(
+        None if slope.low is None else slope.low * factor,
+        None if slope.high is None else slope.high * factor,
+        slope.own_u * factor,
+        slope.per_card * factor,
+        slope.per_zero * factor,
+    )
+
+
+def rise_per_slope(kit: Kit, span_mm: float) -> float:
+    """Give the rise of an end, in mm, for each mm/m under the level.
+
+    Two shapes bound it: a frame of two stiff halves lies as a straight V, whose slope is rise over
+    span; a bare board on three feet bends as (3 s² - s³) / 2 of its rise at the share s of the
+    span, and is steeper at its end. The middle of the two slopes is used.
+    """
+    straight, bent = _end_slopes(kit, span_mm)
+    return span_mm / 1000 * 2 / (straight + bent)
+
+
+def rise_shape_u(kit: Kit, span_mm: float) -> float:
+    """Give the relative standard uncertainty of ``rise_per_slope``: between both shapes."""
+    straight, bent = _end_slopes(kit, span_mm)
+    return (bent - straight) / (bent + straight) / ROOT_3
+
+
+def _end_slopes(kit: Kit, span_mm: float) -> tuple[float, float]:
+    """Give slope times span over rise: straight, and bent (a chord of the curve)."""
+    share = min(1.0, kit.bearing_length_mm / span_mm)
+    inner = 1 - share
+    return 1.0, (1 - (3 * inner**2 - inner**3) / 2) / share
+
+
+def _closed(count: Count, low: float, high: float) -> tuple[float | None, float | None]:
+    """Open an interval on the far side of a bound."""
+    if not count.bound:
+        return low, high
+    return (low, None) if count.cards > 0 else (None, high)
