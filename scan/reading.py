@@ -30,6 +30,7 @@ class Why(StrEnum):
     WITNESS = "disagrees with its second witness"
     UNEXPECTED = "far from what was expected"
     PAGE_BENT = "page not flat enough here"
+    FILLS_DIFFER = "photos of this page disagree"
 
 
 Value = bool | int | str | Decimal | None
