@@ -194,8 +194,8 @@ def _digits_json(field: Digits) -> dict[str, Any]:
         "boxes_mm": [_numbers(box) for box in field.boxes],
     }
     optional = {"sign": field.sign, "witness": field.witness, "sum_of": list(field.sum_of)}
-    return data | {key: value for key, value in optional.items() if value} | _expect_json(
-        field.expect
+    return (
+        data | {key: value for key, value in optional.items() if value} | _expect_json(field.expect)
     )
 
 

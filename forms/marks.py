@@ -1,0 +1,169 @@
+"""What a reader finds a page by: fiducials at its edges and the QR code with form and page."""
+
+from collections.abc import Iterable
+from enum import IntEnum
+from functools import cache
+
+import cv2
+import numpy as np
+import qrcode
+from qrcode.exceptions import DataOverflowError
+
+from forms.errors import FormsError
+from forms.field import Box
+from forms.layout import Code, Mark
+from forms.numbers import FormNumber, NumberUnusable
+from forms.paper import MARGIN, MARK, Paper
+
+DICTIONARY = "DICT_4X4_50"
+MARKS_PER_PAGE = 8
+MOST_PAGES = 6  # eight marks each out of fifty
+MODULE = 1.016  # [mm] 24 dots at 600 dpi, 12 at 300
+QUIET = 4  # [modules] ISO/IEC 18004, quiet zone of a QR code
+CODE_CORNER = (22.098, 9.017)  # [mm] whole dots; its quiet zone ends beside the corner fiducial
+PREFIX = "F1"  # form page, first version
+
+Matrix = tuple[tuple[bool, ...], ...]
+
+
+class Level(IntEnum):
+    """Error correction of a QR code, weakest first (ISO/IEC 18004, table 8 and annex)."""
+
+    L = 0
+    M = 1
+    Q = 2
+    H = 3
+
+
+_LEVELS = {
+    Level.L: qrcode.constants.ERROR_CORRECT_L,
+    Level.M: qrcode.constants.ERROR_CORRECT_M,
+    Level.Q: qrcode.constants.ERROR_CORRECT_Q,
+    Level.H: qrcode.constants.ERROR_CORRECT_H,
+}
+
+
+class NotAFormCode(FormsError):
+    """A QR code that names no page of a form."""
+
+    def __init__(self, text: str):
+        self.text = text
+        super().__init__(
+            f"The QR code says “{text}”, which is not on a form. "
+            "Photograph the page so that the code in its upper left corner is in the picture."
+        )
+
+
+def page_code_text(form: FormNumber, page: int) -> str:
+    """Text of a page's QR code: ``F1/<form number>/<page>``, 16 alphanumeric characters."""
+    return f"{PREFIX}/{form.code}/{page}"
+
+
+def parse_page_code(text: str) -> tuple[FormNumber, int]:
+    """Read the text of a page's QR code.
+
+    Raises
+    ------
+    NotAFormCode
+        Another prefix or version, a check that does not fit, a page that no form has.
+    """
+    prefix, _, rest = text.partition("/")
+    number, _, page = rest.partition("/")
+    try:
+        form = FormNumber.parse(number)
+    except NumberUnusable as error:
+        raise NotAFormCode(text) from error
+    pages = {str(count): count for count in range(1, MOST_PAGES + 1)}
+    if prefix != PREFIX or page not in pages:
+        raise NotAFormCode(text)
+    return form, pages[page]
+
+
+def qr_matrix(text: str, at_least: Level = Level.M) -> Matrix:
+    """Modules of the smallest QR code for ``text``, rows first, True dark, no quiet zone.
+
+    The error correction is the highest that keeps the version which ``at_least`` needs.
+    """
+    version = _smallest_version(text, at_least)
+    for level in sorted(Level, reverse=True):
+        try:
+            return _matrix(text, version, level)
+        except DataOverflowError:
+            continue
+    raise AssertionError("at_least fitted a moment ago")
+
+
+def _code(text: str, version: int | None, level: Level) -> qrcode.QRCode:
+    code = qrcode.QRCode(version, _LEVELS[level], border=0)
+    code.add_data(text, optimize=0)
+    return code
+
+
+def _smallest_version(text: str, level: Level) -> int:
+    return int(_code(text, None, level).best_fit(start=1))
+
+
+def _matrix(text: str, version: int, level: Level) -> Matrix:
+    code = _code(text, version, level)
+    code.make(fit=False)
+    return tuple(tuple(bool(module) for module in row) for row in code.modules)
+
+
+def modules_path(matrix: Matrix, x: float, y: float, module: float) -> str:
+    """SVG path of the dark modules from the top left corner x, y; runs in a row are joined. [mm]"""
+    return "".join(
+        rectangle_path(Box(x + start * module, y + row * module, (end - start) * module, module))
+        for row, modules in enumerate(matrix)
+        for start, end in _runs(modules)
+    )
+
+
+def rectangle_path(box: Box) -> str:
+    """SVG path of a rectangle. [mm]"""
+    right, bottom = box.x + box.width, box.y + box.height
+    return f"M{box.x:.4f} {box.y:.4f}H{right:.4f}V{bottom:.4f}H{box.x:.4f}Z"
+
+
+def _runs(modules: Iterable[bool]) -> list[tuple[int, int]]:
+    edges = np.flatnonzero(np.diff([False, *modules, False]))
+    return [(int(start), int(end)) for start, end in edges.reshape(-1, 2)]
+
+
+def page_code(form: FormNumber, page: int) -> Code:
+    """QR code of a page and where its modules stand. [mm]"""
+    text = page_code_text(form, page)
+    side = round(len(qr_matrix(text)) * MODULE, 3)
+    return Code(text, Box(*CODE_CORNER, side, side))
+
+
+def code_path(code: Code) -> str:
+    """SVG path of a QR code's dark modules. [mm]"""
+    matrix = qr_matrix(code.text)
+    return modules_path(matrix, code.box.x, code.box.y, code.box.width / len(matrix))
+
+
+def page_marks(paper: Paper, page: int) -> tuple[Mark, ...]:
+    """Eight fiducials of a page: corners clockwise from top left, then top, right, bottom, left."""
+    left, top = MARGIN, MARGIN
+    right, bottom = paper.width - MARGIN - MARK, paper.height - MARGIN - MARK
+    middle, half = (left + right) / 2, (top + bottom) / 2
+    corners = ((left, top), (right, top), (right, bottom), (left, bottom))
+    edges = ((middle, top), (right, half), (middle, bottom), (left, half))
+    first = MARKS_PER_PAGE * (page - 1)
+    return tuple(
+        Mark(DICTIONARY, first + index, (round(x, 3), round(y, 3)), MARK)
+        for index, (x, y) in enumerate(corners + edges)
+    )
+
+
+def mark_path(mark: Mark) -> str:
+    """SVG path of a fiducial's black modules. [mm]"""
+    matrix = _mark_matrix(mark.dictionary, mark.id)
+    return modules_path(matrix, *mark.corner, mark.size / len(matrix))
+
+
+@cache
+def _mark_matrix(dictionary: str, mark: int) -> Matrix:
+    aruco = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, dictionary))
+    picture = aruco.generateImageMarker(mark, aruco.markerSize + 2)  # one pixel a module
+    return tuple(tuple(bool(pixel == 0) for pixel in row) for row in picture)

@@ -1,0 +1,239 @@
+"""From a form to pages: stack the blocks, check that all fits, say where every box stands."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import chain, combinations
+from typing import TypeVar
+
+from forms import furniture
+from forms.drawing import SLACK, fitted, fitted_strokes
+from forms.field import Box, Choice, Digits, Field, Scale, boxes_of, moved
+from forms.form import Block, Form, Stroke, Text
+from forms.furniture import Leaf
+from forms.layout import Layout, Page
+from forms.marks import MOST_PAGES, page_code, page_marks
+from forms.misfits import (
+    BlocksTooHigh,
+    BoxesOverlap,
+    BoxOutside,
+    BoxUnknown,
+    FieldTwice,
+    FieldUnknown,
+    TooManyPages,
+    beyond,
+)
+from forms.numbers import FormNumber
+from forms.paper import Paper
+
+_T = TypeVar("_T")
+_POINT_MM = 0.45  # radius of the printed decimal point
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What is drawn on one page, in millimetres from its top left corner.
+
+    Texts are already broken into lines. ``outlines`` are printed light, ``frames`` heavily.
+    """
+
+    page: Page
+    title: Text
+    texts: tuple[Text, ...]
+    strokes: tuple[Stroke, ...]
+    outlines: tuple[Box, ...]
+    frames: tuple[Box, ...]
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A form on its pages: what is drawn, and its layout file."""
+
+    form: Form
+    paper: Paper
+    number: FormNumber
+    layout: Layout
+    sheets: tuple[Sheet, ...]
+
+
+@dataclass(frozen=True)
+class _Standing:
+    """A block and the area that it takes on its page. [mm]"""
+
+    block: Block
+    area: Box
+
+    @property
+    def name(self) -> str:
+        return f"block “{self.block.name}”"
+
+    @property
+    def fields(self) -> tuple[Field, ...]:
+        return tuple(moved(field, self.area.x, self.area.y) for field in self.block.fields)
+
+
+def place(form: Form, paper: Paper, number: FormNumber) -> Placed:
+    """Stack a form's blocks on pages and place every text, stroke and box.
+
+    Raises
+    ------
+    BlocksTooHigh, TooManyPages
+        The blocks do not fit on their pages.
+    TextOutside, DrawingOutside, BoxOutside, BoxesOverlap
+        Something would leave its block, the header or the foot, or lie over another box.
+    FieldTwice, FieldUnknown, BoxUnknown
+        Ids that do not name exactly one field or box.
+    """
+    _check_ids(form.blocks)
+    pages = _stacked(form.blocks, paper)
+    sheets = tuple(
+        _sheet(form, Leaf(paper, number, index, len(pages)), standing)
+        for index, standing in enumerate(pages, start=1)
+    )
+    layout = Layout(number.code, form.kind, form.subject, tuple(sheet.page for sheet in sheets))
+    return Placed(form, paper, number, layout, sheets)
+
+
+def _check_ids(blocks: Sequence[Block]) -> None:
+    homes: dict[str, str] = {}
+    for block in blocks:
+        for field in block.fields:
+            if field.id in homes:
+                raise FieldTwice(field.id, (homes[field.id], block.name))
+            homes[field.id] = block.name
+    for field in chain.from_iterable(block.fields for block in blocks):
+        missing = next((id_ for id_ in _references(field) if id_ not in homes), None)
+        if missing:
+            raise FieldUnknown(field.id, missing)
+
+
+def _references(field: Field) -> tuple[str, ...]:
+    if not isinstance(field, Digits):
+        return ()
+    return (*filter(None, (field.sign, field.witness)), *field.sum_of)
+
+
+def _stacked(blocks: Sequence[Block], paper: Paper) -> list[list[_Standing]]:
+    body = paper.body
+    pages: list[list[_Standing]] = [[]]
+    y = body.y
+    for group in _groups(blocks):
+        height = sum(block.height for block in group)
+        if height > body.height + SLACK:
+            raise BlocksTooHigh([block.name for block in group], height, body.height)
+        full = y + height > body.y + body.height + SLACK
+        if pages[-1] and (full or group[0].new_page):
+            pages.append([])
+            y = body.y
+        for block in group:
+            pages[-1].append(_Standing(block, Box(body.x, y, body.width, block.height)))
+            y += block.height
+    if len(pages) > MOST_PAGES:
+        raise TooManyPages(len(pages), MOST_PAGES)
+    return pages
+
+
+def _groups(blocks: Sequence[Block]) -> Iterator[list[Block]]:
+    """Blocks that stay together; ``new_page`` parts even what wanted to be kept."""
+    group: list[Block] = []
+    for block in blocks:
+        if group and block.new_page:
+            yield group
+            group = []
+        group.append(block)
+        if not block.keep_with_next:
+            yield group
+            group = []
+    if group:
+        yield group
+
+
+def _sheet(form: Form, leaf: Leaf, standing: Sequence[_Standing]) -> Sheet:
+    for stand in standing:
+        _check_boxes(stand)
+    return Sheet(
+        page=_page(leaf, standing),
+        title=furniture.title(form, leaf),
+        texts=furniture.texts(form, leaf) + _flat(map(_texts, standing)),
+        strokes=furniture.strokes(form, leaf.paper) + _flat(map(_strokes, standing)),
+        outlines=_flat(map(_outlines, standing)),
+        frames=_flat(map(_frames, standing)),
+    )
+
+
+def _flat(parts: Iterable[Iterable[_T]]) -> tuple[_T, ...]:
+    return tuple(chain.from_iterable(parts))
+
+
+def _page(leaf: Leaf, standing: Sequence[_Standing]) -> Page:
+    paper = leaf.paper
+    return Page(
+        leaf.page,
+        paper.width,
+        paper.height,
+        page_code(leaf.number, leaf.page),
+        page_marks(paper, leaf.page),
+        _flat(stand.fields for stand in standing),
+    )
+
+
+def _texts(stand: _Standing) -> tuple[Text, ...]:
+    return tuple(fitted(text, stand.area, stand.name) for text in stand.block.texts)
+
+
+def _strokes(stand: _Standing) -> tuple[Stroke, ...]:
+    points = _flat(_point(field) for field in stand.fields)
+    return fitted_strokes(stand.block.strokes, stand.area, stand.name) + points
+
+
+def _point(field: Field) -> tuple[Stroke, ...]:
+    """The printed decimal point between two digit boxes."""
+    if not (isinstance(field, Digits) and 0 < field.decimals < len(field.boxes)):
+        return ()
+    before, after = field.boxes[-field.decimals - 1], field.boxes[-field.decimals]
+    x, y = (before.x + before.width + after.x) / 2, before.y + before.height - _POINT_MM
+    arc = f"A{_POINT_MM} {_POINT_MM} 0 1 1"
+    left, right = x - _POINT_MM, x + _POINT_MM
+    return (Stroke(f"M{left} {y}{arc} {right} {y}{arc} {left} {y}Z", 0, fill=0.0),)
+
+
+def _check_boxes(stand: _Standing) -> None:
+    named = _flat(((field.id, box) for box in boxes_of(field)) for field in stand.block.fields)
+    for id_, box in named:
+        over = beyond(box, stand.area.width, stand.area.height, SLACK)
+        if over:
+            raise BoxOutside(stand.name, id_, over)
+    for (first, one), (second, other) in combinations(named, 2):
+        if _overlap(one, other):
+            raise BoxesOverlap(stand.name, first, second)
+    missing = sorted(stand.block.heavy - set(_names(stand.block)))
+    if missing:
+        raise BoxUnknown(stand.block.name, missing[0])
+
+
+def _overlap(one: Box, other: Box) -> bool:
+    return (
+        one.x + one.width > other.x + SLACK
+        and other.x + other.width > one.x + SLACK
+        and one.y + one.height > other.y + SLACK
+        and other.y + other.height > one.y + SLACK
+    )
+
+
+def _names(block: Block) -> dict[str, tuple[Box, ...]]:
+    """Every name that ``heavy`` may hold, and the boxes meant, from the block's corner."""
+    names = {field.id: boxes_of(field) for field in block.fields}
+    for field in block.fields:
+        if isinstance(field, Choice | Scale):
+            names |= {f"{field.id}={option.value}": (option.box,) for option in field.options}
+    return names
+
+
+def _frames(stand: _Standing) -> tuple[Box, ...]:
+    names = _names(stand.block)
+    boxes = dict.fromkeys(box for name in sorted(stand.block.heavy) for box in names[name])
+    return tuple(box.moved(stand.area.x, stand.area.y) for box in boxes)
+
+
+def _outlines(stand: _Standing) -> tuple[Box, ...]:
+    framed = set(_frames(stand))
+    return tuple(box for field in stand.fields for box in boxes_of(field) if box not in framed)

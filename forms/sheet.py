@@ -1,0 +1,158 @@
+"""Print placed forms: PDF with one layer of shapes and absolutely placed text on each page."""
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from functools import cache
+from importlib.resources import files
+from typing import NamedTuple
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
+from weasyprint import CSS, HTML
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import URLFetcher
+
+from forms.drawing import text_box
+from forms.form import Text
+from forms.marks import code_path, mark_path, rectangle_path
+from forms.place import Placed, Sheet
+from forms.typeface import font_css
+
+
+class Look(NamedTuple):
+    """How a path is printed: grey 0 black to 1 white; filled where it has no line width. [mm]"""
+
+    grey: float
+    width: float = 0.0
+
+
+OUTLINE = Look(0.45, 0.25)  # light, so that the reader can tell it from ink
+FRAME = Look(0.0, 0.5)
+_BLACK = Look(0.0)
+
+
+class _Layer(NamedTuple):
+    look: Look
+    path: str
+
+    @property
+    def style(self) -> str:
+        """Presentation attributes' values."""
+        colour = _colour(self.look.grey)
+        if self.look.width:
+            return f"fill:none;stroke:{colour};stroke-width:{self.look.width}"
+        return f"fill:{colour}"
+
+
+def print_form(placed: Placed, printed_at: datetime) -> bytes:
+    """Print one form.
+
+    Parameters
+    ----------
+    placed : Placed
+        The form on its pages.
+    printed_at : datetime
+        Written into the file as its date; the same form and time give the same bytes.
+
+    Returns
+    -------
+    bytes
+        A PDF file.
+    """
+    return print_forms((placed,), printed_at)
+
+
+def print_forms(placed: Sequence[Placed], printed_at: datetime) -> bytes:
+    """Print several forms one after the other into one file; see ``print_form``."""
+    sheets = [_sheet_data(one, sheet) for one in placed for sheet in one.sheets]
+    name = "; ".join(f"{one.form.title} {one.number}" for one in placed)
+    html = _template().render(sheets=sheets, name=name, printed_at=printed_at.isoformat())
+    return _pdf(html, "-".join(one.number.code for one in placed))
+
+
+def _pdf(html: str, identifier: str) -> bytes:
+    document = HTML(string=html, base_url="data:,", url_fetcher=_fetcher())
+    pdf = document.write_pdf(
+        stylesheets=[_css()],
+        font_config=_fonts(),
+        pdf_identifier=identifier.encode(),
+        pdf_variant="pdf/ua-1",
+    )
+    assert isinstance(pdf, bytes)
+    return pdf
+
+
+@cache
+def _fetcher() -> URLFetcher:
+    """Nothing but ``data:`` is ever opened: otherwise a text could embed a file of this machine."""
+    return URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
+
+
+@cache
+def _fonts() -> FontConfiguration:
+    return FontConfiguration()
+
+
+@cache
+def _css() -> CSS:
+    rules = (files("forms") / "templates" / "sheets.css").read_text(encoding="utf-8")
+    return CSS(string=font_css() + rules, font_config=_fonts(), url_fetcher=_fetcher())
+
+
+@cache
+def _template() -> Template:
+    loader = PackageLoader("forms", "templates")
+    environment = Environment(autoescape=True, undefined=StrictUndefined, loader=loader)
+    return environment.get_template("sheets.html")
+
+
+def _sheet_data(placed: Placed, sheet: Sheet) -> dict[str, object]:
+    texts = [_text_data("h1", sheet.title)] + [_text_data("p", text) for text in sheet.texts]
+    return {
+        "paper": placed.paper.name.lower(),
+        "width": sheet.page.width,
+        "height": sheet.page.height,
+        "alt": f"Boxes, drawing and code of page {sheet.page.page}",
+        "layers": _layers(sheet),
+        "texts": texts,
+    }
+
+
+def _text_data(tag: str, text: Text) -> dict[str, str]:
+    box = text_box(text)
+    style = (
+        f"left:{box.x:.3f}mm;top:{box.y:.3f}mm;width:{box.width:.3f}mm;"
+        f"font-size:{text.size_pt}pt;text-align:{text.align};color:{_colour(text.grey)}"
+    )
+    return {
+        "tag": tag,
+        "style": style + (";font-weight:700" if text.bold else ""),
+        "text": text.text,
+    }
+
+
+def _layers(sheet: Sheet) -> list[_Layer]:
+    """One path for each look; white and light first, so that black is never covered."""
+    paths: dict[Look, list[str]] = {}
+    for look, path in _drawn(sheet):
+        paths.setdefault(look, []).append(path)
+    looks = sorted(paths, key=lambda look: (look.width > 0, -look.grey, look.width))
+    return [_Layer(look, "".join(paths[look])) for look in looks]
+
+
+def _drawn(sheet: Sheet) -> Iterator[tuple[Look, str]]:
+    yield _BLACK, code_path(sheet.page.code)
+    for mark in sheet.page.marks:
+        yield _BLACK, mark_path(mark)
+    for box in sheet.outlines:
+        yield OUTLINE, rectangle_path(box)
+    for box in sheet.frames:
+        yield FRAME, rectangle_path(box)
+    for stroke in sheet.strokes:
+        if stroke.fill is not None:
+            yield Look(stroke.fill), stroke.path
+        if stroke.width_mm:
+            yield Look(stroke.grey, stroke.width_mm), stroke.path
+
+
+def _colour(grey: float) -> str:
+    return f"#{round(255 * grey):02x}" + f"{round(255 * grey):02x}" * 2
