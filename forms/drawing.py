@@ -22,7 +22,7 @@ def broken(text: Text) -> Text:
 
 
 def text_box(text: Text) -> Box:
-    """Rectangle of a text that is broken into lines. [mm]"""
+    """Rectangle of a text that is broken into lines [mm]."""
     lines = text.text.split("\n")
     width = max(width_mm(line, text.size_pt, bold=text.bold) for line in lines)
     height = len(lines) * line_mm(text.size_pt)
@@ -30,7 +30,7 @@ def text_box(text: Text) -> Box:
 
 
 def stroke_box(stroke: Stroke) -> Box:
-    """Rectangle around a stroke's path, not counting half its width. [mm]"""
+    """Rectangle around a stroke's path, not counting half its width [mm]."""
     left, top, right, bottom = extent(stroke.path)
     return Box(left, top, right - left, bottom - top)
 

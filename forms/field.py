@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 
 class Box(NamedTuple):
-    """A rectangle on paper. [mm]"""
+    """A rectangle on paper [mm]."""
 
     x: float
     y: float
@@ -18,7 +18,7 @@ class Box(NamedTuple):
     height: float
 
     def moved(self, dx: float, dy: float) -> "Box":
-        """Shift the box by dx, dy. [mm]"""
+        """Shift the box by dx, dy [mm]."""
         return Box(self.x + dx, self.y + dy, self.width, self.height)
 
 
@@ -117,7 +117,7 @@ def boxes_of(field: Field) -> tuple[Box, ...]:
 
 
 def moved(field: Field, dx: float, dy: float) -> Field:
-    """Shift a field and all its boxes by dx, dy. [mm]"""
+    """Shift a field and all its boxes by dx, dy [mm]."""
     return with_boxes(field, lambda box: box.moved(dx, dy))
 
 

@@ -24,7 +24,7 @@ class LayoutUnreadable(FormsError):
 
 @dataclass(frozen=True)
 class Code:
-    """The QR code of a page: its text and where its modules stand, quiet zone excluded. [mm]"""
+    """The QR code of a page: its text and where its modules stand, quiet zone excluded [mm]."""
 
     text: str
     box: Box
@@ -32,7 +32,7 @@ class Code:
 
 @dataclass(frozen=True)
 class Mark:
-    """One fiducial: dictionary, id, top left corner of its black square and side. [mm]"""
+    """One fiducial: dictionary, id, top left corner of its black square and side [mm]."""
 
     dictionary: str
     id: int

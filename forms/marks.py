@@ -110,7 +110,7 @@ def _matrix(text: str, version: int, level: Level) -> Matrix:
 
 
 def modules_path(matrix: Matrix, x: float, y: float, module: float) -> str:
-    """SVG path of the dark modules from the top left corner x, y; runs in a row are joined. [mm]"""
+    """SVG path of the dark modules from the top left corner x, y; runs in a row are joined [mm]."""
     return "".join(
         rectangle_path(Box(x + start * module, y + row * module, (end - start) * module, module))
         for row, modules in enumerate(matrix)
@@ -119,7 +119,7 @@ def modules_path(matrix: Matrix, x: float, y: float, module: float) -> str:
 
 
 def rectangle_path(box: Box) -> str:
-    """SVG path of a rectangle. [mm]"""
+    """SVG path of a rectangle [mm]."""
     right, bottom = box.x + box.width, box.y + box.height
     return f"M{box.x:.4f} {box.y:.4f}H{right:.4f}V{bottom:.4f}H{box.x:.4f}Z"
 
@@ -130,14 +130,14 @@ def _runs(modules: Iterable[bool]) -> list[tuple[int, int]]:
 
 
 def page_code(form: FormNumber, page: int) -> Code:
-    """QR code of a page and where its modules stand. [mm]"""
+    """QR code of a page and where its modules stand [mm]."""
     text = page_code_text(form, page)
     side = round(len(qr_matrix(text)) * MODULE, 3)
     return Code(text, Box(*CODE_CORNER, side, side))
 
 
 def code_path(code: Code) -> str:
-    """SVG path of a QR code's dark modules. [mm]"""
+    """SVG path of a QR code's dark modules [mm]."""
     matrix = qr_matrix(code.text)
     return modules_path(matrix, code.box.x, code.box.y, code.box.width / len(matrix))
 
@@ -157,7 +157,7 @@ def page_marks(paper: Paper, page: int) -> tuple[Mark, ...]:
 
 
 def mark_path(mark: Mark) -> str:
-    """SVG path of a fiducial's black modules. [mm]"""
+    """SVG path of a fiducial's black modules [mm]."""
     matrix = _mark_matrix(mark.dictionary, mark.id)
     return modules_path(matrix, *mark.corner, mark.size / len(matrix))
 

@@ -119,7 +119,7 @@ class BoxUnknown(Misfit):
 
 
 def beyond(inner: Box, width: float, height: float, slack: float) -> str | None:
-    """Say by how much a box leaves an area of width × height, or None when it stays in. [mm]"""
+    """Say by how much a box leaves an area of width × height, or None when it stays in [mm]."""
     over = (
         (-inner.x, "beyond the left edge"),
         (-inner.y, "above the top edge"),

@@ -70,15 +70,17 @@ class OtherKind(NumberUnusable):
         )
 
 
+@dataclass(frozen=True)
 class _Number:
     """What the three kinds share: bare symbols, printed in groups."""
+
+    code: str
 
     KIND: ClassVar[str]
     SYMBOLS: ClassVar[str]
     ALLOWED: ClassVar[str]
     GROUPS: ClassVar[tuple[int, ...]]
     BETWEEN: ClassVar[str] = "-"
-    code: str
 
     def __post_init__(self) -> None:
         fault = self._fault(self.code, self.code)
@@ -105,11 +107,15 @@ class _Number:
         if fault is None:
             return cls(code)
         other = next((kind for kind in KINDS if kind._is_sound(text)), None)
-        raise OtherKind(cls.KIND, text, other.KIND) if other else fault
+        raise OtherKind(cls.KIND, other._shown(text), other.KIND) if other else fault
 
     @classmethod
     def _bare(cls, text: str) -> str:
         return text.translate(_SEPARATORS).upper().translate(_LOOKS_LIKE)
+
+    @classmethod
+    def _shown(cls, text: str) -> str:
+        return text
 
     @classmethod
     def _is_sound(cls, text: str) -> bool:
@@ -117,12 +123,13 @@ class _Number:
 
     @classmethod
     def _fault(cls, code: str, text: str) -> NumberUnusable | None:
+        shown, needed = cls._shown(text), sum(cls.GROUPS)
         strange = next((symbol for symbol in code if symbol not in cls.SYMBOLS), None)
         if strange:
-            return WrongSymbol(cls.KIND, text, strange, cls.ALLOWED)
-        if len(code) != sum(cls.GROUPS):
-            return WrongLength(cls.KIND, text, len(code), sum(cls.GROUPS))
-        return None if cls._check_fits(code) else CheckFails(cls.KIND, text)
+            return WrongSymbol(cls.KIND, shown, strange, cls.ALLOWED)
+        if len(code) != needed:
+            return WrongLength(cls.KIND, shown, len(code), needed)
+        return None if cls._check_fits(code) else CheckFails(cls.KIND, shown)
 
     @classmethod
     def _check_fits(cls, code: str) -> bool:
@@ -132,8 +139,6 @@ class _Number:
 @dataclass(frozen=True)
 class TableNumber(_Number):
     """Names a table for ever; the only number that people write by hand."""
-
-    code: str
 
     KIND = "table number"
     SYMBOLS = "0123456789"
@@ -160,8 +165,6 @@ class TableNumber(_Number):
 class FormNumber(_Number):
     """Names one printed copy of one form; a reprint is a new number."""
 
-    code: str
-
     KIND = "form number"
     SYMBOLS = BASE32
     ALLOWED = "digits and the letters A to Z without I, L, O, U"
@@ -183,9 +186,10 @@ class FormNumber(_Number):
 
 @dataclass(frozen=True)
 class CareToken(_Number):
-    """Leads to a table's care page and nowhere else; replaceable, never logged or exported."""
+    """Leads to a table's care page and nowhere else; replaceable, never logged or exported.
 
-    code: str
+    Neither ``repr`` nor a message shows more than its first group.
+    """
 
     KIND = "care token"
     SYMBOLS = BASE32
@@ -196,6 +200,13 @@ class CareToken(_Number):
     def new(cls, bits: RandomBits = secrets.randbits) -> "CareToken":
         """Draw 80 random bits."""
         return cls(base32(bits(80), 16))
+
+    def __repr__(self) -> str:
+        return f"CareToken({self._shown(self.code)})"
+
+    @classmethod
+    def _shown(cls, text: str) -> str:
+        return f"{text[:4]}…"
 
 
 KINDS: tuple[type[_Number], ...] = (TableNumber, FormNumber, CareToken)

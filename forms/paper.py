@@ -25,22 +25,22 @@ class Paper(Enum):
 
     @property
     def width(self) -> float:
-        """Width upright. [mm]"""
+        """Width upright [mm]."""
         return self.value[0]
 
     @property
     def height(self) -> float:
-        """Height upright. [mm]"""
+        """Height upright [mm]."""
         return self.value[1]
 
     @property
     def punch(self) -> float:
-        """Distance of the centres of two punch holes. [mm]"""
+        """Distance of the centres of two punch holes [mm]."""
         return self.value[2]
 
     @property
     def body(self) -> Box:
-        """Where blocks are placed: inside the fiducials, below the header. [mm]"""
+        """Where blocks are placed: inside the fiducials, below the header [mm]."""
         return Box(
             INSET,
             HEADER_BOTTOM,

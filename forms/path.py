@@ -26,7 +26,7 @@ class PathUnusable(FormsError):
 
 
 class Extent(NamedTuple):
-    """The rectangle that a path stays in. [mm]"""
+    """The rectangle that a path stays in [mm]."""
 
     left: float
     top: float
@@ -35,7 +35,7 @@ class Extent(NamedTuple):
 
 
 def moved_path(path: str, dx: float, dy: float) -> str:
-    """Shift a path by dx, dy. [mm]
+    """Shift a path by dx, dy [mm].
 
     Raises
     ------
@@ -101,7 +101,7 @@ def _written(step: Step) -> str:
 
 
 def extent(path: str) -> Extent:
-    """Rectangle around a path; for a Bézier curve, around its control points. [mm]
+    """Rectangle around a path; for a Bézier curve, around its control points [mm].
 
     Raises
     ------
@@ -160,7 +160,7 @@ def _arc_points(start: Point, numbers: tuple[float, ...]) -> Iterator[Point]:
 
 
 def _angles(ux: float, uy: float, vx: float, vy: float) -> tuple[float, float]:
-    """Direction of u, and the signed angle from u to v. [rad]"""
+    """Direction of u, and the signed angle from u to v [rad]."""
 
     def between(ax: float, ay: float, bx: float, by: float) -> float:
         size = hypot(ax, ay) * hypot(bx, by)

@@ -26,7 +26,7 @@ from forms.numbers import FormNumber
 from forms.paper import Paper
 
 _T = TypeVar("_T")
-_POINT_MM = 0.45  # radius of the printed decimal point
+_POINT_MM = 0.5  # radius of the printed decimal point
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ class Placed:
 
 @dataclass(frozen=True)
 class _Standing:
-    """A block and the area that it takes on its page. [mm]"""
+    """A block and the area that it takes on its page [mm]."""
 
     block: Block
     area: Box
@@ -186,11 +186,11 @@ def _strokes(stand: _Standing) -> tuple[Stroke, ...]:
 
 
 def _point(field: Field) -> tuple[Stroke, ...]:
-    """The printed decimal point between two digit boxes."""
+    """Draw the decimal point between two digit boxes; leave it 2 mm for looks."""
     if not (isinstance(field, Digits) and 0 < field.decimals < len(field.boxes)):
         return ()
     before, after = field.boxes[-field.decimals - 1], field.boxes[-field.decimals]
-    x, y = (before.x + before.width + after.x) / 2, before.y + before.height - _POINT_MM
+    x, y = (before.x + before.width + after.x) / 2, before.y + before.height
     arc = f"A{_POINT_MM} {_POINT_MM} 0 1 1"
     left, right = x - _POINT_MM, x + _POINT_MM
     return (Stroke(f"M{left} {y}{arc} {right} {y}{arc} {left} {y}Z", 0, fill=0.0),)

@@ -3,23 +3,21 @@
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from functools import cache
+from hashlib import sha256
 from importlib.resources import files
 from typing import NamedTuple
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
-from weasyprint import CSS, HTML
-from weasyprint.text.fonts import FontConfiguration
-from weasyprint.urls import URLFetcher
 
 from forms.drawing import text_box
 from forms.form import Text
 from forms.marks import code_path, mark_path, rectangle_path
+from forms.pdf import to_pdf
 from forms.place import Placed, Sheet
-from forms.typeface import font_css
 
 
 class Look(NamedTuple):
-    """How a path is printed: grey 0 black to 1 white; filled where it has no line width. [mm]"""
+    """How a path is printed: grey 0 black to 1 white; filled where it has no line width [mm]."""
 
     grey: float
     width: float = 0.0
@@ -66,36 +64,17 @@ def print_forms(placed: Sequence[Placed], printed_at: datetime) -> bytes:
     sheets = [_sheet_data(one, sheet) for one in placed for sheet in one.sheets]
     name = "; ".join(f"{one.form.title} {one.number}" for one in placed)
     html = _template().render(sheets=sheets, name=name, printed_at=printed_at.isoformat())
-    return _pdf(html, "-".join(one.number.code for one in placed))
+    return to_pdf(html, _style(), _identifier(placed))
 
 
-def _pdf(html: str, identifier: str) -> bytes:
-    document = HTML(string=html, base_url="data:,", url_fetcher=_fetcher())
-    pdf = document.write_pdf(
-        stylesheets=[_css()],
-        font_config=_fonts(),
-        pdf_identifier=identifier.encode(),
-        pdf_variant="pdf/ua-1",
-    )
-    assert isinstance(pdf, bytes)
-    return pdf
+def _identifier(placed: Sequence[Placed]) -> str:
+    numbers = "-".join(one.number.code for one in placed)
+    return sha256(numbers.encode()).hexdigest()[:32]
 
 
 @cache
-def _fetcher() -> URLFetcher:
-    """Nothing but ``data:`` is ever opened: otherwise a text could embed a file of this machine."""
-    return URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
-
-
-@cache
-def _fonts() -> FontConfiguration:
-    return FontConfiguration()
-
-
-@cache
-def _css() -> CSS:
-    rules = (files("forms") / "templates" / "sheets.css").read_text(encoding="utf-8")
-    return CSS(string=font_css() + rules, font_config=_fonts(), url_fetcher=_fetcher())
+def _style() -> str:
+    return (files("forms") / "templates" / "sheets.css").read_text(encoding="utf-8")
 
 
 @cache

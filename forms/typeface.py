@@ -42,7 +42,7 @@ class _Face:
 
 
 def width_mm(text: str, size_pt: float, *, bold: bool = False) -> float:
-    """Width of one line of text. [mm]
+    """Width of one line of text [mm].
 
     Raises
     ------
@@ -53,12 +53,12 @@ def width_mm(text: str, size_pt: float, *, bold: bool = False) -> float:
 
 
 def line_mm(size_pt: float) -> float:
-    """Height of one line box. [mm]"""
+    """Height of one line box [mm]."""
     return size_pt * LINE * MM_PER_PT
 
 
 def wrap(text: str, width: float, size_pt: float, *, bold: bool = False) -> tuple[str, ...]:
-    """Break text at spaces into lines of at most ``width``; line ends in the text are kept. [mm]
+    """Break text at spaces into lines of at most ``width``; line ends in the text are kept [mm].
 
     A single word that is wider stays whole on a line of its own; the layouter refuses it.
 

@@ -1,0 +1,53 @@
+"""HTML to PDF with the shipped fonts; nothing is fetched from this machine or any other."""
+
+from functools import cache
+
+from weasyprint import CSS, HTML
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import URLFetcher
+
+from forms.typeface import font_css
+
+
+def to_pdf(html: str, style: str, identifier: str) -> bytes:
+    """Print HTML as a tagged PDF (PDF/UA-1, ISO 14289-1).
+
+    Parameters
+    ----------
+    html : str
+        A whole document: language, title and the dates ``dcterms.created`` and
+        ``dcterms.modified`` stand in it, so the same document gives the same bytes.
+    style : str
+        Its style sheet; the font family is ``forms.typeface.FAMILY``.
+    identifier : str
+        What the file says it is, a number.
+
+    Returns
+    -------
+    bytes
+        A PDF file.
+    """
+    document = HTML(string=html, base_url="data:,", url_fetcher=_fetcher())
+    pdf = document.write_pdf(
+        stylesheets=[_stylesheet(style)],
+        font_config=_fonts(),
+        pdf_identifier=identifier.encode(),
+        pdf_variant="pdf/ua-1",
+    )
+    return bytes(pdf)
+
+
+@cache
+def _fetcher() -> URLFetcher:
+    """Open ``data:`` only: otherwise a text could embed a file of this machine."""
+    return URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
+
+
+@cache
+def _fonts() -> FontConfiguration:
+    return FontConfiguration()
+
+
+@cache
+def _stylesheet(rules: str) -> CSS:
+    return CSS(string=font_css() + rules, font_config=_fonts(), url_fetcher=_fetcher())
