@@ -1,1 +1,33 @@
-"""The store: events, projections, files, migrations."""
+"""The store: events, projections, files, migrations.
+
+An office's whole memory is a chain of events that can only be added to. ``Store`` is the way in.
+"""
+
+from passport.records.archive import Manifest, restore
+from passport.records.canonical import Private
+from passport.records.event import Event, EventKind
+from passport.records.form_state import FormRecord, FormState, OpenDoubt, PagePhoto
+from passport.records.intake import Outcome
+from passport.records.ledger import Head, Verified
+from passport.records.store import Decision, Store
+from passport.records.table_state import ActionResult, ClosedAction, TableRecord
+
+__all__ = [
+    "ActionResult",
+    "ClosedAction",
+    "Decision",
+    "Event",
+    "EventKind",
+    "FormRecord",
+    "FormState",
+    "Head",
+    "Manifest",
+    "OpenDoubt",
+    "Outcome",
+    "PagePhoto",
+    "Private",
+    "Store",
+    "TableRecord",
+    "Verified",
+    "restore",
+]

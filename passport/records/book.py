@@ -1,0 +1,168 @@
+"""The open store as a book of events: added to, read, checked; their meaning is elsewhere."""
+
+import secrets
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+
+import sqlalchemy as sa
+
+from passport.records import files, ledger, projection, sqlite
+from passport.records.chain import PRINTED_SYMBOLS
+from passport.records.errors import StoreDamaged, StoreNewer
+from passport.records.event import Event, EventKind, SchemaNewer
+from passport.records.ledger import Draft, Head, Salts, Verified
+from passport.records.migrations import migrate, revision_of
+from passport.records.schema import HEAD_REVISION
+
+WAIT_S = 10.0  # how long a writer waits for another one
+Append = Callable[[Draft], Event]
+
+
+def fresh_salt() -> bytes:
+    """Make a salt that nobody can guess: 128 random bits."""
+    return secrets.token_bytes(16)
+
+
+class Book:
+    """The events of one home folder. Open it with ``open``, close it or use it in ``with``."""
+
+    def __init__(self, home: Path, engine: sa.Engine, wait_s: float, salts: Salts):
+        self.home, self._engine, self._wait_s, self._salts = home, engine, wait_s, salts
+        self.photos, self.crops = files.Shelf(home, "photos"), files.Shelf(home, "crops")
+
+    @classmethod
+    def open(cls, home: Path, *, wait_s: float = WAIT_S, salts: Salts = fresh_salt) -> Self:
+        """Open the store of a home folder; make it when there is none.
+
+        Parameters
+        ----------
+        home : Path
+            The folder that everything lives under.
+        wait_s : float
+            How long to wait for another writer. [s]
+        salts : callable
+            Makes a salt for each private text; random but for stores that must come out alike.
+
+        Raises
+        ------
+        HomeUnusable, DiskFull, StoreLocked, StoreNewer, StoreDamaged
+        """
+        with files.explained(home):
+            home.mkdir(mode=0o700, parents=True, exist_ok=True)
+        book = cls(home, sqlite.engine_of(home / sqlite.STORE_FILE, wait_s), wait_s, salts)
+        book._bring_up()
+        return book
+
+    def close(self) -> None:
+        """Let go of the store's file."""
+        self._engine.dispose()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def append(self, kind: EventKind, subject: str, body: dict[str, Any], at: datetime) -> Event:
+        """Add one event and bring the projections up to date; acknowledged when this returns.
+
+        Parameters
+        ----------
+        kind : EventKind
+            What happened.
+        subject : str
+            Number of the table or form that it happened to.
+        body : dict
+            Text, whole numbers, lists and dicts; ``Private`` texts are kept beside the chain.
+        at : datetime
+            When, with its time zone.
+
+        Raises
+        ------
+        BodyNotExact
+            The body would not read back exactly.
+        """
+        with self._writing() as connection:
+            return self._append(connection, Draft(kind, subject, body, at))
+
+    def events(self, subject: str | None = None) -> tuple[Event, ...]:
+        """All events, or those of one table or form, oldest first, in the schema of today."""
+        with self._reading() as connection:
+            if subject is None:
+                return tuple(ledger.all_events(connection))
+            return ledger.events_of(connection, subject)
+
+    def head(self) -> Head:
+        """Read the number and hash of the last event."""
+        with self._reading() as connection:
+            return ledger.head(connection)
+
+    def printed_head(self) -> str:
+        """First symbols of the head hash, as printed on the next actions."""
+        return self.head().hash[:PRINTED_SYMBOLS]
+
+    def private_text(self, digest: str) -> str | None:
+        """Find a private text by the hash that stands in an event; None when it was removed."""
+        with self._reading() as connection:
+            return ledger.private_text(connection, digest)
+
+    def verify(self, printed: str | None = None) -> Verified:
+        """Check that no event was altered; with a printed mark, that none is missing at the end.
+
+        Raises
+        ------
+        StoreDamaged, ChainBroken, ChainCut
+        """
+        with self._reading() as connection:
+            damage = sqlite.find_damage(connection)
+            if damage is not None:
+                raise StoreDamaged(self.home, damage)
+            return ledger.verify_chain(connection, printed)
+
+    def rebuild(self) -> None:
+        """Make all projections anew from the events."""
+        with self._writing() as connection:
+            projection.rebuild(connection)
+
+    def _bring_up(self) -> None:
+        """Bring the schema up to today's; a store of a later version is left alone."""
+        with self._reading() as connection:
+            found = revision_of(connection)
+        if found is not None and found > HEAD_REVISION:
+            raise StoreNewer(self.home, f"schema {found}, this one knows {HEAD_REVISION}")
+        if found != HEAD_REVISION:
+            with self._writing() as connection:
+                migrate(connection)
+
+    def _append(self, connection: sa.Connection, draft: Draft) -> Event:
+        event = ledger.append(connection, draft, self._salts)
+        projection.refresh(connection, event)
+        return event
+
+    @contextmanager
+    def _reading(self) -> Iterator[sa.Connection]:
+        with self._explained(), self._engine.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def _writing(self) -> Iterator[sa.Connection]:
+        writer = self._engine.execution_options(writes=True)
+        with self._explained(), writer.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def _explained(self) -> Iterator[None]:
+        try:
+            with sqlite.explained(self.home, self._wait_s):
+                yield
+        except SchemaNewer as error:
+            raise StoreNewer(self.home, str(error)) from error

@@ -1,0 +1,181 @@
+"""One exact text for each record, so that its hash is the same on every machine.
+
+Canonical JSON here: keys sorted by code point, no blanks, UTF-8, no floats. RFC 8785 differs only
+in how it sorts keys beyond the Basic Multilingual Plane and in allowing floats, which we refuse.
+"""
+
+import hashlib
+import hmac
+import json
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Any
+
+from passport.records.errors import BodyNotExact
+from scan.reading import Reading, Status, Value, Why
+
+PRIVATE = "private"  # the only key of the object that stands in a record for a private text
+DECIMAL = "decimal"  # the only key of the object that stands for a decimal number
+
+
+@dataclass(frozen=True)
+class Private:
+    """A text that is kept beside the chain; the chain holds its salted hash only."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Sealed:
+    """A private text with its salt and the hash that stands in the chain."""
+
+    hash: str
+    salt: bytes
+    text: str
+
+
+def canonical(body: Any) -> str:
+    """Write a body as its one exact text.
+
+    Raises
+    ------
+    BodyNotExact
+        A float, an unknown type, a key that is not text, or text that is not Unicode.
+    """
+    _check(body, "the top")
+    return json.dumps(body, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+
+
+def seal(text: str, salt: bytes) -> Sealed:
+    """Salted hash of a private text: HMAC-SHA-256 with the salt as its key (RFC 2104)."""
+    digest = hmac.new(salt, text.encode(), hashlib.sha256).hexdigest()
+    return Sealed(digest, salt, text)
+
+
+def sealed(body: Any, salts: Callable[[], bytes]) -> tuple[Any, tuple[Sealed, ...]]:
+    """Take the private texts out of a body; their hashes stand in their places.
+
+    Returns
+    -------
+    tuple
+        The body without private texts, and the texts in the order they stood in.
+    """
+    taken: list[Sealed] = []
+
+    def swap(value: Any) -> Any:
+        match value:
+            case Private(text):
+                taken.append(seal(text, salts()))
+                return {PRIVATE: taken[-1].hash}
+            case Mapping():
+                return {key: swap(inner) for key, inner in value.items()}
+            case list() | tuple():
+                return [swap(inner) for inner in value]
+            case _:
+                return value
+
+    return swap(body), tuple(taken)
+
+
+def private_hashes(body: Any) -> Iterator[str]:
+    """Hashes of the private texts that a body refers to."""
+    match body:
+        case {"private": str(digest)} if len(body) == 1:
+            yield digest
+        case dict():
+            for inner in body.values():
+                yield from private_hashes(inner)
+        case list():
+            for inner in body:
+                yield from private_hashes(inner)
+
+
+def value_json(value: Value) -> Any:
+    """Exact form of a field's value; a decimal number carries its tag and keeps its digits."""
+    if isinstance(value, Decimal):
+        if not value.is_finite():
+            raise BodyNotExact("a field's value", value)
+        return {DECIMAL: str(value)}
+    return value
+
+
+def value_of(data: Any) -> Value:
+    """Read a value back: the same type, the same digits."""
+    match data:
+        case {"decimal": str(digits)}:
+            return Decimal(digits)
+        case bool() | int() | str() | None:
+            return data
+        case _:
+            raise BodyNotExact("a field's value", data)
+
+
+def reading_json(reading: Reading) -> dict[str, Any]:
+    """Exact form of a reading; the confidence is text, what is None is left out."""
+    data = {
+        "status": reading.status.value,
+        "value": value_json(reading.value),
+        "confidence": repr(float(reading.confidence)),
+        "why": None if reading.why is None else reading.why.value,
+        "crop": reading.crop,
+        "ink": reading.ink,
+    }
+    return {key: value for key, value in data.items() if value is not None}
+
+
+def reading_of(data: Mapping[str, Any]) -> Reading:
+    """Read a reading back."""
+    return Reading(
+        Status(data["status"]),
+        value_of(data.get("value")),
+        float(data["confidence"]),
+        Why(data["why"]) if "why" in data else None,
+        data.get("crop"),
+        data.get("ink"),
+    )
+
+
+def readings_json(readings: Mapping[str, Reading]) -> dict[str, Any]:
+    """Exact form of the readings of one page."""
+    return {field: reading_json(reading) for field, reading in readings.items()}
+
+
+def readings_of(data: Mapping[str, Any]) -> dict[str, Reading]:
+    """Read the readings of one page back."""
+    return {field: reading_of(reading) for field, reading in data.items()}
+
+
+def with_crop(reading: Reading, crop: str | None) -> Reading:
+    """Copy a reading with another name of its cut-out."""
+    return replace(reading, crop=crop)
+
+
+def _check(value: Any, where: str) -> None:
+    match value:
+        case str():
+            _check_text(value, where)
+        case bool() | int() | None:
+            pass
+        case dict():
+            for key, inner in value.items():
+                _check_key(key, where)
+                _check(inner, f"{where} / {key}")
+        case list() | tuple():
+            for place, inner in enumerate(value):
+                _check(inner, f"{where} / {place}")
+        case _:
+            raise BodyNotExact(where, value)
+
+
+def _check_key(key: object, where: str) -> None:
+    if not isinstance(key, str):
+        raise BodyNotExact(where, key)
+    _check_text(key, where)
+
+
+def _check_text(text: str, where: str) -> None:
+    try:
+        text.encode()
+    except UnicodeEncodeError as error:
+        raise BodyNotExact(where, text) from error

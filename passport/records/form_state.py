@@ -1,0 +1,227 @@
+"""What the events of one form add up to: its pages, readings, doubts and conflicts.
+
+Pure: events in, one ``FormRecord`` out. The order in which photos came makes no difference, except
+to what a person had seen when settling a value.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from enum import StrEnum
+from typing import Any
+
+from passport.records.canonical import readings_of, value_of
+from passport.records.event import Event, EventKind
+from passport.records.merge import Merged, Readings, asserts, claim, merged
+from scan.reading import Reading, Status, Value, Why
+
+
+class FormState(StrEnum):
+    """How far a form has come."""
+
+    PRINTED = "printed"  # out, no page in
+    PARTLY_IN = "partly in"  # pages missing
+    IN = "in"  # all pages in, something waits for a person
+    SETTLED = "settled"  # nothing waits
+    CLOSED = "closed"  # a person said that nothing more will come
+
+
+@dataclass(frozen=True)
+class PagePhoto:
+    """One photo of one page. ``position`` is the page's place among the pages of its file."""
+
+    sha256: str
+    position: int
+    page: int
+    readings: Readings
+    seq: int
+    model: str | None = None
+    set_aside: bool = False
+
+
+@dataclass(frozen=True)
+class OpenDoubt:
+    """A field that waits for a person: a doubt, or a field that no photo shows."""
+
+    form: str
+    table: str
+    page: int
+    field: str
+    reading: Reading
+
+
+@dataclass(frozen=True)
+class FormRecord:
+    """One printed copy of a form, as far as it has come.
+
+    ``described`` is the number of the event that described the table as it was when the form was
+    printed; None for a form printed elsewhere, like ``printed_on``. ``pages`` are the pages that
+    must come in, ``optional`` those that need not. In ``readings`` a person's answers stand where
+    they were given.
+    """
+
+    number: str
+    kind: str
+    table: str
+    printed_on: date | None
+    described: int | None
+    layout: str  # hash of the layout's text
+    pages: tuple[int, ...]
+    optional: tuple[int, ...]
+    photos: tuple[PagePhoto, ...] = ()
+    readings: Readings = field(default_factory=dict)
+    conflicts: tuple[tuple[int, str], ...] = ()  # page, field
+    doubts: tuple[OpenDoubt, ...] = ()
+    closed: bool = False
+
+    @property
+    def pages_in(self) -> tuple[int, ...]:
+        """Pages of which at least one photo counts."""
+        return tuple(sorted({photo.page for photo in self.photos if not photo.set_aside}))
+
+    @property
+    def missing(self) -> tuple[int, ...]:
+        """Pages that must come in and have not."""
+        return tuple(page for page in self.pages if page not in self.pages_in)
+
+    @property
+    def state(self) -> FormState:
+        """How far the form has come."""
+        if self.closed:
+            return FormState.CLOSED
+        if not self.pages_in:
+            return FormState.PRINTED
+        if self.missing:
+            return FormState.PARTLY_IN
+        return FormState.IN if self.doubts else FormState.SETTLED
+
+    def photo(self, sha256: str, position: int) -> PagePhoto | None:
+        """Find a photo by its file and its place in it."""
+        return next(
+            (one for one in self.photos if (one.sha256, one.position) == (sha256, position)), None
+        )
+
+
+@dataclass(frozen=True)
+class _Answer:
+    """A person's answer, and the number of its event."""
+
+    value: Value
+    seq: int
+
+
+def form_record(events: Sequence[Event]) -> FormRecord:
+    """Add up all events of one form, in the order of their numbers.
+
+    The first of them must be the form's printing, or the bringing in of its layout.
+    """
+    record = _printed(events[0])
+    photos = _photos(events)
+    pages = {page: _page(photos, page) for page in sorted({photo.page for photo in photos})}
+    record = replace(
+        record,
+        photos=photos,
+        conflicts=tuple((page, name) for page, one in pages.items() for name in one.conflicts),
+        closed=any(event.kind is EventKind.FORM_CLOSED for event in events),
+    )
+    return _with_readings(record, pages, _answers(events))
+
+
+def _printed(event: Event) -> FormRecord:
+    body = event.body
+    printed_on = body.get("printed_on")
+    return FormRecord(
+        number=event.subject,
+        kind=body["form_kind"],
+        table=body["table"],
+        printed_on=None if printed_on is None else date.fromisoformat(printed_on),
+        described=body.get("described"),
+        layout=body["layout"]["private"],
+        pages=tuple(body["pages"]),
+        optional=tuple(body["optional_pages"]),
+    )
+
+
+def _photos(events: Sequence[Event]) -> tuple[PagePhoto, ...]:
+    aside = {
+        (event.body["photo"], event.body["position"])
+        for event in events
+        if event.kind is EventKind.PHOTO_SET_ASIDE
+    }
+    return tuple(
+        _photo(event.body, event.seq, aside)
+        for event in events
+        if event.kind is EventKind.PAGE_READ
+    )
+
+
+def _photo(body: Mapping[str, Any], seq: int, aside: set[tuple[str, int]]) -> PagePhoto:
+    return PagePhoto(
+        sha256=body["photo"],
+        position=body["position"],
+        page=body["page"],
+        readings=readings_of(body["readings"]),
+        seq=seq,
+        model=body.get("model"),
+        set_aside=(body["photo"], body["position"]) in aside,
+    )
+
+
+def _page(photos: Sequence[PagePhoto], page: int) -> Merged:
+    return merged([one.readings for one in photos if one.page == page and not one.set_aside])
+
+
+def _answers(events: Sequence[Event]) -> dict[str, _Answer]:
+    """Collect the last answer to each field."""
+    return {
+        event.body["field"]: _Answer(value_of(event.body["value"]), event.seq)
+        for event in events
+        if event.kind is EventKind.VALUE_SETTLED
+    }
+
+
+def _with_readings(
+    record: FormRecord, pages: Mapping[int, Merged], answers: Mapping[str, _Answer]
+) -> FormRecord:
+    found = {name: one for page in pages.values() for name, one in page.readings.items()}
+    answered = {
+        name: _answered(found.get(name), answer, record.photos, name)
+        for name, answer in answers.items()
+    }
+    doubts = tuple(_doubts(record, pages, {**found, **answered}))
+    return replace(record, readings={**found, **answered}, doubts=() if record.closed else doubts)
+
+
+def _doubts(
+    record: FormRecord, pages: Mapping[int, Merged], readings: Readings
+) -> Iterator[OpenDoubt]:
+    for page, one in pages.items():
+        for name in one.readings:
+            if not asserts(readings[name]):
+                yield OpenDoubt(record.number, record.table, page, name, readings[name])
+
+
+def _answered(
+    found: Reading | None, answer: _Answer, photos: Sequence[PagePhoto], name: str
+) -> Reading:
+    """Put the answer in the reading's place; it is a doubt again if later ink says otherwise."""
+    status = Status.EMPTY if answer.value is None else Status.SURE
+    crop = None if found is None else found.crop
+    ink = None if found is None else found.ink
+    settled = Reading(status, answer.value, 1.0, crop=crop, ink=ink)
+    if not _contradicted(settled, answer, photos, name):
+        return settled
+    return replace(settled, status=Status.DOUBTFUL, confidence=0.5, why=Why.FILLS_DIFFER)
+
+
+def _contradicted(
+    settled: Reading, answer: _Answer, photos: Sequence[PagePhoto], name: str
+) -> bool:
+    """Say whether ink that came after the answer asserts what nobody had seen before it."""
+    claims = [
+        (photo.seq > answer.seq, claim(photo.readings[name]))
+        for photo in photos
+        if not photo.set_aside and name in photo.readings and asserts(photo.readings[name])
+    ]
+    seen = {one for later, one in claims if not later} | {claim(settled)}
+    return any(later and one not in seen for later, one in claims)

@@ -1,0 +1,116 @@
+"""Projections: rows made from events so that the store can be searched, made anew at any time.
+
+An event changes the rows of its own subject only; they are computed from all events of that
+subject by the pure functions of ``form_state`` and ``table_state``. So a rebuild gives the same,
+and what an intake costs does not depend on how large the store is.
+"""
+
+from collections.abc import Sequence
+from typing import Any
+
+import sqlalchemy as sa
+
+from passport.records.canonical import canonical, reading_json
+from passport.records.event import FORM_KINDS, Event
+from passport.records.form_state import FormRecord, form_record
+from passport.records.ledger import events_of
+from passport.records.schema import (
+    PROJECTIONS,
+    closed_actions,
+    events,
+    forms,
+    open_doubts,
+    page_photos,
+    tables,
+)
+from passport.records.table_state import TableRecord, table_record
+
+
+def refresh(connection: sa.Connection, event: Event) -> None:
+    """Bring the rows of an event's subject up to date."""
+    history = events_of(connection, event.subject)
+    if event.kind in FORM_KINDS:
+        _write_form(connection, form_record(history), history[0].seq)
+    else:
+        _write_table(connection, table_record(history))
+
+
+def rebuild(connection: sa.Connection) -> None:
+    """Throw all projections away and make them anew from the events."""
+    for table in PROJECTIONS:
+        connection.execute(sa.delete(table))
+    latest = sa.select(sa.func.max(events.c.seq)).group_by(events.c.subject).scalar_subquery()
+    query = sa.select(events.c.subject).where(events.c.seq.in_(latest)).order_by(events.c.subject)
+    for subject in connection.execute(query).scalars().all():
+        refresh(connection, events_of(connection, subject)[-1])
+
+
+def _write_form(connection: sa.Connection, record: FormRecord, first_event: int) -> None:
+    printed_on = None if record.printed_on is None else record.printed_on.isoformat()
+    row = {
+        "number": record.number,
+        "table_number": record.table,
+        "kind": record.kind,
+        "state": record.state.value,
+        "printed_on": printed_on,
+        "first_event": first_event,
+    }
+    _replace(connection, forms.c.number == record.number, [row])
+    _replace(connection, page_photos.c.form == record.number, _photo_rows(record))
+    _replace(connection, open_doubts.c.form == record.number, _doubt_rows(record))
+
+
+def _photo_rows(record: FormRecord) -> list[dict[str, Any]]:
+    return [
+        {
+            "sha256": photo.sha256,
+            "position": photo.position,
+            "form": record.number,
+            "page": photo.page,
+        }
+        for photo in record.photos
+    ]
+
+
+def _doubt_rows(record: FormRecord) -> list[dict[str, Any]]:
+    return [
+        {
+            "form": record.number,
+            "field": doubt.field,
+            "table_number": record.table,
+            "page": doubt.page,
+            "reading": canonical(reading_json(doubt.reading)),
+        }
+        for doubt in record.doubts
+    ]
+
+
+def _write_table(connection: sa.Connection, record: TableRecord | None) -> None:
+    if record is None:
+        return
+    row = {
+        "number": record.number,
+        "registered": record.registered,
+        "described": record.described,
+    }
+    _replace(connection, tables.c.number == record.number, [row])
+    actions = [
+        {
+            "table_number": record.number,
+            "action": one.action,
+            "result": one.result.value,
+            "closed": one.seq,
+        }
+        for one in record.closed_actions
+    ]
+    _replace(connection, closed_actions.c.table_number == record.number, actions)
+
+
+def _replace(
+    connection: sa.Connection, mine: sa.ColumnElement[bool], rows: Sequence[dict[str, Any]]
+) -> None:
+    """Write the rows of one subject in place of those that were there."""
+    table = mine.left.table
+    connection.execute(sa.delete(table).where(mine))
+    if rows:
+        connection.execute(sa.insert(table), rows)

@@ -1,0 +1,98 @@
+"""The tables of the store. Events and what stands beside the chain; projections can be made anew.
+
+The migrations make them (``migrations/versions``); a test holds both together.
+"""
+
+import sqlalchemy as sa
+
+SCHEMA = sa.MetaData()
+HEAD_REVISION = "0001"
+
+events = sa.Table(
+    "events",
+    SCHEMA,
+    sa.Column("seq", sa.Integer, primary_key=True, autoincrement=False),
+    sa.Column("at", sa.Text, nullable=False),  # UTC
+    sa.Column("kind", sa.Text, nullable=False),
+    sa.Column("subject", sa.Text, nullable=False),  # number of a table or a form
+    sa.Column("body", sa.Text, nullable=False),  # canonical JSON
+    sa.Column("previous", sa.Text, nullable=False, unique=True),  # so the chain can't fork
+    sa.Column("hash", sa.Text, nullable=False, unique=True),
+    sa.Index("events_subject", "subject", "seq"),
+    sqlite_strict=True,
+)
+
+# Beside the chain: what a person may ask to have forgotten.
+private_texts = sa.Table(
+    "private_texts",
+    SCHEMA,
+    sa.Column("hash", sa.Text, primary_key=True),
+    sa.Column("salt", sa.LargeBinary, nullable=False),
+    sa.Column("text", sa.Text, nullable=False),
+    sqlite_strict=True,
+)
+
+care_tokens = sa.Table(
+    "care_tokens",
+    SCHEMA,
+    sa.Column("table_number", sa.Text, primary_key=True),
+    sa.Column("token", sa.Text, nullable=False, unique=True),
+    sa.Column("salt", sa.LargeBinary, nullable=False),
+    sa.Column("hash", sa.Text, nullable=False, unique=True),
+    sqlite_strict=True,
+)
+
+# Projections.
+tables = sa.Table(
+    "tables",
+    SCHEMA,
+    sa.Column("number", sa.Text, primary_key=True),
+    sa.Column("registered", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
+    sa.Column("described", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
+    sqlite_strict=True,
+)
+
+forms = sa.Table(
+    "forms",
+    SCHEMA,
+    sa.Column("number", sa.Text, primary_key=True),
+    sa.Column("table_number", sa.Text, nullable=False, index=True),
+    sa.Column("kind", sa.Text, nullable=False),
+    sa.Column("state", sa.Text, nullable=False, index=True),
+    sa.Column("printed_on", sa.Text),
+    sa.Column("first_event", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
+    sqlite_strict=True,
+)
+
+page_photos = sa.Table(
+    "page_photos",
+    SCHEMA,
+    sa.Column("sha256", sa.Text, primary_key=True),
+    sa.Column("position", sa.Integer, primary_key=True, autoincrement=False),
+    sa.Column("form", sa.Text, primary_key=True, index=True),
+    sa.Column("page", sa.Integer, primary_key=True, autoincrement=False),
+    sqlite_strict=True,
+)
+
+open_doubts = sa.Table(
+    "open_doubts",
+    SCHEMA,
+    sa.Column("form", sa.Text, primary_key=True),
+    sa.Column("field", sa.Text, primary_key=True),
+    sa.Column("table_number", sa.Text, nullable=False),
+    sa.Column("page", sa.Integer, nullable=False),
+    sa.Column("reading", sa.Text, nullable=False),  # canonical JSON
+    sqlite_strict=True,
+)
+
+closed_actions = sa.Table(
+    "closed_actions",
+    SCHEMA,
+    sa.Column("table_number", sa.Text, primary_key=True),
+    sa.Column("action", sa.Text, primary_key=True),
+    sa.Column("result", sa.Text, nullable=False),
+    sa.Column("closed", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
+    sqlite_strict=True,
+)
+
+PROJECTIONS = (closed_actions, open_doubts, page_photos, forms, tables)
