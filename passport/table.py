@@ -116,11 +116,22 @@ class Kit:
 
 
 @dataclass(frozen=True)
+class Room:
+    """The room that a table stands in, where its description says so. Months are 1 to 12."""
+
+    heated: bool | None = None
+    dry_months: tuple[int, ...] = ()
+    damp_months: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True)
 class Table:
     """One installed table.
 
     ``assumed`` names what the description left out and common practice filled in, by the
-    description's keys ("legs", "targets.hollow", …).
+    description's keys ("legs", "targets.hollow", …). ``written`` keeps what the description says
+    as it was written, by key ("board.length", "22 ft"). Legs and brackets are counted from end A
+    in both ("legs.2.at").
     """
 
     number: str
@@ -134,6 +145,8 @@ class Table:
     units: str = "imperial"  # how lengths are printed first: "imperial" or "metric"
     assumed: tuple[str, ...] = ()
     office_phone: str | None = None
+    room: Room = Room()
+    written: tuple[tuple[str, str], ...] = ()
 
     def adjusted_legs(self) -> tuple[Leg, ...]:
         """End and centre legs: the ones that leveling turns."""

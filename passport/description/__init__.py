@@ -1,0 +1,1 @@
+"""A table's description: its file read, filled by common practice, checked, and put in words."""
