@@ -16,7 +16,7 @@ _CODE_SIDE = 21 * MODULE  # [mm] version 1
 _TEXT_LEFT = 48.0  # [mm] right of the code's quiet zone
 _DRAWING_TOP = 18.5
 _STRIP_TOP = 9.0  # [mm] between the corner's fiducial and the middle's
-_LINES_TOP = 21.0
+_LINES_TOP = 20.0
 _LIGHT = 0.55
 
 
@@ -44,7 +44,7 @@ def title(form: Form, leaf: Leaf) -> Text:
         It is longer than two lines.
     """
     area = _left_strip(leaf.paper)
-    text = Text(0, 0, form.title, 11.5, bold=True, width=area.width)
+    text = Text(0, 0, form.title, 12.5, bold=True, width=area.width)
     return fitted(text, area, "the header")
 
 

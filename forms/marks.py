@@ -49,7 +49,7 @@ class NotAFormCode(FormsError):
     def __init__(self, text: str):
         self.text = text
         super().__init__(
-            f"The QR code says “{text}”, which is not on a form. "
+            f"The QR code says “{text}”, which names no page of a form. "
             "Photograph the page so that the code in its upper left corner is in the picture."
         )
 

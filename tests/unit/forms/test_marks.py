@@ -1,0 +1,151 @@
+"""Fiducials and page codes."""
+
+import cv2
+import numpy as np
+import pytest
+import zxingcpp
+
+from forms.field import Box
+from forms.marks import (
+    DICTIONARY,
+    MODULE,
+    NotAFormCode,
+    code_path,
+    mark_path,
+    modules_path,
+    page_code,
+    page_code_text,
+    page_marks,
+    parse_page_code,
+    qr_matrix,
+    rectangle_path,
+)
+from forms.numbers import FormNumber
+from forms.paper import INSET, MARGIN, Paper
+from forms.path import extent
+
+FORM = FormNumber("16JD000000M")
+
+
+def drawn(path: str, origin: tuple[float, float], side: float, pixels: int) -> np.ndarray:
+    """Paint rectangles of a path: white (pixels, pixels) picture, black modules."""
+    picture = np.full((pixels, pixels), 255, np.uint8)
+    for part in filter(None, path.split("M")):
+        left, top, right, bottom = extent("M" + part)
+        x0, x1 = (round((x - origin[0]) / side * pixels) for x in (left, right))
+        y0, y1 = (round((y - origin[1]) / side * pixels) for y in (top, bottom))
+        picture[y0:y1, x0:x1] = 0
+    return picture
+
+
+def test_the_text_of_a_page_code_names_form_and_page() -> None:
+    assert page_code_text(FORM, 2) == "F1/16JD000000M/2"
+
+
+def test_the_text_of_a_page_code_fits_the_alphanumeric_set() -> None:
+    allowed = set("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
+
+    assert set(page_code_text(FORM, 2)) <= allowed
+
+
+def test_a_page_code_reads_back() -> None:
+    assert parse_page_code("F1/16JD000000M/6") == (FORM, 6)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "F2/16JD000000M/1",
+        "F1/16JD000000M/0",
+        "F1/16JD000000M/7",
+        "F1/16JD000000M/1/1",
+        "F1/16JD000000M",
+        "F1/16JD000000N/1",
+        "f1/16JD000000M/1",
+        "HTTPS://EXAMPLE.ORG/T/7ZK2M04QX9RJ1B5T",
+        "",
+    ],
+)
+def test_any_other_text_is_no_page_code(text: str) -> None:
+    with pytest.raises(NotAFormCode):
+        parse_page_code(text)
+
+
+def test_a_foreign_code_is_refused_with_what_it_says() -> None:
+    with pytest.raises(NotAFormCode) as caught:
+        parse_page_code("WIFI:S:X")
+
+    assert str(caught.value) == (
+        "The QR code says “WIFI:S:X”, which names no page of a form. "
+        "Photograph the page so that the code in its upper left corner is in the picture."
+    )
+
+
+def test_a_page_code_is_21_modules_of_24_dots_at_600_dpi() -> None:
+    code = page_code(FORM, 1)
+
+    assert (code.box.width, MODULE * 600 / 25.4) == pytest.approx((21 * 1.016, 24))
+
+
+def test_a_page_code_keeps_four_modules_of_white_from_the_fiducial_beside_it() -> None:
+    assert page_code(FORM, 1).box.x - 4 * MODULE > MARGIN + 10
+
+
+def test_a_drawn_page_code_is_read_by_an_independent_reader() -> None:
+    code = page_code(FORM, 4)
+    picture = drawn(code_path(code), code.box[:2], code.box.width, 210)
+    framed = cv2.copyMakeBorder(picture, 40, 40, 40, 40, cv2.BORDER_CONSTANT, value=255)
+
+    assert zxingcpp.read_barcodes(framed)[0].text == "F1/16JD000000M/4"
+
+
+@pytest.mark.parametrize("page", range(1, 7))
+def test_the_marks_of_a_page_are_found_with_its_eight_ids(page: int) -> None:
+    dictionary = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, DICTIONARY))
+    detector = cv2.aruco.ArucoDetector(dictionary)
+    found = []
+    for mark in page_marks(Paper.A4, page):
+        picture = drawn(mark_path(mark), mark.corner, mark.size, 60)
+        framed = cv2.copyMakeBorder(picture, 12, 12, 12, 12, cv2.BORDER_CONSTANT, value=255)
+        found += [int(id_) for id_ in np.ravel(detector.detectMarkers(framed)[1])]
+
+    assert found == list(range(8 * page - 8, 8 * page))
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_the_marks_stand_between_margin_and_rim(paper: Paper) -> None:
+    edges = [
+        min(x, y, paper.width - x - 10, paper.height - y - 10)
+        for x, y in (mark.corner for mark in page_marks(paper, 1))
+    ]
+
+    assert edges == pytest.approx([MARGIN] * 8)
+
+
+def test_marks_corners_go_clockwise_then_edges_from_the_top() -> None:
+    corners = [mark.corner for mark in page_marks(Paper.A4, 1)]
+
+    assert corners == [
+        (8, 8), (192, 8), (192, 279), (8, 279),
+        (100, 8), (192, 143.5), (100, 279), (8, 143.5),
+    ]  # fmt: skip
+
+
+def test_the_body_begins_two_millimetres_inside_the_marks() -> None:
+    assert INSET - MARGIN - 10 == 2
+
+
+def test_runs_of_dark_modules_become_one_rectangle() -> None:
+    matrix = ((True, True, False), (False, False, True))
+
+    assert modules_path(matrix, 1, 2, 0.5) == (
+        "M1.0000 2.0000H2.0000V2.5000H1.0000ZM2.0000 2.5000H2.5000V3.0000H2.0000Z"
+    )
+
+
+def test_a_rectangle_is_drawn_clockwise_and_closed() -> None:
+    assert rectangle_path(Box(1, 2, 3, 4)) == "M1.0000 2.0000H4.0000V6.0000H1.0000Z"
+
+
+def test_a_longer_text_takes_a_larger_symbol() -> None:
+    assert len(qr_matrix("A" * 40)) == 29
