@@ -4,12 +4,13 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from passport.booth import scanner
 from passport.booth.grades import ScannerGrade
-from passport.booth.light import Plane, brightness, desk, page_map
+from passport.booth.light import Plane, brightness, desk, page_map, shaded_desk
+from passport.booth.paper import jpeg
 from passport.booth.printer import px_per_mm
 from passport.booth.projection import Projection, projection_of
-from passport.booth.shot import TWELVE_MEGAPIXELS, Shot, View, view_of
+from passport.booth.scanner import Feed, feed_of, scan
+from passport.booth.shot import TWELVE_MEGAPIXELS, Shot, View, pass_of, view_of
 from passport.booth.strokes import Picture
 
 
@@ -28,10 +29,33 @@ def photograph(page_image: Picture, shot: Shot) -> bytes:
     bytes
         A JPEG file. Same input, same bytes.
     """
+    picture, quality = take(page_image, shot)
+    return jpeg(picture, quality)
+
+
+def take(page_image: Picture, shot: Shot) -> tuple[Picture, int]:
+    """Take the picture of ``photograph`` without writing its file.
+
+    Returns
+    -------
+    picture : ndarray of shape (h, w, 3), or (h, w) from a scanner that was given a grey page
+    quality : int
+        Quality figure that its JPEG file would have.
+    """
     if isinstance(shot.grade, ScannerGrade):
-        return jpeg(*scanner.scan(page_image, shot))
+        run = pass_of(shot)
+        return scan(page_image, shot.dpi, run), run.quality
     view = view_of(shot, page_size(page_image, shot))
-    return jpeg(expose(page_image, shot, view), view.quality)
+    return expose(page_image, shot, view), view.quality
+
+
+def empty_desk(shot: Shot) -> bytes:
+    """Photograph the desk with no page on it: a JPEG file."""
+    view = view_of(shot, (210.0, 297.0))
+    rng = np.random.default_rng([shot.seed, 43])
+    light = brightness(projection_of(view), view.light)
+    lit = _lit(desk(view.size, rng), light, view.light.tint)
+    return jpeg(_noisy(_blurred(lit, view), view.noise, rng), view.quality)
 
 
 def page_size(page_image: Picture, shot: Shot) -> tuple[float, float]:
@@ -40,7 +64,7 @@ def page_size(page_image: Picture, shot: Shot) -> tuple[float, float]:
     return width / px_per_mm(shot.dpi), height / px_per_mm(shot.dpi)
 
 
-def geometry(shot: Shot, page_mm: tuple[float, float]) -> Projection | scanner.Feed:
+def geometry(shot: Shot, page_mm: tuple[float, float]) -> Projection | Feed:
     """Tell the true place of everything in the picture that ``photograph`` takes.
 
     Parameters
@@ -54,7 +78,7 @@ def geometry(shot: Shot, page_mm: tuple[float, float]) -> Projection | scanner.F
         ``to_photo`` takes points of the sheet [mm] to the picture [px].
     """
     if isinstance(shot.grade, ScannerGrade):
-        return scanner.feed_of(shot, page_mm)
+        return feed_of(pass_of(shot), page_mm)
     return projection_of(view_of(shot, page_mm))
 
 
@@ -67,18 +91,12 @@ def expose(page_image: Picture, shot: Shot, view: View) -> Picture:
     return _noisy(_blurred(lit, view), view.noise, rng)
 
 
-def jpeg(picture: Picture, quality: int) -> bytes:
-    """Write a picture as a JPEG file."""
-    _, data = cv2.imencode(".jpg", picture, [cv2.IMWRITE_JPEG_QUALITY, quality])
-    return bytes(data)
-
-
 def _lie_down(
     page_image: Picture, scale: float, projection: Projection, rng: np.random.Generator
 ) -> Picture:
     """Lay the page on the desk as the lens sees it, in even light."""
     x_mm, y_mm = page_map(projection)
-    ground = desk(projection.size, rng)
+    ground = shaded_desk(desk(projection.size, rng), projection)
     page, scale = _no_finer(_in_colour(page_image), scale, projection)
     x, y = x_mm * scale - 0.5, y_mm * scale - 0.5
     cv2.remap(page, x, y, cv2.INTER_LINEAR, ground, cv2.BORDER_TRANSPARENT)

@@ -4,7 +4,7 @@ The figures were chosen by looking at what phones and office scanners give (comm
 source). Lengths in pixels hold for a picture of 12 megapixels and scale with its side.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 
@@ -13,6 +13,9 @@ class Span(NamedTuple):
 
     low: float
     high: float
+
+
+_USUAL_EXPOSURE = Span(0.78, 0.95)
 
 
 @dataclass(frozen=True)
@@ -43,6 +46,8 @@ class PhoneGrade:
         Quality figure of the JPEG file, 1 to 100.
     folds : Span
         Number of creases across the sheet, rounded down.
+    exposure : Span
+        Brightness of white paper in the best light, of full. [1]
     """
 
     name: str
@@ -58,6 +63,7 @@ class PhoneGrade:
     lens: Span
     quality: Span
     folds: Span
+    exposure: Span = _USUAL_EXPOSURE
 
 
 @dataclass(frozen=True)
@@ -157,4 +163,15 @@ BAD = PhoneGrade(
     folds=Span(0, 4),
 )
 
-GRADES: dict[str, Grade] = {grade.name: grade for grade in (FLAT_SCAN, GOOD, ORDINARY, BAD)}
+CROPPED = replace(
+    ORDINARY,
+    name="cropped",
+    tilt_deg=Span(0, 12),
+    curl_mm=Span(0, 4),
+    fill=Span(1.04, 1.12),  # the sheet is larger than the picture: an edge is cut off
+    shadow=Span(0, 0.4),
+)
+
+GRADES: dict[str, Grade] = {
+    grade.name: grade for grade in (FLAT_SCAN, GOOD, ORDINARY, BAD, CROPPED)
+}

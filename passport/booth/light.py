@@ -84,3 +84,15 @@ def desk(size: tuple[int, int], rng: np.random.Generator) -> Picture:
     base = rng.uniform(28, 80) * np.array([rng.uniform(0.75, 1.1), 1.0, rng.uniform(0.9, 1.25)])
     planes = [np.clip(level * (1 + 0.07 * texture), 0, 255).astype(np.uint8) for level in base]
     return np.ascontiguousarray(np.dstack(planes))
+
+
+def shaded_desk(ground: Picture, projection: Projection) -> Picture:
+    """Darken the desk around the sheet, which stands a little off it; (H, W, 3)."""
+    small = (projection.size[0] // 8, projection.size[1] // 8)
+    outline = projection.to_photo(projection.sheet.outline) / 8 + (2, 3)
+    under = np.zeros((small[1], small[0]), np.float32)
+    cv2.fillPoly(under, [np.round(outline).astype(np.int32)], (1.0,))
+    soft = 1 - 0.45 * cv2.GaussianBlur(under, (0, 0), 4)
+    light = np.asarray(cv2.resize(soft, projection.size), np.float32)
+    planes = [cv2.multiply(plane, light, dtype=cv2.CV_8U) for plane in cv2.split(ground)]
+    return np.asarray(cv2.merge(planes), np.uint8)

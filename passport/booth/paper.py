@@ -192,3 +192,9 @@ def speckled(picture: Picture, per_cm2: float, rng: np.random.Generator) -> Pict
         centre = (int(x), int(y))
         cv2.circle(spotted, centre, int(rng.integers(0, 2)), (int(shade),) * 3, cv2.FILLED)
     return spotted
+
+
+def jpeg(picture: Picture, quality: int) -> bytes:
+    """Write a picture as a JPEG file."""
+    _, data = cv2.imencode(".jpg", picture, [cv2.IMWRITE_JPEG_QUALITY, quality])
+    return bytes(data)

@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 import pypdfium2 as pdfium
 
-from passport.booth.paper import speckled
+from passport.booth.paper import jpeg, speckled
 from passport.booth.printer import px_per_mm
 from passport.booth.shot import Pass, Shot, pass_of
 from passport.booth.strokes import Picture, Points
@@ -43,18 +43,20 @@ class Feed:
 
 @dataclass(frozen=True)
 class Fed:
-    """One sheet of a scanned stack: which page it is, and which way up it went in."""
+    """One sheet of a scanned stack: which page it is, and how it went through."""
 
     index: int
-    turn_deg: float
+    run: Pass
 
 
-def feed_of(shot: Shot, page_mm: tuple[float, float]) -> Feed:
-    """Where everything of a sheet lands in its scan. Sizes in millimetres."""
-    return _feed(pass_of(shot), page_mm)
+def feed_of(run: Pass, page_mm: tuple[float, float]) -> Feed:
+    """Where everything of a sheet lands in its scan.
 
-
-def _feed(run: Pass, page_mm: tuple[float, float]) -> Feed:
+    Parameters
+    ----------
+    page_mm : tuple of float
+        Width and height of the sheet. [mm]
+    """
     scale = px_per_mm(run.dpi)
     turned = page_mm if round(run.turn_deg / 90) % 2 == 0 else (page_mm[1], page_mm[0])
     size = round(turned[0] * scale), round(turned[1] * scale)
@@ -66,22 +68,26 @@ def _feed(run: Pass, page_mm: tuple[float, float]) -> Feed:
     return Feed(np.column_stack([linear, offset]), size)
 
 
-def scan(page_image: Picture, shot: Shot) -> tuple[Picture, int]:
+def scan(page_image: Picture, dpi: float, run: Pass) -> Picture:
     """Scan one sheet.
+
+    Parameters
+    ----------
+    page_image : ndarray of shape (H, W) or (H, W, 3)
+        The flat page.
+    dpi : float
+        Resolution of the page's own picture. [dots/in]
+    run : Pass
+        How it goes through.
 
     Returns
     -------
-    picture : ndarray of shape (h, w) or (h, w, 3)
+    ndarray of shape (h, w) or (h, w, 3)
         Grey or colour like the page.
-    quality : int
-        Quality figure for its JPEG file.
     """
-    run = pass_of(shot)
-    scale = px_per_mm(shot.dpi)
+    scale = px_per_mm(dpi)
     page_mm = page_image.shape[1] / scale, page_image.shape[0] / scale
-    feed = _feed(run, page_mm)
-    rng = np.random.default_rng([shot.seed, 44])
-    return _dusty(_through(page_image, scale, feed), run, rng), run.quality
+    return _dusty(_through(page_image, scale, feed_of(run, page_mm)), run)
 
 
 def _through(page_image: Picture, scale: float, feed: Feed) -> Picture:
@@ -101,22 +107,31 @@ def _through(page_image: Picture, scale: float, feed: Feed) -> Picture:
     )
 
 
-def _dusty(picture: Picture, run: Pass, rng: np.random.Generator) -> Picture:
-    soft = cv2.GaussianBlur(speckled(np.asarray(picture), run.specks, rng), (0, 0), run.blur_px)
+def _dusty(picture: Picture, run: Pass) -> Picture:
+    rng = np.random.default_rng([run.seed, 44])
+    soft = cv2.GaussianBlur(speckled(picture, run.specks, rng), (0, 0), run.blur_px)
     noise = rng.standard_normal(soft.shape, dtype=np.float32) * np.float32(run.noise)
     return np.asarray(np.clip(np.round(soft + noise), 0, 255), np.uint8)
 
 
-def order_of(count: int, seed: int) -> tuple[Fed, ...]:
-    """Draw the order and turn in which a stack of so many sheets goes in."""
-    rng = np.random.default_rng([seed, 45])
+def stack_of(count: int, shot: Shot) -> tuple[Fed, ...]:
+    """Draw the order in which a stack goes in, and each sheet's run; one machine for all."""
+    rng = np.random.default_rng([shot.seed, 45])
     order = rng.permutation(count)
-    turns = 180.0 * rng.integers(2, size=count)
-    return tuple(Fed(int(i), float(turn)) for i, turn in zip(order, turns, strict=True))
+    machine = pass_of(shot)
+    return tuple(Fed(int(index), _next_run(machine, shot, rng)) for index in order)
+
+
+def _next_run(machine: Pass, shot: Shot, rng: np.random.Generator) -> Pass:
+    """Draw a sheet's own skew, shift, turn and dust."""
+    one = pass_of(replace(shot, seed=int(rng.integers(2**31))))
+    return replace(
+        machine, seed=one.seed, skew_deg=one.skew_deg, shift_mm=one.shift_mm, turn_deg=one.turn_deg
+    )
 
 
 def scan_pdf(page_images: Sequence[Picture], shot: Shot) -> bytes:
-    """Scan a stack into one PDF, in the order and turns of ``order_of(len(...), shot.seed)``.
+    """Scan a stack into one PDF, as ``stack_of(len(page_images), shot)`` says.
 
     Parameters
     ----------
@@ -126,23 +141,24 @@ def scan_pdf(page_images: Sequence[Picture], shot: Shot) -> bytes:
     Returns
     -------
     bytes
-        A PDF with one picture a page.
+        A PDF with one picture a page. Same input, same bytes.
     """
     document = pdfium.PdfDocument.new()
-    for number, fed in enumerate(order_of(len(page_images), shot.seed)):
-        sheet = replace(shot, seed=shot.seed * 1000 + number, turn_deg=fed.turn_deg)
-        _add_page(document, *scan(page_images[fed.index], sheet), pass_of(sheet).dpi)
+    for fed in stack_of(len(page_images), shot):
+        picture = scan(page_images[fed.index], shot.dpi, fed.run)
+        _add_page(document, jpeg(picture, fed.run.quality), picture.shape, fed.run.dpi)
     file = io.BytesIO()
     document.save(file)
     document.close()
     return file.getvalue()
 
 
-def _add_page(document: pdfium.PdfDocument, picture: Picture, quality: int, dpi: float) -> None:
-    _, data = cv2.imencode(".jpg", picture, [cv2.IMWRITE_JPEG_QUALITY, quality])
-    width, height = (side * _POINTS_PER_INCH / dpi for side in picture.shape[1::-1])
+def _add_page(
+    document: pdfium.PdfDocument, data: bytes, shape: tuple[int, ...], dpi: float
+) -> None:
+    width, height = (side * _POINTS_PER_INCH / dpi for side in shape[1::-1])
     image = pdfium.PdfImage.new(document)
-    image.load_jpeg(io.BytesIO(bytes(data)), inline=True, autoclose=False)
+    image.load_jpeg(io.BytesIO(data), inline=True, autoclose=False)
     image.set_matrix(pdfium.PdfMatrix().scale(width, height))
     page = document.new_page(width, height)
     page.insert_obj(image)

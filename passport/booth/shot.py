@@ -81,8 +81,12 @@ class View:
 
 @dataclass(frozen=True)
 class Pass:
-    """Everything that was drawn for one run through a scanner; units as in ``ScannerGrade``."""
+    """Everything that was drawn for one run through a scanner; units as in ``ScannerGrade``.
 
+    ``seed`` decides where the dust lies.
+    """
+
+    seed: int
     dpi: float
     skew_deg: float
     turn_deg: float
@@ -128,8 +132,9 @@ def pass_of(shot: Shot) -> Pass:
     """Draw the numbers of one run through a scanner."""
     grade = shot.grade if isinstance(shot.grade, ScannerGrade) else FLAT_SCAN
     rng = np.random.default_rng([shot.seed, 42])
-    upside_down = 180.0 * rng.integers(2)
+    upside_down = 180.0 * int(rng.integers(2))
     return Pass(
+        seed=shot.seed,
         dpi=float(round(_drawn(grade.dpi, rng) / 50) * 50),  # scanners offer steps
         skew_deg=_drawn(grade.skew_deg, rng),
         turn_deg=upside_down if shot.turn_deg is None else shot.turn_deg,
@@ -150,7 +155,7 @@ def _lying(
     shot: Shot, page_mm: tuple[float, float], rng: np.random.Generator
 ) -> tuple[float, tuple[int, int]]:
     """Quarter turn of the page, and the picture's width and height: long side along long side."""
-    quarter = 90.0 * rng.integers(4)
+    quarter = 90.0 * int(rng.integers(4))
     turn = quarter if shot.turn_deg is None else shot.turn_deg
     sideways = abs(np.sin(np.radians(turn))) > np.sqrt(0.5)
     upright = (page_mm[1] >= page_mm[0]) != sideways
@@ -159,8 +164,8 @@ def _lying(
 
 
 def _sheet(grade: PhoneGrade, page_mm: tuple[float, float], rng: np.random.Generator) -> Sheet:
-    along = 90.0 * rng.integers(2)
-    way = rng.choice((-1.0, 1.0))
+    along = 90.0 * int(rng.integers(2))
+    way = (-1.0, 1.0)[rng.integers(2)]
     count = int(_drawn(grade.folds, rng))
     length = page_mm[round(along / 90)]
     places = (np.arange(1, count + 1) / (count + 1) - 0.5) * length + rng.normal(0, 4, count)
@@ -171,7 +176,7 @@ def _sheet(grade: PhoneGrade, page_mm: tuple[float, float], rng: np.random.Gener
 
 
 def _light(grade: PhoneGrade, rng: np.random.Generator) -> Light:
-    warm = rng.normal(0, 0.04)
+    warm = float(rng.normal(0, 0.04))
     return Light(
         gradient=_drawn(grade.gradient, rng),
         gradient_deg=rng.uniform(0, 360),
@@ -179,6 +184,6 @@ def _light(grade: PhoneGrade, rng: np.random.Generator) -> Light:
         shadow_deg=rng.uniform(0, 360),
         shadow_at=rng.uniform(-0.5, 0.6),
         soft=rng.uniform(0.03, 0.25),
-        exposure=rng.uniform(0.78, 0.95),
+        exposure=_drawn(grade.exposure, rng),
         tint=(1 - warm, 1.0, 1 + warm),
     )
