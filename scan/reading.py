@@ -28,6 +28,7 @@ class Why(StrEnum):
     GAP = "empty box behind a written one"
     OUT_OF_RANGE = "out of range"
     WITNESS = "disagrees with its second witness"
+    NO_SIGN = "number without a sign"
     UNEXPECTED = "far from what was expected"
     PAGE_BENT = "page not flat enough here"
     FILLS_DIFFER = "photos of this page disagree"

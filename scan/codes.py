@@ -1,0 +1,87 @@
+"""The QR code of a page, by two readers: zxing-cpp first, zbar after it."""
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+import zxingcpp
+
+from forms.field import Box
+from scan.arrays import Grey
+from scan.opencv import cv2
+from scan.page import Flat
+
+PX_PER_MM = 10.0  # of the flattened code; ten pixels a module
+QUIET_MM = 4.2  # white around the code, four modules (ISO/IEC 18004)
+
+Reader = Callable[[Grey], list[str]]
+
+
+def read_flat_code(grey: Grey, flat: Flat, box: Box) -> str | None:
+    """Read the code where it was printed.
+
+    Parameters
+    ----------
+    grey : ndarray of shape (H, W), uint8
+        The full picture.
+    flat : Flat
+        Where millimetres lie in it.
+    box : Box
+        The code's modules on paper. [mm]
+
+    Returns
+    -------
+    str or None
+        Its text; None if neither reader can make it out, or they disagree.
+    """
+    frame = Box(
+        box.x - QUIET_MM, box.y - QUIET_MM, box.width + 2 * QUIET_MM, box.height + 2 * QUIET_MM
+    )
+    return _first_text(_cut(grey, flat, frame))
+
+
+def read_codes(grey: Grey) -> list[str]:
+    """Find every code in a whole picture, one entry a code."""
+    return zxing(grey) or zbar(grey)
+
+
+def zxing(grey: Grey) -> list[str]:
+    """Read with zxing-cpp."""
+    found = zxingcpp.read_barcodes(grey, formats=zxingcpp.BarcodeFormat.QRCode)
+    return [code.text for code in found if code.text]
+
+
+def zbar(grey: Grey) -> list[str]:
+    """Read with zbar, where its library is installed."""
+    try:
+        from pyzbar import pyzbar  # noqa: PLC0415  its library may be missing; zxing-cpp remains
+    except ImportError:
+        return []
+    found = pyzbar.decode(grey, symbols=[pyzbar.ZBarSymbol.QRCODE])
+    return [code.data.decode("ascii", errors="replace") for code in found if code.data]
+
+
+def _first_text(crop: Grey) -> str | None:
+    for reader in (zxing, zbar):
+        for picture in _variants(crop):
+            texts = set(reader(picture))
+            if len(texts) == 1:
+                return texts.pop()
+    return None
+
+
+def _variants(crop: Grey) -> Iterator[Grey]:
+    """Give the crop as it is, with evened light, sharpened, and smaller."""
+    yield crop
+    even = np.asarray(cv2.createCLAHE(2.0, (4, 4)).apply(crop))
+    yield even
+    soft = cv2.GaussianBlur(even, (0, 0), 4)
+    yield np.asarray(cv2.addWeighted(even, 2.5, soft, -1.5, 0))
+    yield np.asarray(cv2.resize(crop, None, fx=0.6, fy=0.6, interpolation=cv2.INTER_AREA))
+
+
+def _cut(grey: Grey, flat: Flat, frame: Box) -> Grey:
+    xs = frame.x + (np.arange(round(frame.width * PX_PER_MM)) + 0.5) / PX_PER_MM
+    ys = frame.y + (np.arange(round(frame.height * PX_PER_MM)) + 0.5) / PX_PER_MM
+    places = flat.grid(xs, ys)
+    flattened = cv2.remap(grey, places, None, cv2.INTER_LINEAR, borderValue=255)
+    return np.asarray(flattened, dtype=np.uint8)

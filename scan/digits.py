@@ -1,0 +1,191 @@
+"""Handwritten digits: one a box, joined to a number, checked against its witnesses."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from math import prod
+
+import numpy as np
+
+from forms.field import Box, Digits
+from scan.glyph import Glyph, glyph_of
+from scan.ink import Area
+from scan.network import Guess
+from scan.reading import Reading, Status, Value, Why
+
+OUTLINE_MM = 0.35  # half the printed line and what blur adds
+NOISE = 0.07  # darkness of paper's grain
+BLANK = 0.004  # mean ink below which a box is empty
+SURE = 0.995  # least chance of each digit by itself
+SURE_WITNESSED = 0.90  # least chance of a digit whose number a second witness confirms
+FAR = 4.0  # standard uncertainties from the expectation that are too many
+
+
+@dataclass(frozen=True)
+class Cell:
+    """What one digit box holds: nothing, a shape, or ink that is no shape."""
+
+    glyph: Glyph | None
+    ink: float
+
+    @property
+    def is_blank(self) -> bool:
+        """Nothing was written."""
+        return self.glyph is None and self.ink < BLANK
+
+
+def cell_of(area: Area, box: Box) -> Cell:
+    """Cut one digit box, its outline left out."""
+    inside = Box(
+        box.x + OUTLINE_MM,
+        box.y + OUTLINE_MM,
+        box.width - 2 * OUTLINE_MM,
+        box.height - 2 * OUTLINE_MM,
+    )
+    ink = area.cut(inside)
+    mean = float(np.clip(ink - NOISE, 0, 1).mean()) if ink.size else 0.0
+    return Cell(glyph_of(ink) if mean >= BLANK / 2 else None, mean)
+
+
+def read_number(field: Digits, cells: Sequence[Cell], guesses: Sequence[Guess]) -> Reading:
+    """Join the boxes of a number, without its sign.
+
+    Parameters
+    ----------
+    field : Digits
+        How many stand behind the point, and in which bounds it lies.
+    cells : sequence of Cell
+        Most significant first.
+    guesses : sequence of Guess
+        One for each cell that holds a shape, in the same order.
+    """
+    if all(cell.is_blank for cell in cells):
+        return Reading(Status.EMPTY, None, 0.9995)
+    written = [at for at, cell in enumerate(cells) if not cell.is_blank]
+    if written != list(range(written[0], len(cells))):
+        return Reading(Status.DOUBTFUL, None, 0.5, Why.GAP)
+    if any(cells[at].glyph is None for at in written):
+        return Reading(Status.DOUBTFUL, None, 0.5, Why.FAINT)
+    value = number(guesses, field.decimals)
+    chance = prod(guess.chance for guess in guesses)
+    if not all(guess.like_a_digit for guess in guesses):
+        return Reading(Status.DOUBTFUL, value, min(0.5, chance), Why.SHAPE_UNKNOWN)
+    if min(guess.chance for guess in guesses) < SURE:
+        return Reading(Status.DOUBTFUL, value, chance, Why.DIGIT_UNCLEAR)
+    return Reading(Status.SURE, value, chance)
+
+
+def number(guesses: Sequence[Guess], decimals: int) -> Decimal:
+    """Set digits to a number with ``decimals`` of them behind the point."""
+    return Decimal((0, tuple(guess.digit for guess in guesses), -decimals))
+
+
+def checked(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> Reading:
+    """Hold a number against its sign, bounds, witness and expectation.
+
+    None of them picks a digit: they confirm, or turn what was sure into a doubt.
+    """
+    if reading.status is Status.OUTSIDE:
+        return reading
+    if reading.status is Status.EMPTY or reading.value is None:
+        return _unless_witnessed(field, reading, others)
+    signed = _signed(field, reading, others)
+    for fault in (_range_fault, _witness_fault, _expectation_fault):
+        why = fault(field, signed, others)
+        if why is not None:
+            return doubted(signed, why)
+    return _confirmed(field, signed, others)
+
+
+def doubted(reading: Reading, why: Why) -> Reading:
+    """Turn a sure reading into a doubt; a doubt keeps its first reason."""
+    if reading.status is not Status.SURE:
+        return reading
+    return replace(
+        reading, status=Status.DOUBTFUL, why=why, confidence=min(reading.confidence, 0.5)
+    )
+
+
+def _unless_witnessed(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> Reading:
+    """Take empty boxes for empty, unless the witness or the sign says that something was meant."""
+    named = [others[name] for name in (field.witness, field.sign) if name in others]
+    if reading.status is Status.EMPTY and any(_is_written(other) for other in named):
+        return Reading(Status.DOUBTFUL, None, 0.5, Why.WITNESS)
+    return reading
+
+
+def _is_written(reading: Reading) -> bool:
+    return reading.status not in (Status.EMPTY, Status.OUTSIDE)
+
+
+def _signed(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> Reading:
+    sign = others.get(field.sign) if field.sign else None
+    if sign is None or not isinstance(reading.value, Decimal) or reading.value == 0:
+        return reading
+    signed = replace(reading, value=-reading.value) if sign.value == "-" else reading
+    if sign.status is Status.SURE:
+        return replace(signed, confidence=signed.confidence * sign.confidence)
+    why = Why.NO_SIGN if sign.status in (Status.EMPTY, Status.OUTSIDE) else sign.why
+    return doubted(signed, why or Why.NO_SIGN)
+
+
+def _range_fault(field: Digits, reading: Reading, _: Mapping[str, Reading]) -> Why | None:
+    value = reading.value
+    bounded = field.low < field.high and isinstance(value, Decimal)
+    if bounded and not field.low <= float(value) <= field.high:  # type: ignore[arg-type]
+        return Why.OUT_OF_RANGE
+    return None
+
+
+def _witness_fault(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> Why | None:
+    witness = others.get(field.witness) if field.witness else None
+    if witness is not None and witness.status is Status.SURE:
+        return None if says_the_same(reading.value, witness.value) else Why.WITNESS
+    if witness is not None:
+        return Why.WITNESS
+    return _sum_fault(field, reading, others)
+
+
+def _sum_fault(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> Why | None:
+    total = sum_of(field, others)
+    return None if total is None or total == reading.value else Why.WITNESS
+
+
+def _expectation_fault(field: Digits, reading: Reading, _: Mapping[str, Reading]) -> Why | None:
+    if field.expect is None or not isinstance(reading.value, Decimal):
+        return None
+    away = abs(float(reading.value) - field.expect.value)
+    step = 10.0**-field.decimals
+    return Why.UNEXPECTED if away > FAR * float(np.hypot(field.expect.u, step)) else None
+
+
+def says_the_same(value: Value, witness: Value) -> bool:
+    """Compare a number with its witness.
+
+    A witness that is text is a ladder: its value is the number's last digit.
+    """
+    if isinstance(witness, str) and len(witness) == 1 and isinstance(value, Decimal):
+        return str(abs(value).as_tuple().digits[-1]) == witness
+    try:
+        return Decimal(str(witness)) == value
+    except ArithmeticError:
+        return False
+
+
+def sum_of(field: Digits, others: Mapping[str, Reading]) -> Decimal | None:
+    """Add up the fields that must make this one; None if one of them has no value."""
+    parts = [others[name].value for name in field.sum_of if name in others]
+    numbers = [Decimal(str(part)) for part in parts if isinstance(part, int | Decimal)]
+    whole = field.sum_of and len(numbers) == len(field.sum_of)
+    return sum(numbers, Decimal(0)) if whole else None
+
+
+def _confirmed(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> Reading:
+    """Let an agreeing witness lift digits that each pass their own gate, if only just."""
+    witness = others.get(field.witness) if field.witness else None
+    agrees = witness is not None and witness.status is Status.SURE
+    agrees = agrees or sum_of(field, others) == reading.value
+    unclear = reading.why is Why.DIGIT_UNCLEAR and reading.confidence >= SURE_WITNESSED
+    if not (agrees and unclear):
+        return reading
+    return replace(reading, status=Status.SURE, why=None, confidence=max(reading.confidence, SURE))

@@ -1,0 +1,159 @@
+"""The black squares at a page's edges: which page it is, and how it lies.
+
+Squares of page p carry the numbers 8(p-1) to 8(p-1)+7: corners clockwise from the upper left,
+then upper, right, lower and left edge.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from forms.marks import DICTIONARY, MARKS_PER_PAGE, MOST_PAGES
+from scan.arrays import Grey, Points
+from scan.opencv import cv2
+
+PLACES = (
+    "upper left corner",
+    "upper right corner",
+    "lower right corner",
+    "lower left corner",
+    "upper edge",
+    "right edge",
+    "lower edge",
+    "left edge",
+)
+SMALLEST_SIDE = 700  # pixels of a picture's longer side in which squares are looked for
+ENOUGH = 4  # squares to flatten a page by
+
+
+@dataclass(frozen=True)
+class Fiducial:
+    """One square: its number and its corners, clockwise from its own upper left. [px]."""
+
+    id: int
+    corners: Points  # (4, 2)
+
+    @property
+    def middle(self) -> Points:
+        """Where its diagonals meet, nearly; (2,). [px]."""
+        return np.asarray(self.corners.mean(axis=0))
+
+    @property
+    def side(self) -> float:
+        """Mean length of its sides. [px]."""
+        return float(np.linalg.norm(self.corners - np.roll(self.corners, 1, axis=0), axis=1).mean())
+
+    @property
+    def page(self) -> int:
+        """Page of the form that it stands on, from 1."""
+        return self.id // MARKS_PER_PAGE + 1
+
+    @property
+    def place(self) -> str:
+        """Where on the page it stands, in words."""
+        return PLACES[self.id % MARKS_PER_PAGE]
+
+
+Pyramid = Sequence[Grey]  # the picture, its half, its quarter, its eighth
+
+
+def pyramid(grey: Grey) -> Pyramid:
+    """Halve a picture three times; each pixel is the mean of four."""
+    levels = [grey]
+    for _ in range(3):
+        height, width = levels[-1].shape
+        size = (max(1, width // 2), max(1, height // 2))
+        levels.append(np.asarray(cv2.resize(levels[-1], size, interpolation=cv2.INTER_AREA)))
+    return levels
+
+
+def find_fiducials(levels: Pyramid) -> list[Fiducial]:
+    """Find the squares of all pages in a picture, coarse and cheap first.
+
+    Parameters
+    ----------
+    levels : sequence of ndarray
+        The picture, its half, quarter and eighth.
+
+    Returns
+    -------
+    list of Fiducial
+        Corners to a fraction of a pixel in the full picture. The same number twice means two
+        sheets.
+    """
+    found: list[Fiducial] = []
+    for level in (2, 1, 0):
+        if max(levels[level].shape) < SMALLEST_SIDE and level:
+            continue
+        for fiducial in _detected(levels[level], level):
+            if not any(_same(fiducial, other) for other in found):
+                found.append(fiducial)
+        if _all_complete(found) or (level == 1 and _all_enough(found)):
+            break
+    return [_refined(fiducial, levels) for fiducial in found]
+
+
+def by_page(found: Sequence[Fiducial]) -> dict[int, list[Fiducial]]:
+    """Sort squares by the page that they stand on."""
+    pages: dict[int, list[Fiducial]] = {}
+    for fiducial in sorted(found, key=lambda one: one.id):
+        pages.setdefault(fiducial.page, []).append(fiducial)
+    return pages
+
+
+def _detected(grey: Grey, level: int) -> list[Fiducial]:
+    corners, ids, _ = _detector().detectMarkers(grey)
+    if ids is None:
+        return []
+    scale = 2.0**level
+    return [
+        Fiducial(int(id_), (np.asarray(quad, np.float64).reshape(4, 2) + 0.5) * scale - 0.5)
+        for id_, quad in zip(np.asarray(ids).ravel(), corners, strict=True)  # (N,) or (N, 1)
+        if id_ < MARKS_PER_PAGE * MOST_PAGES
+    ]
+
+
+def _detector() -> cv2.aruco.ArucoDetector:
+    dictionary = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, DICTIONARY))
+    return cv2.aruco.ArucoDetector(dictionary, cv2.aruco.DetectorParameters())
+
+
+def _same(one: Fiducial, other: Fiducial) -> bool:
+    near = float(np.linalg.norm(one.middle - other.middle)) < 0.5 * one.side
+    return one.id == other.id and near
+
+
+def _all_complete(found: Sequence[Fiducial]) -> bool:
+    pages = by_page(found)
+    return bool(pages) and all(len(marks) >= MARKS_PER_PAGE for marks in pages.values())
+
+
+def _all_enough(found: Sequence[Fiducial]) -> bool:
+    pages = by_page(found)
+    return bool(pages) and all(len(marks) >= ENOUGH for marks in pages.values())
+
+
+def _refined(fiducial: Fiducial, levels: Pyramid) -> Fiducial:
+    """Sharpen the corners at half, then at full resolution."""
+    corners = fiducial.corners
+    for level in (1, 0):
+        scale = 2.0**level
+        reach = int(np.clip(fiducial.side / scale / 6 * 0.45, 2, 7))  # under half a module
+        corners = (_sharpened(levels[level], (corners + 0.5) / scale - 0.5, reach) + 0.5) * scale
+        corners = corners - 0.5
+    return Fiducial(fiducial.id, corners)
+
+
+def _sharpened(grey: Grey, corners: Points, reach: int) -> Points:
+    """Move each corner to where its edges cross, unless that is farther than ``reach``. [px]."""
+    edge = reach + 2
+    height, width = grey.shape
+    inside = (corners > edge).all() and (corners < (width - edge, height - edge)).all()
+    if not inside:
+        return corners
+    start = corners.astype(np.float32).reshape(-1, 1, 2).copy()
+    stop = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 30, 0.01)
+    moved = cv2.cornerSubPix(grey, start, (reach, reach), (-1, -1), stop).reshape(-1, 2)
+    near = np.linalg.norm(moved - corners, axis=1) <= reach
+    return np.where(near[:, None], moved, corners).astype(np.float64)

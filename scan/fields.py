@@ -1,0 +1,180 @@
+"""All fields of a flattened page, one reading each."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick, boxes_of
+from forms.layout import Page
+from scan.digits import cell_of, checked, doubted, read_number
+from scan.ink import Area, Sight
+from scan.marks import BoxInk, box_ink, grown, read_choice, read_tick, through_rows, without_floor
+from scan.network import Guess, digit_network
+from scan.page import FLAT_MM
+from scan.reading import Reading, Status, Why
+
+AROUND_MM = 1.6  # flattened around a field's boxes
+BEYOND_MM = 16.0  # outside the squares that the page rests on, values are doubtful
+NOTE_EDGE_MM = 0.8  # a note's own outline
+NOTE_INK = 0.0015  # share of a note's area that is dark when something is written
+
+Keep = Callable[[Field, Area], str | None]
+
+
+@dataclass(frozen=True)
+class Cut:
+    """A field and its flattened piece of the page."""
+
+    field: Field
+    area: Area
+
+
+def read_fields(sight: Sight, page: Page) -> dict[str, Reading]:
+    """Read every field of a page.
+
+    Parameters
+    ----------
+    sight : Sight
+        The flattened page.
+    page : Page
+        Where its fields are.
+
+    Returns
+    -------
+    dict of str to Reading
+        By field id, in the page's order.
+    """
+    cuts = [Cut(field, sight.area(frame_of(field))) for field in page.fields]
+    seen = [cut for cut in cuts if _is_seen(cut)]
+    readings = {cut.field.id: Reading(Status.OUTSIDE, None, 1.0) for cut in cuts}
+    readings |= _marks(seen) | _numbers(seen) | _notes(seen)
+    readings |= _struck_through(sight, page, readings)
+    readings |= _witnessed(seen, readings)
+    return {name: _on_flat_paper(sight, page, name, found) for name, found in readings.items()}
+
+
+def frame_of(field: Field) -> Box:
+    """Rectangle around all boxes of a field, with a rim. [mm]."""
+    boxes = np.array(boxes_of(field))
+    left, top = boxes[:, :2].min(axis=0)
+    right, bottom = (boxes[:, :2] + boxes[:, 2:]).max(axis=0)
+    return grown(Box(float(left), float(top), float(right - left), float(bottom - top)), AROUND_MM)
+
+
+def _is_seen(cut: Cut) -> bool:
+    return all(cut.area.sees(box) for box in boxes_of(cut.field))
+
+
+def _marks(cuts: list[Cut]) -> dict[str, Reading]:
+    """Read ticks, choices and scales; the print's own share is taken over all of them."""
+    marked = [cut for cut in cuts if isinstance(cut.field, Tick | Choice | Scale)]
+    counts = [len(boxes_of(cut.field)) for cut in marked]
+    inks = [box_ink(cut.area, box) for cut in marked for box in boxes_of(cut.field)]
+    clean = without_floor(inks)
+    starts = np.cumsum([0, *counts])
+    return {
+        cut.field.id: _mark(cut.field, clean[start:end])
+        for cut, start, end in zip(marked, starts[:-1], starts[1:], strict=True)
+    }
+
+
+def _mark(field: Field, inks: list[BoxInk]) -> Reading:
+    if isinstance(field, Choice | Scale):
+        return read_choice([option.value for option in field.options], inks)
+    return read_tick(inks[0])
+
+
+def _numbers(cuts: list[Cut]) -> dict[str, Reading]:
+    """Read all digit boxes of the page in one go, then join them to numbers."""
+    fields = [(cut.field, cut.area) for cut in cuts if isinstance(cut.field, Digits)]
+    cells = [[cell_of(area, box) for box in field.boxes] for field, area in fields]
+    glyphs = [cell.glyph for row in cells for cell in row if cell.glyph is not None]
+    guesses = iter(digit_network().guess(glyphs) if glyphs else [])
+    readings = {}
+    for (field, _), row in zip(fields, cells, strict=True):
+        own: list[Guess] = [next(guesses) for cell in row if cell.glyph is not None]
+        readings[field.id] = read_number(field, row, own)
+    return readings
+
+
+def _notes(cuts: list[Cut]) -> dict[str, Reading]:
+    notes = [cut for cut in cuts if isinstance(cut.field, Note)]
+    return {cut.field.id: _note(cut) for cut in notes}
+
+
+def _note(cut: Cut) -> Reading:
+    inside = cut.area.cut(grown(boxes_of(cut.field)[0], -NOTE_EDGE_MM))
+    dark = float((inside > 0.3).mean())
+    ink = dark > NOTE_INK
+    return Reading(Status.SURE if ink else Status.EMPTY, None, 0.99, ink=ink)
+
+
+def _struck_through(
+    sight: Sight, page: Page, readings: Mapping[str, Reading]
+) -> dict[str, Reading]:
+    """Doubt every row that shares one stroke with a row above or below it."""
+    marked = {
+        field.id: box
+        for field in page.fields
+        if (box := _marked_box(field, readings[field.id])) is not None
+    }
+    if len(marked) < 2:
+        return {}
+    whole = sight.area(_around(marked))
+    return {
+        name: doubted(readings[name], Why.STROKE_THROUGH) for name in through_rows(whole, marked)
+    }
+
+
+def _marked_box(field: Field, reading: Reading) -> Box | None:
+    match field:
+        case Tick(box=box):
+            return box if reading.value is True else None
+        case Choice(options=options) | Scale(options=options):
+            boxes = {option.value: option.box for option in options}
+            return boxes.get(reading.value)  # type: ignore[arg-type]
+        case _:
+            return None
+
+
+def _around(marked: Mapping[str, Box]) -> Box:
+    boxes = np.array(list(marked.values()))
+    left, top = boxes[:, :2].min(axis=0)
+    right, bottom = (boxes[:, :2] + boxes[:, 2:]).max(axis=0)
+    return Box(float(left), float(top), float(right - left), float(bottom - top))
+
+
+def _witnessed(cuts: list[Cut], readings: Mapping[str, Reading]) -> dict[str, Reading]:
+    """Hold each number and each expected scale against what else the page says."""
+    checks = {}
+    for cut in cuts:
+        reading = readings[cut.field.id]
+        if isinstance(cut.field, Digits):
+            checks[cut.field.id] = checked(cut.field, reading, readings)
+        elif isinstance(cut.field, Scale):
+            checks[cut.field.id] = _as_expected(cut.field, reading)
+    return checks
+
+
+def _as_expected(field: Scale, reading: Reading) -> Reading:
+    """Doubt a count far from what was expected when the form was printed."""
+    if field.expect is None or not isinstance(reading.value, int):
+        return reading
+    away = abs(reading.value - field.expect.value)
+    far = away > 4 * float(np.hypot(field.expect.u, 1.0))
+    return doubted(reading, Why.UNEXPECTED) if far else reading
+
+
+def _on_flat_paper(sight: Sight, page: Page, name: str, reading: Reading) -> Reading:
+    """Doubt what lies on paper that is not flat enough, or far outside the page's squares."""
+    field = next(field for field in page.fields if field.id == name)
+    flat = sight.flat
+    low, high = flat.hull.min(axis=0) - BEYOND_MM, flat.hull.max(axis=0) + BEYOND_MM
+    corners = np.array([(box.x + box.width / 2, box.y + box.height / 2) for box in boxes_of(field)])
+    inside = bool(((corners >= low) & (corners <= high)).all())
+    if inside and flat.residual_mm <= FLAT_MM:
+        return reading
+    if reading.status is Status.EMPTY:
+        return replace(reading, status=Status.DOUBTFUL, confidence=0.5, why=Why.PAGE_BENT)
+    return doubted(reading, Why.PAGE_BENT)

@@ -1,0 +1,129 @@
+"""Flattened pieces of a page as darkness: 0 paper, 1 the print's own black, light divided out."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from forms.field import Box
+from forms.layout import Mark
+from scan.arrays import Floats, Grey
+from scan.fiducials import Pyramid
+from scan.opencv import cv2
+from scan.page import Flat
+
+PX_PER_MM = 8.0  # of flattened pieces: a 0.35 mm stroke is 3 pixels wide
+WHITE_MM = 9.0  # dark things narrower than this do not darken the paper's white
+FULL_DETAIL = 12.0  # [px/mm] above this the half picture holds enough
+LEAST_BLACK = 0.25  # darkness of print below which it is taken for washed out
+
+
+@dataclass(frozen=True)
+class Area:
+    """A flattened piece of the page.
+
+    ``ink`` is (H, W) darkness, ``seen`` (H, W) whether the place is in the picture; ``frame`` its
+    place on the page. [mm]
+    """
+
+    ink: Floats
+    seen: np.ndarray
+    frame: Box
+
+    def cut(self, box: Box) -> Floats:
+        """Darkness inside a box on the page. [mm]."""
+        return self.ink[self._window(box)]
+
+    def sees(self, box: Box) -> bool:
+        """Tell whether the whole box is in the picture."""
+        seen = self.seen[self._window(box)]
+        return bool(seen.size and seen.all())
+
+    def _window(self, box: Box) -> tuple[slice, slice]:
+        x, y = box.x - self.frame.x, box.y - self.frame.y
+        return _span(y, box.height, self.ink.shape[0]), _span(x, box.width, self.ink.shape[1])
+
+
+def _span(start: float, length: float, most: int) -> slice:
+    first = min(max(round(start * PX_PER_MM), 0), most)
+    return slice(first, min(max(round((start + length) * PX_PER_MM), first), most))
+
+
+@dataclass(frozen=True)
+class Sight:
+    """A flattened page in its photo, ready to be cut into areas.
+
+    ``source`` is the picture at the resolution that serves, ``shrink`` its scale; ``white`` the
+    paper's brightness everywhere at an eighth of the full size; ``black`` the darkness of print.
+    """
+
+    source: Grey
+    shrink: float
+    white: Grey
+    flat: Flat
+    black: float = 1.0
+
+    def area(self, frame: Box) -> Area:
+        """Flatten a piece of the page and divide the light out of it."""
+        places = self._places(frame)
+        piece = _sampled(self.source, places, self.shrink, cv2.INTER_LINEAR)
+        white = _sampled(self.white, places, 8.0, cv2.INTER_LINEAR)
+        ink = (1 - piece / np.maximum(white, 8.0)) / self.black
+        height, width = self.source.shape
+        at = (places + 0.5) / self.shrink
+        seen = ((at > 1) & (at < (width - 1, height - 1))).all(axis=2)
+        return Area(np.clip(np.where(seen, ink, 0), 0, 1.5).astype(np.float32), seen, frame)
+
+    def picture(self, frame: Box) -> Grey:
+        """Flatten a piece of the page as people look at it."""
+        piece = _sampled(self.source, self._places(frame), self.shrink, cv2.INTER_LINEAR)
+        return np.asarray(piece, dtype=np.uint8)
+
+    def _places(self, frame: Box) -> np.ndarray:  # (H, W, 2) float32, pixels of the full picture
+        xs = frame.x + (np.arange(round(frame.width * PX_PER_MM)) + 0.5) / PX_PER_MM
+        ys = frame.y + (np.arange(round(frame.height * PX_PER_MM)) + 0.5) / PX_PER_MM
+        return self.flat.grid(xs, ys)
+
+
+def _sampled(grey: Grey, places: np.ndarray, shrink: float, how: int) -> Floats:
+    at = (
+        places if shrink == 1 else (places + np.float32(0.5)) / np.float32(shrink) - np.float32(0.5)
+    )
+    return np.asarray(
+        cv2.remap(grey, at, None, how, borderMode=cv2.BORDER_REPLICATE), dtype=np.float32
+    )
+
+
+def sight_of(levels: Pyramid, flat: Flat, marks: tuple[Mark, ...]) -> Sight:
+    """Make a page ready for cutting.
+
+    Parameters
+    ----------
+    levels : sequence of ndarray
+        The picture, its half, quarter and eighth.
+    flat : Flat
+        Where the page lies in it.
+    marks : tuple of Mark
+        The printed squares; they show how dark print is in this photo.
+    """
+    level = 1 if flat.px_per_mm > FULL_DETAIL else 0
+    sight = Sight(levels[level], 2.0**level, _white(levels[3], flat.px_per_mm / 8), flat)
+    return Sight(sight.source, sight.shrink, sight.white, flat, _black(sight, marks))
+
+
+def _white(eighth: Grey, px_per_mm: float) -> Grey:
+    """Brightness of the bare paper: close dark things, keep shadows."""
+    reach = max(3, round(WHITE_MM * px_per_mm) | 1)
+    brush = cv2.getStructuringElement(cv2.MORPH_RECT, (reach, reach))
+    return np.asarray(cv2.morphologyEx(eighth, cv2.MORPH_CLOSE, brush), dtype=np.uint8)
+
+
+def _black(sight: Sight, marks: tuple[Mark, ...]) -> float:
+    """Darkness of the squares' black rims in this photo."""
+    rims = []
+    for mark in marks:
+        x, y, module = *mark.corner, mark.size / 6
+        area = sight.area(Box(x, y, mark.size, mark.size))
+        upper = Box(x + module / 2, y + module / 3, mark.size - module, module / 3)
+        if area.sees(upper):
+            rims.append(float(np.median(area.cut(upper))))
+    return max(LEAST_BLACK, float(np.median(rims))) if rims else 1.0

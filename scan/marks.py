@@ -1,0 +1,196 @@
+"""Marks in boxes: none, one, two, faint, filled, beside, and strokes through several rows.
+
+The share of ink inside a box decides, after what the box's own outline and the camera's blur put
+there in this photo has been taken off. Between "blank" and "inked" lies a band in which nothing is
+claimed.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+from forms.field import Box
+from scan.ink import PX_PER_MM, Area
+from scan.opencv import cv2
+from scan.reading import Reading, Status, Value, Why
+
+INNER = 0.70  # share of a box's side that is looked at: its outline stays out
+NOISE = 0.07  # darkness below this is grain of paper and camera
+BLANK = 0.010  # mean ink below which nothing was written; a clean box has under 0.003
+INKED = 0.030  # above which a mark is there; a hard pencil's single slash has 0.04
+SOLID = 0.55  # share of the inside that is dark in a filled or scribbled box
+SPILL = 0.30  # share of the rim around that is dark when a scribble leaves its box
+ASIDE = 0.10  # mean ink beside boxes that a stray line does not reach
+RIM_MM = (0.45, 1.05)  # where marks beside a box are looked for, outward from its outline
+LONGEST_MM = 12.0  # between boxes of two rows that one stroke may join
+
+
+class Level(Enum):
+    """How much ink a box holds."""
+
+    BLANK = 0
+    FAINT = 1
+    INKED = 2
+
+
+@dataclass(frozen=True)
+class BoxInk:
+    """Ink of one box: mean inside, dark share inside, mean beside (left and right), dark rim."""
+
+    mean: float
+    solid: float
+    beside: float
+    rim: float
+
+    @property
+    def level(self) -> Level:
+        """Blank, faint or inked."""
+        if self.mean < BLANK:
+            return Level.BLANK
+        return Level.INKED if self.mean >= INKED else Level.FAINT
+
+    @property
+    def is_solid(self) -> bool:
+        """Tell a filled or scribbled box from a cross or tick."""
+        return self.solid >= SOLID
+
+
+def shrunk(box: Box, share: float) -> Box:
+    """Cut a box down around its middle."""
+    dx, dy = box.width * (1 - share) / 2, box.height * (1 - share) / 2
+    return Box(box.x + dx, box.y + dy, box.width - 2 * dx, box.height - 2 * dy)
+
+
+def grown(box: Box, by: float) -> Box:
+    """Widen a box on all sides. [mm]."""
+    return Box(box.x - by, box.y - by, box.width + 2 * by, box.height + 2 * by)
+
+
+def box_ink(area: Area, box: Box) -> BoxInk:
+    """Measure one box of an area."""
+    inside = area.cut(shrunk(box, INNER))
+    dark = inside > 0.5 * max(float(np.percentile(inside, 95)), 0.2)
+    near, far = RIM_MM
+    sides = (
+        Box(box.x - far, box.y, far - near, box.height),
+        Box(box.x + box.width + near, box.y, far - near, box.height),
+    )
+    rims = [_mean_ink(area.cut(side)) for side in sides]
+    return BoxInk(_mean_ink(inside), float(dark.mean()), max(rims), min(rims))
+
+
+def _mean_ink(ink: np.ndarray) -> float:
+    return float(np.clip(ink - NOISE, 0, 1).mean()) if ink.size else 0.0
+
+
+def without_floor(inks: Sequence[BoxInk]) -> list[BoxInk]:
+    """Take off what the print itself leaves in the boxes of this photo.
+
+    Most boxes of a page are blank, so the lower half of all boxes shows what outlines and blur put
+    into a blank one.
+    """
+    if not inks:
+        return []
+    floor = float(np.percentile([ink.mean for ink in inks], 25))
+    floor = min(floor, 2 * BLANK)
+    return [BoxInk(max(0.0, ink.mean - floor), ink.solid, ink.beside, ink.rim) for ink in inks]
+
+
+def read_tick(ink: BoxInk) -> Reading:
+    """Say whether one box is marked."""
+    if ink.level is Level.FAINT:
+        return Reading(Status.DOUBTFUL, True, 0.6, Why.FAINT)
+    if ink.level is Level.BLANK:
+        return _unmarked(ink, Reading(Status.SURE, False, _surely(ink)), False)
+    if ink.is_solid and ink.rim > SPILL:
+        return Reading(Status.DOUBTFUL, True, 0.6, Why.FILLED)
+    return Reading(Status.SURE, True, _surely(ink))
+
+
+def read_choice(values: Sequence[int | str], inks: Sequence[BoxInk]) -> Reading:
+    """Say which box of a row is marked.
+
+    Two inked boxes are a doubt whose best guess is the one not scribbled out, or else the darker.
+    """
+    ranks = sorted(range(len(inks)), key=lambda at: inks[at].mean, reverse=True)
+    written = [at for at in ranks if inks[at].level is not Level.BLANK]
+    if not written:
+        nearest = max(inks, key=lambda ink: ink.beside)
+        guess = values[list(inks).index(nearest)]
+        return _unmarked(nearest, Reading(Status.EMPTY, None, min(map(_surely, inks))), guess)
+    if len(written) > 1:
+        return _two_marks(values, inks, written)
+    return _one_mark(values[written[0]], inks[written[0]])
+
+
+def _one_mark(value: Value, ink: BoxInk) -> Reading:
+    if ink.level is Level.FAINT:
+        return Reading(Status.DOUBTFUL, value, 0.6, Why.FAINT)
+    if ink.is_solid and ink.rim > SPILL:
+        return Reading(Status.DOUBTFUL, value, 0.6, Why.FILLED)
+    return Reading(Status.SURE, value, _surely(ink))
+
+
+def _two_marks(values: Sequence[int | str], inks: Sequence[BoxInk], at: list[int]) -> Reading:
+    clean = [place for place in at if not inks[place].is_solid]
+    if clean and len(clean) < len(at):
+        chance = 0.9 if len(clean) == 1 and inks[clean[0]].level is Level.INKED else 0.5
+        return Reading(Status.DOUBTFUL, values[clean[0]], chance, Why.FILLED)
+    share = inks[at[0]].mean / sum(inks[place].mean for place in at)
+    return Reading(Status.DOUBTFUL, values[at[0]], round(0.9 * share, 3), Why.TWO_MARKS)
+
+
+def _unmarked(ink: BoxInk, blank: Reading, guess: Value) -> Reading:
+    """Take a blank row for blank, unless there is ink close beside its boxes."""
+    if ink.beside < ASIDE:
+        return blank
+    return Reading(Status.DOUBTFUL, guess, 0.5, Why.BESIDE)
+
+
+def _surely(ink: BoxInk) -> float:
+    """Chance of being right, by the distance from the band in which nothing is claimed."""
+    if ink.level is Level.BLANK:
+        return 0.9999 if ink.mean < BLANK / 2 else 0.999
+    return 0.9999 if ink.mean > 1.5 * INKED else 0.999
+
+
+def joined(area: Area, upper: Box, lower: Box) -> bool:
+    """Tell whether one stroke runs from one box into another below it.
+
+    Printed text between two rows keeps clear of both boxes; a pen that crosses the whole gap does
+    not.
+    """
+    edge = 0.3  # beyond the outlines [mm]
+    left, right = max(upper.x, lower.x) - 1.0, min(upper.x + upper.width, lower.x + lower.width)
+    top, bottom = upper.y + upper.height + edge, lower.y - edge
+    if not (0 < bottom - top <= LONGEST_MM and right + 1.0 > left):
+        return False
+    gap = area.cut(Box(left, top, right + 1.0 - left, bottom - top)) > 0.25
+    if not gap.any(axis=1).all():
+        return False
+    _, labels = cv2.connectedComponents(gap.astype(np.uint8), connectivity=8)
+    return bool(set(labels[0][gap[0]]) & set(labels[-1][gap[-1]]))
+
+
+def through_rows(area: Area, marked: Mapping[str, Box]) -> set[str]:
+    """Find the rows that share one stroke.
+
+    Parameters
+    ----------
+    area : Area
+        Flattened; holds all boxes.
+    marked : mapping of str to Box
+        Each row's marked box. [mm]
+    """
+    rows = sorted(marked, key=lambda name: marked[name].y)
+    found: set[str] = set()
+    for place, name in enumerate(rows):
+        for below in rows[place + 1 :]:
+            if joined(area, marked[name], marked[below]):
+                found |= {name, below}
+    return found
+
+
+__all__ = ["PX_PER_MM", "BoxInk", "Level", "box_ink", "read_choice", "read_tick", "through_rows"]

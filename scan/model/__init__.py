@@ -1,0 +1,1 @@
+"""The digit network: its weights, and the script that made them."""

@@ -1,0 +1,120 @@
+"""The digit network: a normalised shape in, the chance of each digit out."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+from scan.arrays import Floats
+from scan.errors import ModelDamaged
+from scan.glyph import SIDE, Glyph
+from scan.opencv import cv2
+
+HERE = Path(__file__).parent / "model"
+TOLERANCE = 0.01  # of stored scores; versions of OpenCV differ by less than 0.001
+
+# Shapes outside these bounds are unlike any digit of the training data (0.1 % on either side).
+ASPECT = (0.04, 1.6)
+STROKE = (0.03, 0.42)
+INK = (0.06, 1.0)
+HEIGHT = (0.25, 1.0)
+
+
+@dataclass(frozen=True)
+class Guess:
+    """The likeliest digit of a shape, its chance, and whether the shape is like a digit at all."""
+
+    digit: int
+    chance: float
+    like_a_digit: bool
+
+
+@dataclass(frozen=True)
+class Network:
+    """The loaded network and what belongs to it."""
+
+    net: "cv2.dnn.Net"
+    temperature: float
+    centres: np.ndarray  # (10, 64)
+    spread: np.ndarray  # (10, 64)
+    farthest: float
+
+    def guess(self, glyphs: Sequence[Glyph]) -> list[Guess]:
+        """Guess each shape's digit."""
+        if not glyphs:
+            return []
+        features, scores = self.outputs(np.stack([glyph.picture for glyph in glyphs]))
+        chances = softmax(scores / self.temperature)
+        return [self._judged(*parts) for parts in zip(glyphs, features, chances, strict=True)]
+
+    def outputs(self, pictures: Floats) -> tuple[np.ndarray, np.ndarray]:
+        """Features (N, 64) and scores (N, 11) of pictures (N, 28, 28)."""
+        rows = [self._one(picture) for picture in pictures]
+        return np.stack([row[0] for row in rows]), np.stack([row[1] for row in rows])
+
+    def _one(self, picture: Floats) -> tuple[np.ndarray, np.ndarray]:
+        self.net.setInput(np.ascontiguousarray(picture[None, None], dtype=np.float32))
+        features, scores = self.net.forward(["features", "scores"])
+        return np.asarray(features).ravel(), np.asarray(scores).ravel()
+
+    def _judged(self, glyph: Glyph, features: np.ndarray, chances: np.ndarray) -> Guess:
+        digit = int(np.argmax(chances[:10]))
+        away = (features - self.centres[digit]) / self.spread[digit]
+        near = float(np.sqrt(np.mean(away**2))) <= self.farthest
+        like = near and chances[10] < 0.5 and _shaped_like_a_digit(glyph)
+        return Guess(digit, float(chances[digit]), like)
+
+
+def softmax(scores: np.ndarray) -> np.ndarray:
+    """Chances (N, K) of scores (N, K)."""
+    powers = np.exp(scores - scores.max(axis=1, keepdims=True))
+    return np.asarray(powers / powers.sum(axis=1, keepdims=True))
+
+
+def _shaped_like_a_digit(glyph: Glyph) -> bool:
+    bounds = (
+        (glyph.aspect, ASPECT),
+        (glyph.stroke, STROKE),
+        (glyph.ink, INK),
+        (glyph.height, HEIGHT),
+    )
+    return all(low <= value <= high for value, (low, high) in bounds)
+
+
+@cache
+def digit_network() -> Network:
+    """Load the network once, and check it on ten stored digits.
+
+    Raises
+    ------
+    ModelDamaged
+        It scores them otherwise than when it was made.
+    """
+    with np.load(HERE / "digits.npz") as stored:
+        facts = {name: stored[name] for name in stored.files}
+    net = cv2.dnn.readNetFromONNX(str(HERE / "digits.onnx"))
+    network = Network(
+        net,
+        float(facts["temperature"]),
+        facts["centres"],
+        facts["spread"],
+        float(facts["farthest"]),
+    )
+    check(network, facts["golden"], facts["golden_scores"])
+    return network
+
+
+def check(network: Network, golden: np.ndarray, scores: np.ndarray) -> None:
+    """Compare the network's scores of stored digits (N, 28, 28) with those of its making (N, 11).
+
+    Raises
+    ------
+    ModelDamaged
+        They differ by more than ``TOLERANCE``.
+    """
+    found = network.outputs(golden.reshape(-1, SIDE, SIDE).astype(np.float32) / 255)[1]
+    difference = float(np.abs(found - scores).max())
+    if not difference <= TOLERANCE:
+        raise ModelDamaged(difference, cv2.__version__)

@@ -1,0 +1,94 @@
+"""From a photo to readings: the whole recipe on one screen."""
+
+import hashlib
+from collections.abc import Iterator
+from pathlib import Path
+
+from scan.advice import advise
+from scan.arrays import Grey
+from scan.crops import Album
+from scan.errors import FileUnreadable, PageBent, PageRefused, PhotoRefused
+from scan.fiducials import Fiducial, Pyramid, by_page, find_fiducials, pyramid
+from scan.fields import read_fields
+from scan.ink import sight_of
+from scan.page import FLAT_MM
+from scan.photo import pictures
+from scan.reading import PageReading, PhotoReading, Problem
+from scan.sheet import LayoutOf, flat_page, identify, printed_page
+
+Found = PageReading | Problem
+
+
+def read_photo(path: Path, layout_of: LayoutOf, *, crops: Path | None = None) -> PhotoReading:
+    """Read every form page in a photo, scan or PDF.
+
+    Parameters
+    ----------
+    path : Path
+        JPEG, PNG, WebP, TIFF, PDF or (with the optional package) HEIC.
+    layout_of : callable
+        Gives the layout of a form number (bare symbols), or None; asked nothing else.
+    crops : Path, optional
+        Folder that gets a picture of each doubtful field and each note.
+
+    Returns
+    -------
+    PhotoReading
+        What can't be read stands in its problems; nothing is raised for a bad photo.
+
+    Raises
+    ------
+    ModelDamaged
+        The digit reader fails its self-check.
+    """
+    try:
+        data = path.read_bytes()
+    except OSError:
+        lost = FileUnreadable(path.name, "it is not there or may not be read")
+        return PhotoReading(str(path), "", (), (lost.problem(),))
+    album = Album(crops, hashlib.sha256(data).hexdigest())
+    found = list(_read_file(data, path.name, layout_of, album))
+    pages = tuple(one for one in found if isinstance(one, PageReading))
+    problems = tuple(one for one in found if isinstance(one, Problem))
+    return PhotoReading(str(path), album.sha256, pages, problems)
+
+
+def _read_file(data: bytes, name: str, layout_of: LayoutOf, album: Album) -> Iterator[Found]:
+    try:
+        for grey in pictures(data, name):  # (H, W) uint8
+            yield from _read_picture(grey, layout_of, album)
+    except PhotoRefused as refusal:
+        yield refusal.problem()
+
+
+def _read_picture(grey: Grey, layout_of: LayoutOf, album: Album) -> Iterator[Found]:
+    """Read every page in one picture; one that can't be read harms none of the others."""
+    levels = pyramid(grey)  # the picture, its half, quarter, eighth
+    squares = by_page(find_fiducials(levels))
+    if not squares:
+        raise advise(levels)
+    for found in squares.values():
+        yield from _read_page(levels, found, layout_of, album)
+
+
+def _read_page(
+    levels: Pyramid, found: list[Fiducial], layout_of: LayoutOf, album: Album
+) -> Iterator[Found]:
+    try:
+        form, number = identify(levels, found)
+    except PageRefused as refusal:
+        yield PageReading(None, None)
+        yield refusal.problem(found[0].page)
+        return
+    try:
+        page = printed_page(form, number, layout_of)
+        flat = flat_page(found, page, levels, form)  # millimetres -> pixels
+    except PageRefused as refusal:
+        yield PageReading(form.code, number)
+        yield refusal.problem(number)
+        return
+    sight = sight_of(levels, flat, page.marks)  # light divided out, at PX_PER_MM
+    readings = album.with_crops(sight, page, read_fields(sight, page))
+    yield PageReading(form.code, number, readings, None, flat.residual_mm, flat.model)
+    if flat.residual_mm > FLAT_MM:
+        yield PageBent(number, flat.residual_mm).problem(number, tuple(readings))

@@ -1,0 +1,116 @@
+"""Which page this is: squares and QR code must name the same page of a form that is known."""
+
+from collections.abc import Callable, Sequence
+
+from forms.field import Box
+from forms.layout import Code, Layout, Page
+from forms.marks import CODE_CORNER, MODULE, NotAFormCode, page_marks, parse_page_code
+from forms.numbers import FormNumber
+from forms.paper import Paper
+from scan.codes import read_codes, read_flat_code
+from scan.errors import (
+    CodeDisagrees,
+    CodeForeign,
+    CodeUnreadable,
+    FormUnknown,
+    PageTwice,
+    PageUnknown,
+)
+from scan.fiducials import Fiducial, Pyramid
+from scan.page import Flat, flatten
+
+CODE_SIDE_MM = 25 * MODULE  # room for versions 1 and 2 (ISO/IEC 18004)
+
+LayoutOf = Callable[[str], Layout | None]
+
+
+def blank_page(paper: Paper, number: int) -> Page:
+    """Squares and code of a page as this program prints them, before its form is known."""
+    code = Code("", Box(*CODE_CORNER, CODE_SIDE_MM, CODE_SIDE_MM))
+    return Page(number, paper.width, paper.height, code, page_marks(paper, number), ())
+
+
+def identify(levels: Pyramid, found: Sequence[Fiducial]) -> tuple[FormNumber, int]:
+    """Read the QR code of the page that these squares stand on.
+
+    Parameters
+    ----------
+    levels : sequence of ndarray
+        The picture, its half, quarter and eighth.
+    found : sequence of Fiducial
+        The squares of one page.
+
+    Returns
+    -------
+    FormNumber, int
+        The form and the page, on which code and squares agree.
+
+    Raises
+    ------
+    PageTwice, CodeUnreadable, CodeForeign, CodeDisagrees
+        Why the page has no name. EdgeMissing and MarksDisagree come from ``flatten``.
+    """
+    number = found[0].page
+    if len({one.id for one in found}) < len(found):
+        raise PageTwice(number)
+    text = _code_text(levels, found, number)
+    if text is None:
+        raise CodeUnreadable(number)
+    try:
+        form, code_page = parse_page_code(text)
+    except NotAFormCode as error:
+        raise CodeForeign(number, text) from error
+    if code_page != number:
+        raise CodeDisagrees(number, str(form), code_page)
+    return form, number
+
+
+def _code_text(levels: Pyramid, found: Sequence[Fiducial], number: int) -> str | None:
+    """Read the code on the flattened page; a lone page's code also anywhere in the picture."""
+    pages = [blank_page(paper, number) for paper in Paper]
+    flats = [(page, flatten(found, page)) for page in pages]
+    page, flat = min(flats, key=lambda pair: pair[1].residual_mm)
+    text = read_flat_code(levels[0], flat, page.code.box)
+    if text is not None:
+        return text
+    texts = {text for text in read_codes(levels[0]) if _names_page(text, number)}
+    return texts.pop() if len(texts) == 1 else None
+
+
+def _names_page(text: str, number: int) -> bool:
+    try:
+        return parse_page_code(text)[1] == number
+    except NotAFormCode:
+        return False
+
+
+def printed_page(form: FormNumber, number: int, layout_of: LayoutOf) -> Page:
+    """Look up where everything was printed.
+
+    Raises
+    ------
+    FormUnknown, PageUnknown
+        The layout has to be brought in first.
+    """
+    layout = layout_of(form.code)
+    if layout is None:
+        raise FormUnknown(str(form), number)
+    page = layout.page(number)
+    if page is None:
+        raise PageUnknown(str(form), number, len(layout.pages))
+    return page
+
+
+def flat_page(found: Sequence[Fiducial], page: Page, levels: Pyramid, form: FormNumber) -> Flat:
+    """Flatten a page by its layout, and make sure that its own code stands where it was printed.
+
+    Raises
+    ------
+    CodeDisagrees
+        Another code lies there.
+    """
+    flat = flatten(found, page)
+    text = read_flat_code(levels[0], flat, page.code.box)
+    if text is not None and text != page.code.text:
+        raise CodeDisagrees(page.page, str(form), page.page)
+    return flat
