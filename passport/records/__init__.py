@@ -6,6 +6,7 @@ An office's whole memory is a chain of events that can only be added to. ``Store
 from passport.records.archive import Manifest, restore
 from passport.records.canonical import Private
 from passport.records.event import Event, EventKind
+from passport.records.export import export_csv, export_events_csv, export_json
 from passport.records.form_state import FormRecord, FormState, OpenDoubt, PagePhoto
 from passport.records.intake import Outcome
 from passport.records.ledger import Head, Verified
@@ -29,5 +30,8 @@ __all__ = [
     "Store",
     "TableRecord",
     "Verified",
+    "export_csv",
+    "export_events_csv",
+    "export_json",
     "restore",
 ]

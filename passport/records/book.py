@@ -101,6 +101,11 @@ class Book:
                 return tuple(ledger.all_events(connection))
             return ledger.events_of(connection, subject)
 
+    def chain(self) -> Iterator[dict[str, Any]]:
+        """Read every event as it stands in the chain, hashes included, one after the other."""
+        with self._reading() as connection:
+            yield from ledger.chain(connection)
+
     def head(self) -> Head:
         """Read the number and hash of the last event."""
         with self._reading() as connection:

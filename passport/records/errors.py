@@ -242,6 +242,6 @@ class ChainCut(StoreError):
     def __init__(self, printed: str, last: int):
         self.printed, self.last = printed, last
         super().__init__(
-            f"The printed mark {printed} belongs to none of the {last} records: some are missing at "
-            "the end, or the sheet is from another store. Look for the newest backup that has it."
+            f"The printed mark {printed} belongs to none of the {last} records: some are missing "
+            "at the end, or the sheet is from another store. Look for the newest backup with it."
         )

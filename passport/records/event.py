@@ -26,6 +26,7 @@ TABLE_KINDS = frozenset(
     {EventKind.TABLE_DESCRIBED, EventKind.ACTION_CLOSED, EventKind.CARE_TOKEN_ISSUED}
 )
 FORM_KINDS = frozenset(EventKind) - TABLE_KINDS
+LAYOUT_KINDS = frozenset({EventKind.FORM_PRINTED, EventKind.LAYOUT_ADDED})
 
 SCHEMAS: Mapping[EventKind, int] = dict.fromkeys(EventKind, 1)
 

@@ -101,6 +101,13 @@ def all_events(connection: sa.Connection) -> Iterator[Event]:
         yield from (_event(row) for row in rows)
 
 
+def chain(connection: sa.Connection) -> Iterator[dict[str, Any]]:
+    """Read every event as it stands in the chain, with the previous hash and its own."""
+    for rows in _batches(connection):
+        for row in rows:
+            yield {**row._mapping, "body": json.loads(row.body)}
+
+
 def private_text(connection: sa.Connection, digest: str) -> str | None:
     """Find a private text by its hash; None when it was removed."""
     query = sa.select(private_texts.c.text).where(private_texts.c.hash == digest)

@@ -11,7 +11,8 @@ from typing import Any
 import sqlalchemy as sa
 
 from passport.records.canonical import canonical, reading_json
-from passport.records.event import FORM_KINDS, Event
+from passport.records.errors import FormExists, FormUnknown, TableUnknown
+from passport.records.event import FORM_KINDS, LAYOUT_KINDS, Event
 from passport.records.form_state import FormRecord, form_record
 from passport.records.ledger import events_of
 from passport.records.schema import (
@@ -27,12 +28,19 @@ from passport.records.table_state import TableRecord, table_record
 
 
 def refresh(connection: sa.Connection, event: Event) -> None:
-    """Bring the rows of an event's subject up to date."""
+    """Bring the rows of an event's subject up to date.
+
+    Raises
+    ------
+    FormUnknown, FormExists, TableUnknown
+        The event can't happen to its subject.
+    """
     history = events_of(connection, event.subject)
     if event.kind in FORM_KINDS:
+        _check_form(event, history[0])
         _write_form(connection, form_record(history), history[0].seq)
     else:
-        _write_table(connection, table_record(history))
+        _write_table(connection, event.subject, table_record(history))
 
 
 def rebuild(connection: sa.Connection) -> None:
@@ -43,6 +51,14 @@ def rebuild(connection: sa.Connection) -> None:
     query = sa.select(events.c.subject).where(events.c.seq.in_(latest)).order_by(events.c.subject)
     for subject in connection.execute(query).scalars().all():
         refresh(connection, events_of(connection, subject)[-1])
+
+
+def _check_form(event: Event, first: Event) -> None:
+    """Let a form begin once, with its layout."""
+    if first.kind not in LAYOUT_KINDS:
+        raise FormUnknown(event.subject)
+    if event.kind in LAYOUT_KINDS and event != first:
+        raise FormExists(event.subject)
 
 
 def _write_form(connection: sa.Connection, record: FormRecord, first_event: int) -> None:
@@ -85,9 +101,9 @@ def _doubt_rows(record: FormRecord) -> list[dict[str, Any]]:
     ]
 
 
-def _write_table(connection: sa.Connection, record: TableRecord | None) -> None:
+def _write_table(connection: sa.Connection, number: str, record: TableRecord | None) -> None:
     if record is None:
-        return
+        raise TableUnknown(number)
     row = {
         "number": record.number,
         "registered": record.registered,
