@@ -72,14 +72,21 @@ def floating_rise_mm(beam: Beam, span_mm: float) -> float:
     return 5 * beam.weight_n_per_m * span**4 / (24 * beam.stiffness_n_m2) * 1000
 
 
-def end_spans_mm(table: Table) -> tuple[float, float] | None:
-    """Measure from end legs to the board's middle, in mm, A then B; None without a centre leg."""
-    ends = [leg for leg in table.legs if leg.role is Role.END]
+def end_legs(table: Table) -> tuple[Leg, Leg] | None:
+    """Find the end legs, A then B, of a table that also has a centre leg."""
+    ends = sorted((leg for leg in table.legs if leg.role is Role.END), key=_position)
     if len(ends) != 2 or not any(leg.role is Role.CENTRE for leg in table.legs):
         return None
-    first, last = sorted(ends, key=_position)
+    return ends[0], ends[1]
+
+
+def end_spans_mm(table: Table) -> tuple[float, float] | None:
+    """Measure from end legs to the board's middle, in mm, A then B; None without a centre leg."""
+    ends = end_legs(table)
+    if ends is None:
+        return None
     middle = table.board.length_mm / 2
-    return middle - first.x_mm, last.x_mm - middle
+    return middle - ends[0].x_mm, ends[1].x_mm - middle
 
 
 def carrying_rise_mm(table: Table) -> float | None:

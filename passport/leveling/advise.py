@@ -1,0 +1,106 @@
+"""The advice on a table after its visits: state, verdict, moves, warnings, next visit."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from passport.leveling.advice import Advice, StationState
+from passport.leveling.due import next_visit
+from passport.leveling.judge import judge, table_verdict
+from passport.leveling.lines import station_words
+from passport.leveling.moves import Learned, moves
+from passport.leveling.response import foot_responses, nut_responses
+from passport.leveling.surface import Estimate, estimates
+from passport.leveling.walks import Moment, doubts_of, rows
+from passport.leveling.warn import warnings
+from passport.table import Table
+from passport.visit import Doubt, Visit
+
+
+def advise(table: Table, visits: Sequence[Visit], *, today: date) -> Advice:
+    """Say all that is known of a table.
+
+    Parameters
+    ----------
+    table : Table
+        Geometry, targets and kit.
+    visits : sequence of Visit
+        In any order; those without a sure date count as the newest.
+    today : date
+        The day the advice is given.
+
+    Returns
+    -------
+    Advice
+        State as left at the last visit, what to turn at the next one, and when.
+    """
+    history = sorted(visits, key=_by_date)
+    last = history[-1] if history else None
+    found = estimates(table, last, Moment.LEFT)
+    states = tuple(judge(table, estimate) for estimate in found)
+    verdict = table_verdict(states)
+    learned = Learned(foot_responses(table, history), nut_responses(table, history))
+    due = next_visit(last, len(history), verdict, today)
+    return Advice(
+        table=table.number,
+        as_of=last.date if last else None,
+        state=states,
+        verdict=verdict,
+        moves=moves(table, found, _doubted(last, found), learned),
+        look_again=_turned(last, found),
+        withheld=_withheld(table, last, found),
+        warnings=warnings(table, history),
+        next_visit=due.on,
+        next_visit_why=due.why,
+    )
+
+
+def state_at(table: Table, visit: Visit, moment: Moment) -> tuple[StationState, ...]:
+    """Judge every station as found or as left at one visit."""
+    return tuple(judge(table, estimate) for estimate in estimates(table, visit, moment))
+
+
+def _by_date(visit: Visit) -> date:
+    return visit.date or date.max
+
+
+def _names(visit: Visit, estimate: Estimate) -> list[Doubt]:
+    return list(doubts_of(visit, estimate.station.quantity, estimate.station.name))
+
+
+def _doubted(last: Visit | None, found: Sequence[Estimate]) -> frozenset[str]:
+    """Find the stations that a doubt of the last visit names."""
+    if last is None:
+        return frozenset()
+    return frozenset(e.station.name for e in found if _names(last, e))
+
+
+def _turned(last: Visit | None, found: Sequence[Estimate]) -> tuple[str, ...]:
+    """Find the stations that were turned at the last visit: wood answers slowly."""
+    if last is None:
+        return ()
+    return tuple(
+        estimate.station.name
+        for estimate in found
+        if any(row.turned for row in rows(last, estimate.station.quantity, estimate.station.name))
+    )
+
+
+def _withheld(table: Table, last: Visit | None, found: Sequence[Estimate]) -> tuple[Doubt, ...]:
+    """List the doubts of the last visit, and the stations without a closed value."""
+    if last is None:
+        return ()
+    named = {e.station.name for e in found if _names(last, e)}
+    gaps = [_gap(e) for e in found if e.spread is None and e.station.name not in named]
+    threads = [
+        Doubt(f"{leg.name}.thread", f"{leg.name} thread", "not described, so no turns are counted")
+        for leg in table.adjusted_legs()
+        if leg.thread is None
+    ]
+    return (*last.doubts, *gaps, *threads)
+
+
+def _gap(estimate: Estimate) -> Doubt:
+    station = estimate.station
+    why = str(estimate.gap) if estimate.gap else "only a bound is known; the form's look-up applies"
+    label = station_words(station.quantity, station.name)
+    return Doubt(f"{station.name}.{station.quantity.name.lower()}", label, why)

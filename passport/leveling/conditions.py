@@ -1,0 +1,68 @@
+"""For which counts at the next visit a planned turn still holds."""
+
+from collections.abc import Callable
+
+from passport.leveling.advice import Quantity
+from passport.leveling.lines import range_words
+from passport.leveling.readings import Reading, hollow_reading, rise_reading, slope_reading
+from passport.leveling.supports import end_spans_mm
+from passport.leveling.surface import Estimate, Station
+from passport.table import Table, Target
+from passport.visit import Count
+
+FURTHEST = 12  # cards; counts beyond it are bounds on every form
+
+
+def condition(table: Table, estimate: Estimate, moved: float, end: int = 0) -> str:
+    """Say on which count a turn is to be made.
+
+    Parameters
+    ----------
+    table : Table
+        Kit and geometry of the next form.
+    estimate : Estimate
+        The station as left; its counts.
+    moved : float
+        What the turn changes. [mm or mm/m]
+    end : int
+        Which of a rise's two counts is meant: 0 for A, 1 for B.
+
+    Returns
+    -------
+    str
+        "if you find 2 to 3 cards, right end low; otherwise the look-up": the counts about the one
+        as left whose whole interval the turn brings into tolerance, or that one alone.
+    """
+    last = estimate.counts[end].cards
+    station = estimate.station
+    low = high = last
+    fits = _fits(table, station, moved)
+    while fits(last) and low > -FURTHEST and fits(low - 1):
+        low -= 1
+    while fits(last) and high < FURTHEST and fits(high + 1):
+        high += 1
+    return f"if you find {range_words(station.quantity, low, high)}; otherwise the look-up"
+
+
+def reading_of(table: Table, station: Station, count: Count) -> Reading:
+    """Read a count at a station with the table's own kit."""
+    if station.quantity is Quantity.CROSS:
+        return slope_reading(table.kit, count)
+    if station.quantity is Quantity.HOLLOW:
+        return hollow_reading(table.kit, table.board.width_mm, count)
+    spans = end_spans_mm(table) or (table.board.length_mm / 2,) * 2
+    return rise_reading(table.kit, sum(spans) / 2, count)
+
+
+def _fits(table: Table, station: Station, moved: float) -> Callable[[int], bool]:
+    def fits(cards: int) -> bool:
+        return _within(reading_of(table, station, Count(cards)), moved, station.target)
+
+    return fits
+
+
+def _within(reading: Reading, moved: float, target: Target) -> bool:
+    if reading.low is None or reading.high is None:
+        return False
+    low, high = target.value - target.tolerance, target.value + target.tolerance
+    return low <= reading.low + moved and reading.high + moved <= high

@@ -1,0 +1,63 @@
+"""When to come again: common practice, no source, until a table's own history says more."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from passport.leveling.advice import Verdict
+from passport.visit import Visit
+
+AFTER_INSTALLATION_DAYS = 21  # within weeks, whatever else
+OUT_DAYS = 14
+UNDECIDED_DAYS = 42
+AVERAGE_USE_DAYS = 75  # two to three months of average use
+HEAVY_USE_DAYS = 45
+HEAVY_USE = "heavy"  # in the marks of what changed
+
+
+@dataclass(frozen=True)
+class Due:
+    """Date of the next visit and why, in one printed line."""
+
+    on: date
+    why: str
+
+
+def next_visit(last: Visit | None, count: int, verdict: Verdict, today: date) -> Due:
+    """Choose the earliest of all reasons to come again.
+
+    Parameters
+    ----------
+    last : Visit or None
+        The newest visit.
+    count : int
+        Visits recorded; the first one follows an installation.
+    verdict : Verdict
+        Of the whole table.
+    today : date
+        Counts where there is no visit, or none with a date.
+
+    Returns
+    -------
+    Due
+        Date and reason.
+    """
+    if last is None:
+        return Due(today, "Nothing was measured yet: the first leveling is due.")
+    days, why = min(_reasons(last, count, verdict))
+    on = (last.date or today) + timedelta(days=days)
+    return Due(on, why + (" Overdue." if on < today else ""))
+
+
+def _reasons(last: Visit, count: int, verdict: Verdict) -> list[tuple[int, str]]:
+    reasons = [(AVERAGE_USE_DAYS, "Two to three months of average use (common practice).")]
+    if any(HEAVY_USE in mark for mark in last.changed):
+        reasons.append((HEAVY_USE_DAYS, "Played heavily: earlier than two months."))
+    if verdict is Verdict.OUT:
+        reasons.append((OUT_DAYS, "A station is out of tolerance: within two weeks."))
+    if verdict in {Verdict.UNDECIDED, Verdict.UNKNOWN}:
+        reasons.append((UNDECIDED_DAYS, "A station is undecided or not measured: within weeks."))
+    if count == 1:
+        reasons.append(
+            (AFTER_INSTALLATION_DAYS, "New here, and wood answers slowly: within weeks.")
+        )
+    return reasons

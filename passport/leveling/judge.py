@@ -1,0 +1,163 @@
+"""Verdict per station: in, out, or undecided with the reading that would settle it.
+
+References
+----------
+JCGM 106:2012: a value is in tolerance when the probability of that is at least a stated level.
+"""
+
+import math
+from dataclasses import dataclass
+
+from scipy.special import ndtr
+
+from passport.leveling.advice import Quantity, StationState, Verdict
+from passport.leveling.lines import count_words, value_words
+from passport.leveling.surface import Estimate
+from passport.table import Table
+
+IN_FROM = 0.95  # probability of being in tolerance
+OUT_UPTO = 0.05
+_ONE_SIDED = 1.959964  # standard deviations that leave 2.5 % beyond
+
+SETTLED_BY = {
+    Quantity.CROSS: "Read it both ways round and use the middle.",
+    Quantity.HOLLOW: "Measure the gap under the middle with feeler gauges.",
+    Quantity.RISE: "Read both ends again with thinner cards, the level the same way round.",
+}
+SETTLED_BOUND = {
+    Quantity.CROSS: "Turn until the bubble is centred and write the quarter turns.",
+    Quantity.HOLLOW: "Turn by the look-up and measure again.",
+    Quantity.RISE: "Turn by the look-up and measure both ends again.",
+}
+
+
+def judge(table: Table, estimate: Estimate) -> StationState:
+    """Judge one station.
+
+    Parameters
+    ----------
+    table : Table
+        For its units.
+    estimate : Estimate
+        Value with its uncertainty, a bound, or a gap.
+
+    Returns
+    -------
+    StationState
+        With the probability of being in tolerance; for a bound only the most it can be, and only
+        when that is small enough to call the station out.
+    """
+    if estimate.gap is not None:
+        return _gap(estimate)
+    return _bound(table, estimate) if estimate.spread is None else _value(table, estimate)
+
+
+def verdict_of(p_in: float) -> Verdict:
+    """Turn a probability of being in tolerance into a verdict."""
+    if p_in >= IN_FROM:
+        return Verdict.IN
+    return Verdict.OUT if p_in <= OUT_UPTO else Verdict.UNDECIDED
+
+
+def table_verdict(states: tuple[StationState, ...]) -> Verdict:
+    """Judge the table: out by one station out, in by all in, else undecided or not measured."""
+    verdicts = {state.verdict for state in states}
+    if Verdict.OUT in verdicts:
+        return Verdict.OUT
+    if verdicts <= {Verdict.UNKNOWN}:
+        return Verdict.UNKNOWN
+    return Verdict.IN if verdicts == {Verdict.IN} else Verdict.UNDECIDED
+
+
+def _value(table: Table, estimate: Estimate) -> StationState:
+    spread, target = estimate.spread, estimate.station.target
+    assert spread is not None
+    p_in = spread.within(target.value - target.tolerance, target.value + target.tolerance)
+    low, high = spread.interval()
+    verdict = verdict_of(p_in)
+    quantity = estimate.station.quantity
+    said = value_words(table, quantity, spread.value, (high - low) / 2)
+    why = f"{_read(estimate)}: {said} (95 %); {_asked(table, estimate)}."
+    if verdict is Verdict.UNDECIDED:
+        why += f" Within with {p_in:.0%}. {SETTLED_BY[quantity]}"
+    known = _Known(spread.value, spread.u, (low, high), p_in)
+    return _state(estimate, known, verdict, why)
+
+
+def _bound(table: Table, estimate: Estimate) -> StationState:
+    """Judge an open count: only out can be said, when the bound itself is beyond tolerance."""
+    normal = math.hypot(estimate.normal, *estimate.shared)
+    most = _most_inside(estimate, normal)
+    out = most <= OUT_UPTO
+    verdict = Verdict.OUT if out else Verdict.UNDECIDED
+    known = _Known(None, None, _open_ends(estimate, normal), most if out else None)
+    return _state(estimate, known, verdict, _bound_why(table, estimate))
+
+
+def _most_inside(estimate: Estimate, normal: float) -> float:
+    """Give the most that the probability of being in tolerance can be."""
+    target = estimate.station.target
+    rooms = []
+    if estimate.low is not None:
+        rooms.append(target.value + target.tolerance - estimate.low)
+    if estimate.high is not None:
+        rooms.append(estimate.high - (target.value - target.tolerance))
+    room = min(rooms, default=math.inf)
+    return float(ndtr(room / normal)) if normal > 0 else float(room >= 0)
+
+
+def _open_ends(estimate: Estimate, normal: float) -> tuple[float | None, float | None]:
+    reach = _ONE_SIDED * normal
+    low = None if estimate.low is None else estimate.low - reach
+    return low, None if estimate.high is None else estimate.high + reach
+
+
+def _bound_why(table: Table, estimate: Estimate) -> str:
+    quantity = estimate.station.quantity
+    return f"{_read(estimate)}; {_asked(table, estimate)}. {SETTLED_BOUND[quantity]}"
+
+
+def _gap(estimate: Estimate) -> StationState:
+    known = _Known(None, None, (None, None), None)
+    return _state(estimate, known, Verdict.UNKNOWN, f"{str(estimate.gap).capitalize()}.")
+
+
+@dataclass(frozen=True)
+class _Known:
+    """Value, standard uncertainty, 95 % ends, probability of being in tolerance."""
+
+    value: float | None
+    u: float | None
+    ends: tuple[float | None, float | None]
+    p_in: float | None
+
+
+def _state(estimate: Estimate, known: _Known, verdict: Verdict, why: str) -> StationState:
+    station = estimate.station
+    return StationState(
+        station.name,
+        station.x_mm,
+        station.quantity,
+        known.value,
+        known.u,
+        *known.ends,
+        station.target.value,
+        station.target.tolerance,
+        known.p_in,
+        verdict,
+        why,
+    )
+
+
+def _read(estimate: Estimate) -> str:
+    """Say the counts; those of a rise with their ends."""
+    quantity = estimate.station.quantity
+    said = [count_words(quantity, count) for count in estimate.counts]
+    if quantity is not Quantity.RISE:
+        return said[0]
+    return "; ".join(f"{end}: {words}" for end, words in zip("AB", said, strict=True))
+
+
+def _asked(table: Table, estimate: Estimate) -> str:
+    quantity, target = estimate.station.quantity, estimate.station.target
+    return f"asked {value_words(table, quantity, target.value, target.tolerance)}"

@@ -1,0 +1,221 @@
+"""What a quarter turn does at each foot and nut: a prior, sharpened by what was turned.
+
+Each (before, turns, after) of one visit says how much a quarter turn moved. The response k is
+estimated on the log scale, log k normal with a prior width, by the conjugate linear update about
+the best value (Gauss-Newton); the pack's card error is common to all readings of a visit.
+"""
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from passport.leveling.lookup import NUT_LOG_SIGMA, NUT_QUARTER_MM
+from passport.leveling.readings import Reading, hollow_reading, slope_reading
+from passport.table import Bracket, Leg, Table
+from passport.visit import BracketPass, Count, LegPass, Visit
+
+FOOT_LOG_SIGMA = 0.05  # pitch is exact; soft floors and pads are not. Common practice, no source
+HARDWARE_CHANGED = "part replaced"  # what was learned before it is forgotten
+
+
+@dataclass(frozen=True)
+class Response:
+    """Movement per quarter turn [mm], its relative standard uncertainty, turns it was learned from.
+
+    ``mm`` is the median of a log-normal.
+    """
+
+    mm: float
+    log_u: float
+    learned_from: int = 0
+
+    @property
+    def u_mm(self) -> float:
+        """Standard uncertainty of the movement per quarter turn, in mm."""
+        return self.mm * self.log_u
+
+
+@dataclass(frozen=True)
+class Trial:
+    """One recorded turn: movement [mm], quarter turns, own and card-common uncertainty [mm]."""
+
+    moved_mm: float
+    quarters: int
+    own_u: float
+    card_u: float
+    visit: int
+
+
+def foot_prior(leg: Leg) -> Response | None:
+    """Give a quarter of the pitch; None while the thread is unknown."""
+    return None if leg.thread is None else Response(leg.thread.pitch_mm / 4, FOOT_LOG_SIGMA)
+
+
+NUT_PRIOR = Response(NUT_QUARTER_MM, NUT_LOG_SIGMA)
+
+
+def foot_responses(table: Table, visits: Sequence[Visit]) -> dict[str, Response | None]:
+    """Learn the response of each adjusted leg's feet, both feet of a leg alike.
+
+    Parameters
+    ----------
+    table : Table
+        Legs with their threads and foot spacings.
+    visits : sequence of Visit
+        Oldest first.
+
+    Returns
+    -------
+    dict
+        Leg name to its response, None where the thread is unknown.
+    """
+    return {leg.name: _learn_foot(leg, visits) for leg in table.adjusted_legs()}
+
+
+def nut_responses(table: Table, visits: Sequence[Visit]) -> dict[str, Response]:
+    """Learn the response of each bracket's inner nut; parameters as ``foot_responses``."""
+    width = table.board.width_mm
+    return {
+        bracket.name: sharpen(NUT_PRIOR, _nut_trials(bracket, width, visits))
+        for bracket in table.brackets
+    }
+
+
+def sharpen(prior: Response, trials: Iterable[Trial]) -> Response:
+    """Update a response with recorded turns.
+
+    Parameters
+    ----------
+    prior : Response
+        Median and log-scale width before.
+    trials : iterable of Trial
+        Recorded turns. A turn that moved nothing, or the wrong way, lowers the response as far as
+        its uncertainty allows and never to below nought.
+
+    Returns
+    -------
+    Response
+        Median and log-scale width after.
+
+    References
+    ----------
+    Conjugate normal update with known variance, linearised at its own result.
+    """
+    kept = list(trials)
+    if not kept:
+        return prior
+    moved, quarters = _columns(kept)
+    weights: NDArray[np.float64] = np.asarray(np.linalg.inv(_covariance(kept)), np.float64)
+    log_k, precision = _iterate(prior, moved, quarters, weights)
+    return Response(math.exp(log_k), 1 / math.sqrt(precision), prior.learned_from + len(kept))
+
+
+def _iterate(
+    prior: Response,
+    moved: NDArray[np.float64],
+    quarters: NDArray[np.float64],
+    weights: NDArray[np.float64],
+) -> tuple[float, float]:
+    """Find the most probable log response, and the precision there."""
+    start = math.log(prior.mm)
+    log_k, precision = start, prior.log_u**-2
+    for _ in range(50):
+        slope = quarters * math.exp(log_k)
+        precision = prior.log_u**-2 + float(slope @ weights @ slope)
+        pull = (start - log_k) / prior.log_u**2 + float(slope @ weights @ (moved - slope))
+        step = max(-0.5, min(0.5, pull / precision))
+        log_k += step
+        if abs(step) < 1e-10:
+            break
+    return log_k, precision
+
+
+def _columns(trials: list[Trial]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    moved = np.array([trial.moved_mm for trial in trials], dtype=np.float64)
+    return moved, np.array([trial.quarters for trial in trials], dtype=np.float64)
+
+
+def _covariance(trials: list[Trial]) -> NDArray[np.float64]:
+    """Own variances, and the cards' error shared within a visit."""
+    shared = np.array([trial.card_u for trial in trials], dtype=np.float64)
+    visit = np.array([trial.visit for trial in trials])
+    own = np.diag([max(trial.own_u, 1e-6) ** 2 for trial in trials])
+    same: NDArray[np.float64] = np.outer(shared, shared) * (visit[:, None] == visit[None, :])
+    return np.asarray(own + same, dtype=np.float64)
+
+
+def _learn_foot(leg: Leg, visits: Sequence[Visit]) -> Response | None:
+    prior = foot_prior(leg)
+    return None if prior is None else sharpen(prior, _foot_trials(leg, visits))
+
+
+def _foot_trials(leg: Leg, visits: Sequence[Visit]) -> Iterator[Trial]:
+    """List turns that changed a cross level between two readings, as lift at the foot."""
+    for number, visit, row in _leg_rows(leg.name, visits):
+        quarters = (row.turns_right or 0) - (row.turns_left or 0)
+        if row.turns_left is None and row.turns_right is None:
+            continue
+        pair = _both(row.found, row.after)
+        if quarters and pair:
+            before, after = (slope_reading(visit.kit, count) for count in pair)
+            scale = -leg.foot_spacing_mm / 1000
+            yield _trial(before, after, scale, quarters, (number, visit.kit.card_u_mm))
+
+
+def _nut_trials(bracket: Bracket, width_mm: float, visits: Sequence[Visit]) -> Iterator[Trial]:
+    """List turns that changed a hollow between two readings."""
+    for number, visit, row in _bracket_rows(bracket.name, visits):
+        pair = _both(row.found, row.after)
+        if row.turns and pair:
+            before, after = (hollow_reading(visit.kit, width_mm, count) for count in pair)
+            yield _trial(before, after, 1.0, row.turns, (number, visit.kit.card_u_mm))
+
+
+def _trial(
+    before: Reading, after: Reading, scale: float, quarters: int, shared: tuple[int, float]
+) -> Trial:
+    number, card_u_mm = shared
+    return Trial(
+        scale * ((after.value or 0.0) - (before.value or 0.0)),
+        quarters,
+        abs(scale) * math.hypot(before.own_u, after.own_u),
+        abs(scale) * abs(after.per_card - before.per_card) * card_u_mm,
+        number,
+    )
+
+
+def _both(found: Count | None, after: Count | None) -> tuple[Count, Count] | None:
+    """Two closed counts, or nothing to learn from."""
+    if found is None or after is None or found.bound or after.bound:
+        return None
+    return found, after
+
+
+def _leg_rows(name: str, visits: Sequence[Visit]) -> Iterator[tuple[int, Visit, LegPass]]:
+    for number, visit in _since_hardware(visits):
+        for walk in visit.passes:
+            if name in walk.legs:
+                yield number, visit, walk.legs[name]
+
+
+def _bracket_rows(name: str, visits: Sequence[Visit]) -> Iterator[tuple[int, Visit, BracketPass]]:
+    for number, visit in _since_hardware(visits):
+        for walk in visit.passes:
+            if name in walk.brackets:
+                yield number, visit, walk.brackets[name]
+
+
+def _since_hardware(visits: Sequence[Visit]) -> Iterator[tuple[int, Visit]]:
+    """Visits from the last replaced part on, with their place in the history."""
+    first = max((n for n, v in enumerate(visits) if HARDWARE_CHANGED in v.changed), default=0)
+    yield from list(enumerate(visits))[first:]
+
+
+def response_line(response: Response, unit: Mapping[str, float]) -> str:
+    """Say a response in one printed phrase; unit maps a name to its size in mm."""
+    ((name, size),) = unit.items()
+    low, high = (response.mm * math.exp(k * 2 * response.log_u) / size for k in (-1, 1))
+    return f"{response.mm / size:.4g} {name} a quarter turn ({low:.2g} to {high:.2g})"
