@@ -1,0 +1,40 @@
+"""The office's work: each step of a visit, from registering a table to its next actions.
+
+Every step is a function of an ``Office``; the command line and the desk call the same ones.
+"""
+
+import secrets
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
+
+from forms.numbers import RandomBits
+from forms.paper import Paper
+from passport.records.store import Store
+from passport.settings import Settings
+
+__all__ = ["Office"]
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True)
+class Office:
+    """A store with its settings, clock and source of numbers."""
+
+    store: Store
+    settings: Settings = field(default_factory=Settings)
+    now: Callable[[], datetime] = _now
+    bits: RandomBits = secrets.randbits
+
+    @property
+    def today(self) -> date:
+        """Today's date where the office is."""
+        return self.now().astimezone().date()
+
+    @property
+    def paper(self) -> Paper:
+        """The paper that the office prints on."""
+        return Paper[self.settings.paper.upper()]

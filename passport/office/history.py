@@ -1,0 +1,94 @@
+"""A table's visits, read from its forms in the order of their dates."""
+
+from datetime import date, datetime
+
+from passport.documents.codes import care_code_text
+from passport.documents.house import Story
+from passport.leveling.advice import Advice
+from passport.leveling.advise import advise
+from passport.office import Office
+from passport.office.registering import table as find_table
+from passport.records.event import EventKind
+from passport.records.form_state import FormRecord
+from passport.table import Table
+from passport.table_plain import from_plain
+from passport.visit import Visit
+from passport.visits import KINDS
+from passport.visits.kind import Context
+
+
+def visits_of(office: Office, table: Table) -> tuple[Visit, ...]:
+    """All visits to a table, by the date written on the form, else by the day it came in."""
+    dated = [
+        (_received_on(office, form), _visit(office, table, form))
+        for form in office.store.forms_of(table.number)
+        if form.pages_in and form.kind in KINDS
+    ]
+    dated.sort(key=lambda pair: (pair[1].date or pair[0], pair[0]))
+    return tuple(visit for _, visit in dated)
+
+
+def advice_for(office: Office, number: str) -> Advice:
+    """Say what is known of a table and what to do next."""
+    table = find_table(office, number)
+    return advise(table, visits_of(office, table), today=office.today)
+
+
+def story(office: Office, number: str) -> Story:
+    """Gather all that the documents say of a table."""
+    table = find_table(office, number)
+    visits = visits_of(office, table)
+    former = advise(table, visits[:-1], today=office.today) if visits else None
+    return Story(
+        table=table,
+        visits=visits,
+        advice=advise(table, visits, today=office.today),
+        head=office.store.head().hash,
+        code=code_text(office, table),
+        former=former,
+        phone=phone(office, table),
+    )
+
+
+def phone(office: Office, table: Table) -> str | None:
+    """Find the telephone that a table's papers name."""
+    return table.office_phone or office.settings.phone
+
+
+def code_text(office: Office, table: Table) -> str:
+    """Say what the QR code of a table holds."""
+    token = office.store.care_token(table.number)
+    return care_code_text(table.number, office.settings.care_host, token, phone(office, table))
+
+
+def _visit(office: Office, table: Table, form: FormRecord) -> Visit:
+    layout = office.store.layout_of(form.number)
+    assert layout is not None, f"form {form.number} has pages but no layout"
+    context = Context(
+        table=_as_printed(office, table, form),
+        printed_on=form.printed_on or _received_on(office, form),
+        layout=layout,
+    )
+    return KINDS[form.kind].interpret(
+        context,
+        form.readings,
+        pages_in=form.pages_in,
+        received_on=_received_on(office, form),
+    )
+
+
+def _as_printed(office: Office, table: Table, form: FormRecord) -> Table:
+    """Find the description that was valid when the form was printed."""
+    for event in office.store.events(table.number):
+        if event.seq == form.described:
+            return from_plain(event.body["description"])
+    return table
+
+
+def _received_on(office: Office, form: FormRecord) -> date:
+    """Day on which the form's newest page was read."""
+    return max(
+        datetime.fromisoformat(event.at).astimezone().date()
+        for event in office.store.events(form.number)
+        if event.kind is EventKind.PAGE_READ
+    )

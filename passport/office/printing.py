@@ -1,0 +1,103 @@
+"""Papers out of the store: forms, passports, labels, next actions, care pages."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from forms.layout import Layout
+from forms.numbers import CareToken, FormNumber
+from forms.paper import Paper
+from forms.place import Placed, place
+from forms.sheet import print_forms
+from passport.documents.actions import actions_pdf
+from passport.documents.care import Use, care_html, write_care
+from passport.documents.codes import care_address
+from passport.documents.label import Label, LabelSheet, label_pdf
+from passport.documents.passport import passport_pdf
+from passport.office import Office
+from passport.office.history import code_text, phone, story, visits_of
+from passport.office.registering import table as find_table
+from passport.office.registering import tables
+from passport.table import Table
+from passport.visits import KINDS
+
+PAPER_LABELS = {Paper.A4: LabelSheet.A4_8, Paper.LETTER: LabelSheet.LETTER_6}
+
+
+@dataclass(frozen=True)
+class PrintedForm:
+    """A printed form: its PDF and where everything stands on it."""
+
+    pdf: bytes
+    layout: Layout
+
+
+def print_form(office: Office, kind: str, number: str, paper: Paper | None = None) -> PrintedForm:
+    """Print a new form for one table and remember that it is out.
+
+    Raises
+    ------
+    TableUnknown, NumberUnusable
+        There is no such table.
+    """
+    table = find_table(office, number)
+    visits = visits_of(office, table)
+    form = KINDS[kind].form(
+        table,
+        printed_on=office.today,
+        last_visit=visits[-1] if visits else None,
+        technicians=office.settings.technicians,
+    )
+    placed = place(form, paper or office.paper, FormNumber.new(office.bits))
+    pdf = print_forms((placed,), office.now())
+    office.store.print_form(placed.layout, office.today, office.now(), _optional_pages(placed))
+    return PrintedForm(pdf, placed.layout)
+
+
+def print_passport(office: Office, number: str, paper: Paper | None = None) -> bytes:
+    """Print a table's passport as it is now."""
+    return passport_pdf(story(office, number), paper or office.paper, office.now())
+
+
+def print_actions(office: Office, number: str, paper: Paper | None = None) -> bytes:
+    """Print a table's next actions."""
+    return actions_pdf(story(office, number), paper or office.paper, office.now())
+
+
+def print_label(
+    office: Office, number: str, sheet: LabelSheet | None = None, start: int = 1
+) -> bytes:
+    """Print a table's label on a label sheet."""
+    label = _label(office, find_table(office, number))
+    return label_pdf((label,), sheet or PAPER_LABELS[office.paper], office.now(), start=start)
+
+
+def care_pages(office: Office, folder: Path) -> int:
+    """Write the customers' pages of all tables below a folder; returns how many."""
+    pages = {}
+    for table in tables(office):
+        token = office.store.care_token(table.number)
+        if token is not None:
+            pages[CareToken.parse(token)] = _care_page(office, table)
+    write_care(folder, pages)
+    return len(pages)
+
+
+def _care_page(office: Office, table: Table) -> str:
+    told = story(office, table.number)
+    use = Use.STOPPED if told.unsafe else Use.OPEN
+    return care_html(table, told.advice, office.settings, today=office.today, use=use)
+
+
+def _label(office: Office, table: Table) -> Label:
+    host, token = office.settings.care_host, office.store.care_token(table.number)
+    address = care_address(host, token) if host and token else None
+    return Label(table.number, table.name, code_text(office, table), address, phone(office, table))
+
+
+def _optional_pages(placed: Placed) -> tuple[int, ...]:
+    """Pass sheets need not come back."""
+    return tuple(
+        sheet.page.page
+        for sheet in placed.sheets
+        if sheet.page.fields and all(".pass2." in field.id for field in sheet.page.fields)
+    )
