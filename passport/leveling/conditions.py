@@ -31,7 +31,8 @@ def condition(table: Table, estimate: Estimate, moved: float, end: int = 0) -> s
     -------
     str
         "if you find 2 to 3 cards, right end low; otherwise the look-up": the counts about the one
-        as left whose whole interval the turn brings into tolerance, or that one alone.
+        as left whose whole interval the turn brings into tolerance, those left out that are in
+        tolerance without it; or that one alone.
     """
     last = estimate.counts[end].cards
     station = estimate.station
@@ -56,7 +57,9 @@ def reading_of(table: Table, station: Station, count: Count) -> Reading:
 
 def _fits(table: Table, station: Station, moved: float) -> Callable[[int], bool]:
     def fits(cards: int) -> bool:
-        return _within(reading_of(table, station, Count(cards)), moved, station.target)
+        reading = reading_of(table, station, Count(cards))
+        before = _within(reading, 0.0, station.target)
+        return _within(reading, moved, station.target) and not before
 
     return fits
 

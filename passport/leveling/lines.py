@@ -41,9 +41,9 @@ def value_words(table: Table, quantity: Quantity, value: float, u: float | None 
     return f"{said} {unit}" if u is None else f"{said} ± {u / size:{form}} {unit}"
 
 
-def quarters_words(quarters: int) -> str:
-    """Say a number of quarter turns without its direction."""
-    return f"{abs(quarters)} quarter turn" + ("" if abs(quarters) == 1 else "s")
+def percent_words(p: float) -> str:
+    """Say a probability; nothing is certain."""
+    return f"{min(0.99, max(0.01, p)):.0%}"
 
 
 def station_words(quantity: Quantity, station: str) -> str:

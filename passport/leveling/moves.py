@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from passport.leveling.advice import Move, Quantity, Verdict
 from passport.leveling.conditions import condition
 from passport.leveling.judge import judge
-from passport.leveling.lines import value_words
-from passport.leveling.plan import Goal, LegGoal, NutGoal, Plan, Problem, best_plan
+from passport.leveling.lines import percent_words, value_words
+from passport.leveling.plan import Goal, LegGoal, NutGoal, Plan, Problem, best_plan, shared_part
 from passport.leveling.response import Response
 from passport.leveling.spread import Spread
 from passport.leveling.supports import end_legs
-from passport.leveling.surface import Estimate
+from passport.leveling.surface import ENDS, Estimate
 from passport.table import Role, Table
 
 
@@ -143,17 +143,11 @@ def _rise_moves(
         return []
     change = _rise_change(table, plan, learned)
     why = f"{_stands(table, estimate)}. What counts is the mean of both ends"
-    places = {ends[0].name: "A", ends[1].name: "B"}
-    turned = {name: _common(pair) for name, pair in plan.feet.items() if _common(pair)}
+    line = _Line(estimate, change, why)
     return [
-        _move(
-            places.get(name, name),
-            "both feet",
-            quarters,
-            _rise_condition(table, estimate, change.by, places.get(name)),
-            _Line(estimate, change, why),
-        )
-        for name, quarters in turned.items()
+        _move(name, "both feet", quarters, condition(table, estimate, change.by, index), line)
+        for index, (name, leg) in enumerate(zip(ENDS, ends, strict=True))
+        if (quarters := shared_part(plan.feet.get(leg.name, (0, 0))))
     ]
 
 
@@ -184,7 +178,7 @@ def _move(station: str, part: str, quarters: int, condition: str, line: _Line) -
     assert spread is not None
     after = Spread(spread.value + change.by, spread.half, math.hypot(spread.normal, change.u))
     p_in = after.within(target.value - target.tolerance, target.value + target.tolerance)
-    why = f"{line.why}. Within afterwards with {p_in:.0%}."
+    why = f"{line.why}. Within afterwards with {percent_words(p_in)}."
     quantity = estimate.station.quantity
     return Move(station, quantity, part, quarters, condition, why, after.value, after.u)
 
@@ -198,21 +192,7 @@ def _stands(table: Table, estimate: Estimate) -> str:
     return f"As left {said}; asked {asked}"
 
 
-def _rise_condition(table: Table, estimate: Estimate, moved: float, end: str | None) -> str:
-    if end is None:
-        return "if the ends are turned as planned; otherwise not"
-    return condition(table, estimate, moved, "AB".index(end))
-
-
-def _common(pair: tuple[int, int]) -> int:
-    """Give the quarter turns that both feet share."""
-    left, right = pair
-    if left * right <= 0:
-        return 0
-    return min(left, right) if left > 0 else max(left, right)
-
-
 def _single(pair: tuple[int, int]) -> tuple[int, int]:
     """Give the quarter turns of each foot beyond what both share."""
-    common = _common(pair)
+    common = shared_part(pair)
     return pair[0] - common, pair[1] - common

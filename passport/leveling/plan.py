@@ -6,8 +6,10 @@
 3. the sum of quarter turns;
 4. raising over lowering.
 
-Each later aim keeps what the earlier ones reached. Brackets stand alone; the legs are joined by the
-rise of the ends. Every combination is looked at, so the plan is the best there is.
+Each later aim keeps what the earlier ones reached. Where the largest excess can't be brought to
+nought, the next largest is made as small as it can be, and so on: one nut that can't reach its
+target must not leave the rest of the table unleveled. Brackets stand alone; the legs are joined by
+the rise of the ends. Every combination is looked at, so the plan is the best there is.
 """
 
 import math
@@ -25,7 +27,7 @@ from passport.leveling.lookup import (
     raisable_quarters,
 )
 from passport.leveling.response import Response
-from passport.table import Leg
+from passport.table import Leg, Role
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -35,6 +37,7 @@ TIE = 1e-9  # of a tolerance
 APART_QUARTERS = 3  # the ends go up by like steps: common practice, no source
 _TOUCH, _STEP = 10_000, 100  # a foot touched outweighs all steps, a step all lowering
 _NEVER = 1 << 40
+_SHARES = (0.5, 0.5, -1.0)  # of the lifts at end A, end B and centre in the mean end rise
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,8 @@ class Goal:
 class LegGoal:
     """A leg whose feet may be turned; ``goal`` is its cross level.
 
-    A leg without a goal or a response gets no turns.
+    A leg without a goal or a response gets no turns. The rise is made at the ends: a centre leg's
+    feet are never turned alike.
     """
 
     leg: Leg
@@ -77,7 +81,10 @@ class LegGoal:
         up = raisable_quarters(self.leg, MOST_FOOT_QUARTERS)
         steps = np.arange(-MOST_FOOT_QUARTERS, up + 1)
         pairs = np.stack(np.meshgrid(steps, steps, indexing="ij"), axis=-1).reshape(-1, 2)
-        return np.asarray(pairs[_shared(pairs)], dtype=np.int64)
+        allowed = _allowed(pairs)
+        if self.leg.role is not Role.END:
+            allowed &= pairs[:, 0] * pairs[:, 1] <= 0
+        return np.asarray(pairs[allowed], dtype=np.int64)
 
     def slope(self, pairs: Ints) -> Floats:
         """Give the change of cross level, in mm/m, by turns of left and right foot, (N, 2)."""
@@ -136,11 +143,10 @@ class Problem:
 
 @dataclass(frozen=True)
 class Plan:
-    """Quarter turns per leg (left, right) and per bracket, and the largest excess they leave."""
+    """Quarter turns per leg (left, right) and per bracket."""
 
     feet: dict[str, tuple[int, int]]
     nuts: dict[str, int]
-    excess: float
 
 
 def best_plan(problem: Problem) -> Plan:
@@ -157,23 +163,44 @@ def best_plan(problem: Problem) -> Plan:
         Proved best: every combination within the bounds was looked at.
     """
     joined, alone = _split(problem)
-    least = [_least_joined(problem, joined)]
-    least += [float(leg.excess().min()) for leg in alone]
-    least += [float(nut.excess().min()) for nut in problem.nuts]
-    limit = max(least) + TIE
-    feet = _joined_turns(problem, joined, limit)
-    feet |= {leg.leg.name: _cheapest_pair(leg, limit) for leg in alone}
-    nuts = {nut.name: _cheapest_nut(nut, limit) for nut in problem.nuts}
-    return Plan(feet, nuts, max(0.0, limit - TIE))
+    feet = _joined_turns(problem, joined)
+    feet |= {leg.leg.name: _pair(leg, _cheapest(leg.excess(), _cost(leg.options))) for leg in alone}
+    nuts = {
+        nut.name: int(nut.options[_cheapest(nut.excess(), _cost(nut.options[:, None]))])
+        for nut in problem.nuts
+    }
+    return Plan(feet, nuts)
 
 
-def _shared(pairs: Ints) -> NDArray[np.bool_]:
-    """Above four quarters both feet share the work, or the whole leg is moved besides."""
+def largest_excess(problem: Problem, plan: Plan) -> float:
+    """Give the largest excess that a plan leaves at any station."""
+    left = [0.0]
+    for leg in problem.legs:
+        pair = np.array([plan.feet[leg.leg.name]])
+        left += leg.excess()[(leg.options == pair).all(axis=1)].tolist()
+    for nut in problem.nuts:
+        left += nut.excess()[nut.options == plan.nuts[nut.name]].tolist()
+    joined, _ = _split(problem)
+    if joined:
+        left.append(_rise_left(problem, joined, plan))
+    return max(left)
+
+
+def shared_part(pair: tuple[int, int]) -> int:
+    """Give the quarter turns that both feet make alike."""
+    left, right = pair
+    if left * right <= 0:
+        return 0
+    return min(left, right) if left > 0 else max(left, right)
+
+
+def _allowed(pairs: Ints) -> NDArray[np.bool_]:
+    """Beyond what both make alike, a foot turns four quarters at most, and more is shared."""
     left, right = pairs[:, 0], pairs[:, 1]
     apart = np.abs(right - left)
     larger = np.maximum(np.abs(left), np.abs(right))
-    shared = (apart <= SHARED_ABOVE_QUARTERS) | (left * right > 0) | (larger <= (apart + 1) // 2)
-    return np.asarray(shared, dtype=np.bool_)
+    both = (left * right < 0) & (larger <= np.minimum((apart + 1) // 2, SHARED_ABOVE_QUARTERS))
+    return np.asarray((apart <= SHARED_ABOVE_QUARTERS) | both, dtype=np.bool_)
 
 
 def _cost(turns: Ints) -> Ints:
@@ -184,19 +211,18 @@ def _cost(turns: Ints) -> Ints:
     return np.asarray(cost, dtype=np.int64)
 
 
-def _cheapest_pair(leg: LegGoal, limit: float) -> tuple[int, int]:
-    cost = np.where(leg.excess() <= limit, _cost(leg.options), _NEVER)
-    left, right = leg.options[int(cost.argmin())]
+def _cheapest(excess: Floats, cost: Ints) -> int:
+    """Find the cheapest of the options with the least excess."""
+    return int(np.where(excess <= excess.min() + TIE, cost, _NEVER).argmin())
+
+
+def _pair(leg: LegGoal, option: int) -> tuple[int, int]:
+    left, right = leg.options[option]
     return int(left), int(right)
 
 
-def _cheapest_nut(nut: NutGoal, limit: float) -> int:
-    cost = np.where(nut.excess() <= limit, _cost(nut.options[:, None]), _NEVER)
-    return int(nut.options[int(cost.argmin())])
-
-
 def _split(problem: Problem) -> tuple[list[LegGoal], list[LegGoal]]:
-    """Legs that the rise joins (end A, end B, centre), and legs that stand alone."""
+    """Part legs that the rise joins (end A, end B, centre) from legs that stand alone."""
     if problem.rise is None or problem.ends is None or problem.centre is None:
         return [], list(problem.legs)
     named = {leg.leg.name: leg for leg in problem.legs}
@@ -207,7 +233,7 @@ def _split(problem: Problem) -> tuple[list[LegGoal], list[LegGoal]]:
 
 @dataclass(frozen=True)
 class _Sums:
-    """Per sum of both feet's turns: least excess, and the cheapest option within a limit."""
+    """Per sum of both feet's turns, which is all that the rise sees: the best option."""
 
     totals: Ints
     excess: Floats
@@ -215,53 +241,51 @@ class _Sums:
     option: Ints
 
 
-def _sums(leg: LegGoal, limit: float) -> _Sums:
-    """Group a leg's options by the sum of both feet, which is all that the rise sees."""
-    excess, all_totals = leg.excess(), leg.options.sum(axis=1)
-    cost = np.where(excess <= limit, _cost(leg.options), _NEVER)
+def _sums(leg: LegGoal) -> _Sums:
+    excess, cost, all_totals = leg.excess(), _cost(leg.options), leg.options.sum(axis=1)
     totals = np.unique(all_totals)
     members = [np.flatnonzero(all_totals == total) for total in totals]
-    option = np.array([rows[int(cost[rows].argmin())] for rows in members], dtype=np.int64)
-    least = np.array([excess[rows].min() for rows in members], dtype=np.float64)
-    return _Sums(np.asarray(totals, np.int64), least, np.asarray(cost[option], np.int64), option)
+    best = [rows[_cheapest(excess[rows], cost[rows])] for rows in members]
+    option = np.array(best, dtype=np.int64)
+    return _Sums(np.asarray(totals, np.int64), excess[option], cost[option], option)
 
 
-def _rise_excess(problem: Problem, joined: Sequence[LegGoal], sums: Sequence[_Sums]) -> Floats:
-    """Excess of the rise for every combination of sums, shape (A, B, centre)."""
-    share = (0.5, 0.5, -1.0)
+def _joined_turns(problem: Problem, joined: Sequence[LegGoal]) -> dict[str, tuple[int, int]]:
+    if not joined:
+        return {}
+    sums = [_sums(leg) for leg in joined]
+    cross = np.meshgrid(*(one.excess for one in sums), indexing="ij")
+    rise = _rise_excess(problem, joined, [one.totals for one in sums])
+    cost = np.add.reduce(np.meshgrid(*(one.cost for one in sums), indexing="ij"))
+    best = _least(np.stack([*cross, rise], axis=-1).reshape(-1, 4), cost.ravel())
+    places = np.unravel_index(best, rise.shape)
+    parts = zip(joined, sums, places, strict=True)
+    return {leg.leg.name: _pair(leg, int(one.option[place])) for leg, one, place in parts}
+
+
+def _least(excess: Floats, cost: Ints) -> int:
+    """Find the row with the least largest excess, then next largest, and so on; then cost."""
+    ordered = -np.sort(-excess, axis=1)
+    rows = np.arange(len(excess))
+    for column in ordered.T:
+        rows = rows[column[rows] <= column[rows].min() + TIE]
+    return int(rows[cost[rows].argmin()])
+
+
+def _rise_excess(problem: Problem, joined: Sequence[LegGoal], totals: Sequence[Ints]) -> Floats:
+    """Give the excess of the rise for every combination of sums, shape (A, B, centre)."""
     lifts = [
-        weight * leg.lift(one.totals) for weight, leg, one in zip(share, joined, sums, strict=True)
+        share * leg.lift(total) for share, leg, total in zip(_SHARES, joined, totals, strict=True)
     ]
-    first, second, centre = np.meshgrid(*lifts, indexing="ij")
-    parts = zip((first, second, centre), joined, strict=True)
-    variance = sum((lift * leg.lift_u) ** 2 for lift, leg in parts)
-    assert problem.rise is not None
-    excess = problem.rise.excess(first + second + centre, np.sqrt(variance))
-    apart = np.abs(sums[0].totals[:, None, None] - sums[1].totals[None, :, None])
+    parts = np.meshgrid(*lifts, indexing="ij")
+    spread = [np.square(part * leg.lift_u) for part, leg in zip(parts, joined, strict=True)]
+    rise = problem.rise
+    assert rise is not None
+    excess = rise.excess(np.add.reduce(parts), np.sqrt(np.add.reduce(spread)))
+    apart = np.abs(totals[0][:, None, None] - totals[1][None, :, None])
     return np.asarray(np.where(apart <= APART_QUARTERS, excess, math.inf), dtype=np.float64)
 
 
-def _least_joined(problem: Problem, joined: Sequence[LegGoal]) -> float:
-    if not joined:
-        return 0.0
-    sums = [_sums(leg, math.inf) for leg in joined]
-    first, second, centre = np.meshgrid(*(one.excess for one in sums), indexing="ij")
-    cross = np.maximum(np.maximum(first, second), centre)
-    return float(np.maximum(cross, _rise_excess(problem, joined, sums)).min())
-
-
-def _joined_turns(
-    problem: Problem, joined: Sequence[LegGoal], limit: float
-) -> dict[str, tuple[int, int]]:
-    if not joined:
-        return {}
-    sums = [_sums(leg, limit) for leg in joined]
-    first, second, centre = np.meshgrid(*(one.cost for one in sums), indexing="ij")
-    within = _rise_excess(problem, joined, sums) <= limit
-    cost = np.where(within, first + second + centre, 4 * _NEVER)
-    best = np.unravel_index(int(cost.argmin()), cost.shape)
-    turns = {}
-    for leg, one, index in zip(joined, sums, best, strict=True):
-        left, right = leg.options[int(one.option[index])]
-        turns[leg.leg.name] = (int(left), int(right))
-    return turns
+def _rise_left(problem: Problem, joined: Sequence[LegGoal], plan: Plan) -> float:
+    totals = [np.array([sum(plan.feet[leg.leg.name])], dtype=np.int64) for leg in joined]
+    return float(_rise_excess(problem, joined, totals)[0, 0, 0])

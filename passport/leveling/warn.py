@@ -74,7 +74,7 @@ def _feet(table: Table, visit: Visit) -> Iterator[str]:
         rows = [walk.legs[leg.name] for walk in visit.passes if leg.name in walk.legs]
         slack = _slack(rows[-1]) if rows else ""
         if slack:
-            yield f"{leg.name}: {slack} carries nothing. Let it bear before anything else is turned."
+            yield f"{leg.name}: {slack} carries nothing. Let it bear before any other turn."
 
 
 def _slack(row: LegPass) -> str:
@@ -88,7 +88,7 @@ def _locks(visit: Visit) -> Iterator[str]:
     for walk in visit.passes:
         for name, leg in walk.legs.items():
             if (leg.turns_left or leg.turns_right) and leg.jam_nut_locked is False:
-                yield f"{name}: turned, and the jam nuts were not ticked as locked. Check them first."
+                yield f"{name}: turned, and its jam nuts not ticked as locked. Check them first."
         for name, bracket in walk.brackets.items():
             if bracket.turns and bracket.locked is False:
                 yield f"{name}: turned, and not ticked as locked. Check its nuts first."
