@@ -1,7 +1,7 @@
 """A form before it is placed: blocks of text, lines and fields, in order.
 
 A block is drawn in millimetres from its own top left corner, as wide as the page's body. The
-layouter (``forms.layout.place``) stacks blocks on pages; a block is never split.
+layouter (``forms.place.place``) stacks blocks on pages; a block is never split.
 """
 
 from dataclasses import dataclass

@@ -9,6 +9,7 @@ from forms.errors import FormsError
 from forms.field import Box, Choice, Digits, Expectation, Field, Note, Option, Scale, Tick
 
 LAYOUT_VERSION = 1
+KINDS = frozenset({"tick", "choice", "scale", "digits", "note"})
 
 
 class LayoutUnreadable(FormsError):
@@ -87,11 +88,16 @@ def from_json(data: Any, source: str = "The layout") -> Layout:
     """
     try:
         if data["layout"] != LAYOUT_VERSION:
-            raise LayoutUnreadable(source, f"its version is {data['layout']!r}, not 1")
+            raise LayoutUnreadable(source, f"its version is {data['layout']}, not {LAYOUT_VERSION}")
+        strange = sorted(_kinds(data) - KINDS)
+        if strange:
+            raise LayoutUnreadable(source, f"it holds a field of the unknown kind “{strange[0]}”")
         pages = tuple(_page(page) for page in data["pages"])
         return Layout(str(data["form"]), str(data["kind"]), str(data["table"]), pages)
-    except (KeyError, TypeError, ValueError, IndexError) as error:
-        raise LayoutUnreadable(source, f"{type(error).__name__} at {error}") from error
+    except KeyError as error:
+        raise LayoutUnreadable(source, f"“{error.args[0]}” is missing") from error
+    except (TypeError, ValueError, IndexError, AttributeError) as error:
+        raise LayoutUnreadable(source, "a value in it is not of its kind") from error
 
 
 def loads(text: str | bytes, source: str = "The layout") -> Layout:
@@ -106,6 +112,10 @@ def loads(text: str | bytes, source: str = "The layout") -> Layout:
 def dumps(layout: Layout) -> str:
     """Write a layout file's text."""
     return json.dumps(to_json(layout), indent=1, ensure_ascii=False) + "\n"
+
+
+def _kinds(data: Any) -> set[str]:
+    return {str(field["kind"]) for page in data["pages"] for field in page["fields"]}
 
 
 def _box(values: Any) -> Box:
@@ -211,10 +221,8 @@ def _field(data: Mapping[str, Any]) -> Field:
         case "scale":
             options = tuple(_option(option) for option in data["options"])
             return Scale(id_, label, str(data["unit"]), options, _expect(data))
-        case "digits":
+        case _:
             return _digits(id_, label, data)
-        case other:
-            raise ValueError(f"field kind {other!r}")
 
 
 def _digits(id_: str, label: str, data: Mapping[str, Any]) -> Digits:

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from forms import furniture
 from forms.drawing import SLACK, fitted, fitted_strokes
-from forms.field import Box, Choice, Digits, Field, Scale, boxes_of, moved
+from forms.field import Box, Choice, Digits, Field, Scale, boxes_of, with_boxes
 from forms.form import Block, Form, Stroke, Text
 from forms.furniture import Leaf
 from forms.layout import Layout, Page
@@ -68,7 +68,11 @@ class _Standing:
 
     @property
     def fields(self) -> tuple[Field, ...]:
-        return tuple(moved(field, self.area.x, self.area.y) for field in self.block.fields)
+        return tuple(with_boxes(field, self.on_page) for field in self.block.fields)
+
+    def on_page(self, box: Box) -> Box:
+        """Move a box to its place on the page, in whole micrometres as in the layout file."""
+        return Box(*(round(value, 3) for value in box.moved(self.area.x, self.area.y)))
 
 
 def place(form: Form, paper: Paper, number: FormNumber) -> Placed:
@@ -231,7 +235,7 @@ def _names(block: Block) -> dict[str, tuple[Box, ...]]:
 def _frames(stand: _Standing) -> tuple[Box, ...]:
     names = _names(stand.block)
     boxes = dict.fromkeys(box for name in sorted(stand.block.heavy) for box in names[name])
-    return tuple(box.moved(stand.area.x, stand.area.y) for box in boxes)
+    return tuple(stand.on_page(box) for box in boxes)
 
 
 def _outlines(stand: _Standing) -> tuple[Box, ...]:

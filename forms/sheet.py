@@ -29,16 +29,12 @@ _BLACK = Look(0.0)
 
 
 class _Layer(NamedTuple):
-    look: Look
-    path: str
+    """Attributes of one SVG path."""
 
-    @property
-    def style(self) -> str:
-        """Presentation attributes' values."""
-        colour = _colour(self.look.grey)
-        if self.look.width:
-            return f"fill:none;stroke:{colour};stroke-width:{self.look.width}"
-        return f"fill:{colour}"
+    path: str
+    fill: str
+    stroke: str
+    width: float
 
 
 def print_form(placed: Placed, printed_at: datetime) -> bytes:
@@ -115,7 +111,14 @@ def _layers(sheet: Sheet) -> list[_Layer]:
     for look, path in _drawn(sheet):
         paths.setdefault(look, []).append(path)
     looks = sorted(paths, key=lambda look: (look.width > 0, -look.grey, look.width))
-    return [_Layer(look, "".join(paths[look])) for look in looks]
+    return [_layer(look, "".join(paths[look])) for look in looks]
+
+
+def _layer(look: Look, path: str) -> _Layer:
+    colour = _colour(look.grey)
+    return (
+        _Layer(path, "none", colour, look.width) if look.width else _Layer(path, colour, "none", 0)
+    )
 
 
 def _drawn(sheet: Sheet) -> Iterator[tuple[Look, str]]:

@@ -7,11 +7,11 @@ from forms.paper import Paper
 
 
 def test_the_body_of_a_letter_is_175_9_wide_and_218_4_high() -> None:
-    assert Paper.LETTER.body == Box(20, 41, 215.9 - 40, 279.4 - 61)
+    assert Paper.LETTER.body == pytest.approx(Box(20, 41, 215.9 - 40, 279.4 - 61))
 
 
 def test_the_body_of_a4_is_170_wide_and_236_high() -> None:
-    assert Paper.A4.body == Box(20, 41, 210 - 40, 297 - 61)
+    assert Paper.A4.body == pytest.approx(Box(20, 41, 210 - 40, 297 - 61))
 
 
 @pytest.mark.parametrize("paper", list(Paper))

@@ -1,0 +1,128 @@
+"""What is printed stands where the layout file says: measured on the PDF, 600 dots an inch.
+
+The page is drawn by pdfium. Lines are measured as the centre of their darkness across each of the
+four sides of every box, fiducials and QR code by independent detectors. Bound: 0.05 mm; a dot is
+0.042 mm.
+"""
+
+from datetime import datetime
+
+import cv2
+import numpy as np
+import pypdfium2
+import pytest
+import zxingcpp
+
+from forms.field import Box, boxes_of
+from forms.layout import Page, dumps, loads
+from forms.place import Placed
+from forms.sheet import print_form
+
+BOUND = 0.05  # [mm]
+REACH = 0.3  # [mm] to either side of a line; the next box begins later
+
+
+@pytest.fixture
+def sheets(sample_placed: Placed, printed_at: datetime) -> list[tuple[Page, np.ndarray]]:
+    """Pages of the layout file, each with its darkness: (height, width) 0 white to 1 black."""
+    layout = loads(dumps(sample_placed.layout))
+    pdf = pypdfium2.PdfDocument(print_form(sample_placed, printed_at))
+    pictures = [page.render(scale=600 / 72, grayscale=True).to_numpy() for page in pdf]
+    return [
+        (page, 1 - picture.squeeze().astype(np.float32) / 255)
+        for page, picture in zip(layout.pages, pictures, strict=True)
+    ]
+
+
+def scales(page: Page, dark: np.ndarray) -> tuple[float, float]:
+    """Dots a millimetre across and down."""
+    return dark.shape[1] / page.width, dark.shape[0] / page.height
+
+
+def centre(profile: np.ndarray) -> float:
+    """Centre of darkness along a profile of dots; the middle of dot 0 is at 0.5."""
+    return float((profile * (np.arange(len(profile)) + 0.5)).sum() / profile.sum())
+
+
+def line_error(dark: np.ndarray, at: float, beside: float, scale: float) -> float:
+    """How far the line that crosses columns near ``at`` is from it, in row ``beside`` [mm]."""
+    first, last = int((at - REACH) * scale), int((at + REACH) * scale) + 1
+    profile = dark[int(beside * scale), first:last]
+    return abs((first + centre(profile)) / scale - at)
+
+
+def box_error(dark: np.ndarray, box: Box, scale: tuple[float, float]) -> float:
+    """Largest error of a box's four sides, each measured a third of the way along [mm]."""
+    across, down = box.x + box.width / 3, box.y + box.height / 3
+    sides = [line_error(dark, at, down, scale[0]) for at in (box.x, box.x + box.width)]
+    ends = [line_error(dark.T, at, across, scale[1]) for at in (box.y, box.y + box.height)]
+    return max(sides + ends)
+
+
+def test_every_box_stands_where_the_layout_file_says(
+    sheets: list[tuple[Page, np.ndarray]],
+) -> None:
+    errors = {
+        field.id: box_error(dark, box, scales(page, dark))
+        for page, dark in sheets
+        for field in page.fields
+        for box in boxes_of(field)
+    }
+
+    assert {id_: error for id_, error in errors.items() if not error < BOUND} == {}
+
+
+def test_every_fiducial_stands_where_the_layout_file_says(
+    sheets: list[tuple[Page, np.ndarray]],
+) -> None:
+    worst = max(mark_error(page, dark) for page, dark in sheets)
+
+    assert worst < BOUND
+
+
+def mark_error(page: Page, dark: np.ndarray) -> float:
+    """Largest distance of a found fiducial's corner from the layout file's [mm]."""
+    parameters = cv2.aruco.DetectorParameters()
+    parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
+    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_4X4_50)
+    picture = ((1 - dark) * 255).astype(np.uint8)
+    found, ids, _ = cv2.aruco.ArucoDetector(dictionary, parameters).detectMarkers(picture)
+    corners = dict(zip(np.ravel(ids).tolist(), (np.reshape(c, (4, 2)) for c in found), strict=True))
+    square = np.array([(0, 0), (1, 0), (1, 1), (0, 1)])
+    return max(
+        float(
+            np.abs(
+                mark.corner + square * mark.size - (corners[mark.id] + 0.5) / scales(page, dark)
+            ).max()
+        )
+        for mark in page.marks
+    )
+
+
+def test_every_code_says_and_stands_what_the_layout_file_says(
+    sheets: list[tuple[Page, np.ndarray]],
+) -> None:
+    for page, dark in sheets:
+        found = zxingcpp.read_barcode(((1 - dark) * 255).astype(np.uint8))
+
+        assert (found.text, code_error(page, dark) < BOUND) == (page.code.text, True)
+
+
+def code_error(page: Page, dark: np.ndarray) -> float:
+    """Largest distance of the dark area of the code from its box in the layout file [mm]."""
+    box, (across, down) = page.code.box, scales(page, dark)
+    x, y = int((box.x - 3) * across), int((box.y - 1) * down)
+    part = dark[y : int((box.y + box.height + 3) * down), x : int((box.x + box.width + 3) * across)]
+    rows, columns = np.flatnonzero(part.max(1) > 0.5), np.flatnonzero(part.max(0) > 0.5)
+    found = np.array([x + columns[0], y + rows[0], x + columns[-1] + 1, y + rows[-1] + 1])
+    asked = np.array([box.x, box.y, box.x + box.width, box.y + box.height])
+    return float(np.abs(found / [across, down, across, down] - asked).max())
+
+
+def test_a_box_moved_by_a_tenth_of_a_millimetre_would_be_noticed(
+    sheets: list[tuple[Page, np.ndarray]],
+) -> None:
+    page, dark = sheets[0]
+    moved = boxes_of(page.fields[0])[0].moved(0.1, 0)
+
+    assert box_error(dark, moved, scales(page, dark)) > BOUND

@@ -1,0 +1,106 @@
+"""The layout file."""
+
+import json
+
+import pytest
+
+from forms.layout import LayoutUnreadable, dumps, from_json, loads, to_json
+from forms.place import Placed
+
+EMPTY = {"layout": 1, "form": "F", "kind": "k", "table": "t", "pages": []}
+
+
+def message(data: object) -> str:
+    with pytest.raises(LayoutUnreadable) as caught:
+        loads(json.dumps(data), "printed.json")
+    return str(caught.value)
+
+
+def test_a_printed_layout_reads_back_whole(sample_placed: Placed) -> None:
+    assert loads(dumps(sample_placed.layout)) == sample_placed.layout
+
+
+def test_the_file_holds_the_contract_s_keys(sample_placed: Placed) -> None:
+    page = to_json(sample_placed.layout)["pages"][0]
+    kinds = {field["kind"]: sorted(field) for field in page["fields"]}
+
+    assert (sorted(page), kinds) == (
+        ["code", "fields", "height_mm", "marks", "page", "width_mm"],
+        {
+            "scale": ["expect", "id", "kind", "label", "options", "unit"],
+            "choice": ["id", "kind", "label", "options"],
+            "digits": [
+                *("boxes_mm", "decimals", "expect", "high", "id", "kind", "label", "low"),
+                *("sign", "unit", "witness"),
+            ],
+            "tick": ["box_mm", "id", "kind", "label"],
+            "note": ["box_mm", "id", "kind", "label"],
+        },
+    )
+
+
+def test_an_end_that_means_or_more_is_marked(sample_placed: Placed) -> None:
+    options = to_json(sample_placed.layout)["pages"][0]["fields"][0]["options"]
+
+    assert [option.get("bound") for option in options] == [None] * 6 + [True]
+
+
+def test_unknown_keys_are_ignored() -> None:
+    assert from_json(EMPTY | {"colour": "blue"}) == from_json(EMPTY)
+
+
+def test_a_page_is_found_by_its_number(sample_placed: Placed) -> None:
+    layout = sample_placed.layout
+
+    assert (layout.page(2), layout.page(9)) == (layout.pages[1], None)
+
+
+def test_text_that_is_not_json_is_refused() -> None:
+    with pytest.raises(LayoutUnreadable) as caught:
+        loads("%PDF-1.7", "form.pdf")
+
+    assert str(caught.value) == (
+        "form.pdf is not a layout file that can be used: it is not JSON. "
+        "Use the file that was written beside the form when it was printed."
+    )
+
+
+def test_another_version_is_named() -> None:
+    assert message(EMPTY | {"layout": 2}) == (
+        "printed.json is not a layout file that can be used: its version is 2, not 1. "
+        "Use the file that was written beside the form when it was printed."
+    )
+
+
+def test_a_missing_key_is_named() -> None:
+    data = {key: value for key, value in EMPTY.items() if key != "form"}
+
+    assert message(data) == (
+        "printed.json is not a layout file that can be used: “form” is missing. "
+        "Use the file that was written beside the form when it was printed."
+    )
+
+
+def test_a_field_of_unknown_kind_is_named(sample_placed: Placed) -> None:
+    data = to_json(sample_placed.layout)
+    data["pages"][0]["fields"][0]["kind"] = "slider"
+
+    assert message(data) == (
+        "printed.json is not a layout file that can be used: it holds a field of the unknown kind "
+        "“slider”. Use the file that was written beside the form when it was printed."
+    )
+
+
+@pytest.mark.parametrize("data", [[], 3, None, EMPTY | {"pages": [3]}, EMPTY | {"pages": None}])
+def test_a_value_of_the_wrong_kind_is_said_so(data: object) -> None:
+    assert message(data) == (
+        "printed.json is not a layout file that can be used: a value in it is not of its kind. "
+        "Use the file that was written beside the form when it was printed."
+    )
+
+
+def test_a_box_of_three_numbers_is_refused(sample_placed: Placed) -> None:
+    data = to_json(sample_placed.layout)
+    data["pages"][0]["code"]["box_mm"] = [1, 2, 3]
+
+    assert "a value in it is not of its kind" in message(data)

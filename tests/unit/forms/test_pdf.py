@@ -1,0 +1,57 @@
+"""PDF files: closed to the outside, the same every time, tagged."""
+
+from io import BytesIO
+from pathlib import Path
+
+import pikepdf
+import pytest
+from weasyprint.urls import FatalURLFetchingError
+
+from forms.pdf import to_pdf
+
+HEAD = (
+    '<!DOCTYPE html><html lang="en"><head><title>A sheet</title>'
+    '<meta name="dcterms.created" content="2026-11-24T09:30:00+00:00">'
+)
+STYLE = 'html { font-family: "Form" }'
+
+
+def opened(pdf: bytes) -> pikepdf.Pdf:
+    return pikepdf.open(BytesIO(pdf))
+
+
+def test_a_document_is_tagged_and_says_its_language_and_title() -> None:
+    pdf = opened(to_pdf(HEAD + "</head><h1>Care</h1></html>", STYLE, "1"))
+    root = pdf.Root
+    shows_title = bool(root.ViewerPreferences.DisplayDocTitle)
+
+    assert (bool(root.MarkInfo.Marked), str(root.Lang), shows_title) == (True, "en", True)
+
+
+def test_only_the_shipped_fonts_are_embedded() -> None:
+    pdf = opened(to_pdf(HEAD + "</head><p>Care <b>now</b></html>", STYLE, "1"))
+    fonts = pdf.pages[0].Resources.Font.values()
+    names = {str(font.BaseFont).partition("+")[2] for font in fonts}
+
+    assert names == {"Form", "Form-Bold"}
+
+
+def test_the_same_document_gives_the_same_bytes() -> None:
+    first, second = (to_pdf(HEAD + "</head><p>Care</html>", STYLE, "1") for _ in range(2))
+
+    assert first == second
+
+
+def test_a_local_file_can_not_be_attached(tmp_path: Path) -> None:
+    secret = tmp_path / "secret.txt"
+    secret.write_text("the key is under the mat")
+    link = f'<link rel="attachment" href="{secret.as_uri()}">'
+
+    with pytest.raises(FatalURLFetchingError):
+        to_pdf(HEAD + link + "</head><p>Care</html>", STYLE, "1")
+
+
+@pytest.mark.parametrize("address", ["file:///etc/hostname", "http://127.0.0.1:9/x.png"])
+def test_no_picture_is_fetched_from_elsewhere(address: str) -> None:
+    with pytest.raises(FatalURLFetchingError):
+        to_pdf(f'{HEAD}</head><img alt="x" src="{address}"></html>', STYLE, "1")

@@ -1,0 +1,122 @@
+"""Printed forms."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+from io import BytesIO
+
+import pikepdf
+import pypdfium2
+import pytest
+
+from forms.form import Block, Form, Stroke, Text
+from forms.numbers import FormNumber
+from forms.paper import Paper
+from forms.place import Placed, place
+from forms.sheet import print_form, print_forms
+
+NUMBER = FormNumber("16JD000000M")
+
+
+def opened(pdf: bytes) -> pikepdf.Pdf:
+    return pikepdf.open(BytesIO(pdf))
+
+
+def text_of(pdf: bytes) -> str:
+    return "\n".join(page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(pdf))
+
+
+def elements(node: pikepdf.Object) -> list[pikepdf.Object]:
+    """Structure elements in reading order."""
+    found = [node] if "/S" in node else []
+    children = node.get("/K", [])
+    for child in children if isinstance(children, pikepdf.Array) else [children]:
+        if isinstance(child, pikepdf.Dictionary):
+            found += elements(child)
+    return found
+
+
+def tags(root: pikepdf.Object) -> list[str]:
+    return [str(element.S) for element in elements(root)]
+
+
+def described(root: pikepdf.Object) -> list[pikepdf.Object]:
+    return [element for element in elements(root) if "/Alt" in element]
+
+
+def test_pages_have_the_size_of_their_paper(sample_placed: Placed, printed_at: datetime) -> None:
+    pdf = opened(print_form(sample_placed, printed_at))
+    sizes = [float(value) / 72 * 25.4 for page in pdf.pages for value in page.mediabox[2:]]
+
+    paper = sample_placed.paper
+    assert sizes == pytest.approx([paper.width, paper.height] * 2, abs=0.01)
+
+
+def test_the_same_form_and_time_give_the_same_bytes(
+    sample_placed: Placed, printed_at: datetime
+) -> None:
+    assert print_form(sample_placed, printed_at) == print_form(sample_placed, printed_at)
+
+
+def test_another_time_gives_other_bytes(sample_placed: Placed, printed_at: datetime) -> None:
+    later = printed_at + timedelta(minutes=1)
+
+    assert print_form(sample_placed, printed_at) != print_form(sample_placed, later)
+
+
+def test_every_text_of_the_form_is_on_paper(sample_placed: Placed, printed_at: datetime) -> None:
+    printed = text_of(print_form(sample_placed, printed_at))
+    texts = [text.text for sheet in sample_placed.sheets for text in (sheet.title, *sheet.texts)]
+
+    assert [text for text in texts if text not in printed] == []
+
+
+def test_markup_in_a_text_is_printed_as_it_stands(printed_at: datetime) -> None:
+    nasty = "{{7*7}} <script>x</script> \"'&amp;"
+    form = Form("t", nasty[:7], "1", (nasty,), (Block("a", 9, (Text(0, 0, nasty),)),), nasty)
+
+    assert text_of(print_form(place(form, Paper.A4, NUMBER), printed_at)).count(nasty) == 3
+
+
+def test_a_page_is_read_aloud_with_its_title_first(
+    sample_placed: Placed, printed_at: datetime
+) -> None:
+    pdf = opened(print_form(sample_placed, printed_at))
+
+    assert tags(pdf.Root.StructTreeRoot)[:4] == ["/Document", "/Sect", "/Figure", "/H1"]
+
+
+def test_the_shapes_of_a_page_have_a_description(
+    sample_placed: Placed, printed_at: datetime
+) -> None:
+    pdf = opened(print_form(sample_placed, printed_at))
+    figure = described(pdf.Root.StructTreeRoot)[0]
+
+    assert str(figure.Alt) == "Boxes, drawing and code of page 1"
+
+
+def test_a_page_is_drawn_with_one_path_for_each_look(
+    sample_placed: Placed, printed_at: datetime
+) -> None:
+    pdf = opened(print_form(sample_placed, printed_at))
+    painted = [str(op.operator) for op in pikepdf.parse_content_stream(pdf.pages[0])]
+
+    # black shapes; outlines, frames, header drawing, check bar, punch and staple, block lines
+    assert (painted.count("f"), painted.count("S")) == (1, 6)
+
+
+def test_several_forms_are_printed_into_one_file(sample_form: Form, printed_at: datetime) -> None:
+    several = [place(sample_form, paper, NUMBER) for paper in Paper]
+    widths = [float(page.mediabox[2]) for page in opened(print_forms(several, printed_at)).pages]
+
+    assert widths == pytest.approx([595.28, 595.28, 612, 612], abs=0.01)
+
+
+def test_white_shapes_lie_under_black_ones(printed_at: datetime) -> None:
+    square = "M10 0H20V10H10Z"
+    strokes = (Stroke(square, 0, fill=0.0), Stroke(square, 0, fill=1.0))
+    form = replace(Form("t", "T", "1", (), ()), blocks=(Block("a", 10, strokes=strokes),))
+    pdf = pypdfium2.PdfDocument(print_form(place(form, Paper.A4, NUMBER), printed_at))
+    picture = pdf[0].render(scale=72 / 25.4, grayscale=True).to_numpy()  # 72 / 25.4 px a mm ...
+
+    scale = picture.shape[0] / 297  # ... whatever that comes to in whole pixels
+    assert picture[round(46 * scale), round(35 * scale)] == 0
