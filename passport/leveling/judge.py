@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from scipy.special import ndtr
 
 from passport.leveling.advice import Quantity, StationState, Verdict
-from passport.leveling.lines import count_words, percent_words, value_words
+from passport.leveling.lines import count_words, percent_words, sense_words, value_words
 from passport.leveling.surface import Estimate
 from passport.table import Table
 
@@ -76,10 +76,10 @@ def _value(table: Table, estimate: Estimate) -> StationState:
     low, high = spread.interval()
     verdict = verdict_of(p_in)
     quantity = estimate.station.quantity
-    said = value_words(table, quantity, spread.value, (high - low) / 2)
+    said = sense_words(table, quantity, spread.value, (high - low) / 2)
     why = f"{_read(estimate)}: {said} (95 %); {_asked(table, estimate)}."
     if verdict is Verdict.UNDECIDED:
-        why += f" Within with {percent_words(p_in)}. {SETTLED_BY[quantity]}"
+        why += f" Chance of being within: {percent_words(p_in)}. {SETTLED_BY[quantity]}"
     known = _Known(spread.value, spread.u, (low, high), p_in)
     return _state(estimate, known, verdict, why)
 

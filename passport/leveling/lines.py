@@ -11,6 +11,11 @@ _UNITS = {  # (slope, metric): unit, its size in mm or mm/m, decimals
     (False, True): ("mm", 1.0, ".2f"),
     (False, False): ("in", INCH_MM, ".3f"),
 }
+_SENSES = {
+    Quantity.CROSS: ("left high", "right high"),
+    Quantity.HOLLOW: ("hollow", "crown"),
+    Quantity.RISE: ("ends high", "ends low"),
+}
 
 
 def count_words(quantity: Quantity, count: Count) -> str:
@@ -39,6 +44,13 @@ def value_words(table: Table, quantity: Quantity, value: float, u: float | None 
     unit, size, form = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
     said = f"{value / size:{form}}".replace("-", "−")
     return f"{said} {unit}" if u is None else f"{said} ± {u / size:{form}} {unit}"
+
+
+def sense_words(table: Table, quantity: Quantity, value: float, u: float) -> str:
+    """Say a measured value with its direction in words: "0.009 ± 0.002 in/ft left high"."""
+    said = value_words(table, quantity, abs(value), u)
+    nought = value_words(table, quantity, abs(value)) == value_words(table, quantity, 0.0)
+    return said if nought else f"{said} {_SENSES[quantity][value < 0]}"
 
 
 def percent_words(p: float) -> str:

@@ -8,9 +8,7 @@ from passport.leveling.readings import (
     Reading,
     bubble_u_mm_per_m,
     hollow_reading,
-    rise_per_slope,
     rise_reading,
-    rise_shape_u,
     slope_reading,
     zero_u_mm_per_m,
 )
@@ -127,8 +125,9 @@ def hollow_turns(table: Table, bracket: Bracket, count: Count) -> HollowTurns:
 def rise_turns(table: Table, leg: Leg, count: Count) -> RiseTurns:
     """Turn a rise count at an end into turns of both feet of its leg.
 
-    The target is capped well before the centre leg goes slack. The level's zero is left out of
-    ``ok``: it cancels in the mean of both ends, which is what counts.
+    The target is capped well before the centre leg goes slack. What counts is the mean of both
+    ends: the level's zero cancels in it and half a card shrinks by √2, so ``ok`` allows for that
+    and for the cards' thickness. How the board bends between its feet is left to the verdict.
 
     Parameters
     ----------
@@ -150,7 +149,7 @@ def rise_turns(table: Table, leg: Leg, count: Count) -> RiseTurns:
         return RiseTurns(0)
     span = abs(table.board.length_mm / 2 - leg.x_mm)
     reading = rise_reading(table.kit, span, count)
-    if _within(reading, _rise_errors(table.kit, reading, span), target):
+    if _rise_within(reading, table.kit, target):
         return RiseTurns(0, ok=True)
     lift = target.value - _nearest(reading)
     if leg.thread is None:
@@ -228,10 +227,13 @@ def _hollow_errors(kit: Kit, reading: Reading) -> float:
     return math.hypot(reading.per_card * kit.card_u_mm, reading.per_bow * STRAIGHTEDGE_BOW_U_MM)
 
 
-def _rise_errors(kit: Kit, reading: Reading, span_mm: float) -> float:
-    shape = rise_shape_u(kit, span_mm) * (reading.value or 0.0)
-    bubble = bubble_u_mm_per_m(kit) * rise_per_slope(kit, span_mm)
-    return math.hypot(reading.per_card * kit.card_u_mm, shape, bubble)
+def _rise_within(reading: Reading, kit: Kit, target: Target) -> bool:
+    """Whether the mean of both ends would lie in tolerance if both had this count."""
+    if reading.low is None or reading.high is None or reading.value is None:
+        return False
+    half = (reading.high - reading.low) / 2 / math.sqrt(2)
+    reach = half + abs(reading.per_card) * kit.card_u_mm
+    return abs(reading.value - target.value) + reach <= target.tolerance
 
 
 def _direction(value: float) -> int:

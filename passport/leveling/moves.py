@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from passport.leveling.advice import Move, Quantity, Verdict
 from passport.leveling.conditions import condition
 from passport.leveling.judge import judge
-from passport.leveling.lines import percent_words, value_words
+from passport.leveling.lines import percent_words, sense_words, value_words
 from passport.leveling.plan import Goal, LegGoal, NutGoal, Plan, Problem, best_plan, shared_part
 from passport.leveling.response import Response
 from passport.leveling.spread import Spread
@@ -178,7 +178,7 @@ def _move(station: str, part: str, quarters: int, condition: str, line: _Line) -
     assert spread is not None
     after = Spread(spread.value + change.by, spread.half, math.hypot(spread.normal, change.u))
     p_in = after.within(target.value - target.tolerance, target.value + target.tolerance)
-    why = f"{line.why}. Within afterwards with {percent_words(p_in)}."
+    why = f"{line.why}. Chance of being within afterwards: {percent_words(p_in)}."
     quantity = estimate.station.quantity
     return Move(station, quantity, part, quarters, condition, why, after.value, after.u)
 
@@ -187,7 +187,7 @@ def _stands(table: Table, estimate: Estimate) -> str:
     """Say where a station stands and what is asked."""
     station, spread = estimate.station, estimate.spread
     assert spread is not None
-    said = value_words(table, station.quantity, spread.value, spread.u)
+    said = sense_words(table, station.quantity, spread.value, spread.u)
     asked = value_words(table, station.quantity, station.target.value, station.target.tolerance)
     return f"As left {said}; asked {asked}"
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from passport.leveling.advice import Quantity
 from passport.leveling.common import READ_BOTH_WAYS_ABOVE_CARDS
-from passport.leveling.lines import station_words, value_words
+from passport.leveling.lines import sense_words, station_words, value_words
 from passport.leveling.surface import Estimate, estimates
 from passport.leveling.walks import Moment
 from passport.table import Table
@@ -113,7 +113,9 @@ def _drift_line(table: Table, then: Estimate, now: Estimate) -> str:
     if abs(change) <= limit:
         return ""
     place = station_words(quantity, then.station.name)
-    said = [value_words(table, quantity, value) for value in (now.spread.value, then.spread.value)]
+    said = [
+        sense_words(table, quantity, spread.value, spread.u) for spread in (now.spread, then.spread)
+    ]
     most = value_words(table, quantity, limit)
     return (
         f"{place}: found {said[0]}, left {said[1]} the time before; more than {most} is no drift. "
