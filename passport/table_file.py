@@ -22,7 +22,8 @@ from passport.description.kit import Aims, read_aims, read_kit, read_room
 from passport.description.parts import Plank, read_brackets, read_legs, read_plank
 from passport.description.section import Section
 from passport.description.words import Line, describe, description_lines
-from passport.leveling.supports import carrying_rise_mm, trade_rise_mm
+from passport.leveling.supports import TRADE_RISE_MARGIN, carrying_rise_mm, trade_rise_mm
+from passport.quantity import INCH_MM
 from passport.quantity_text import FINE, Units, length_text
 from passport.table import Role, Table, Target, Targets
 
@@ -32,7 +33,6 @@ TABLE_KEYS = (
     "number", "name", "site", "units", "board", "legs", "brackets", "targets", "kit", "office",
     "room",
 )  # fmt: skip
-RISE_TOLERANCE = Fraction(1, 4)  # of the rise; common practice, no source
 
 
 def read_table(text: str, source: str, number: str) -> Table:
@@ -168,10 +168,15 @@ def _written_rise(table: Table, aims: Aims) -> Target:
     """As written, with the trade's tolerance; noted as a problem if the centre leg is to float."""
     value, most = in_mm(aims.rise or Fraction(0)), carrying_rise_mm(table)
     if most is not None and value > most:
-        section, units = aims.section, Units(table.units)
-        limit = length_text(Fraction(most), units, FINE)
+        section, limit = aims.section, _rounded_down(most, Units(table.units))
         section.wrong(RiseFloatsBoard(section.path("rise"), section.found("rise"), limit))
     return _reachable(table, value)
+
+
+def _rounded_down(mm: float, units: Units) -> str:
+    """Print a limit so that what is printed stays below it."""
+    step = FINE.metric if units is Units.METRIC else FINE.imperial * INCH_MM
+    return length_text(Fraction(mm) // step * step, units, FINE)
 
 
 def _usual_rise(table: Table) -> Target | None:
@@ -184,8 +189,7 @@ def _usual_rise(table: Table) -> Target | None:
 
 def _reachable(table: Table, value: float) -> Target:
     """Allow a quarter of the rise either way, but no less than half of a quarter turn."""
-    tolerance = max(Fraction(value) * RISE_TOLERANCE, Fraction(_quarter_turn_mm(table)) / 2)
-    return Target(value, in_mm(tolerance))
+    return Target(value, max(value * TRADE_RISE_MARGIN, _quarter_turn_mm(table) / 2))
 
 
 def _quarter_turn_mm(table: Table) -> float:

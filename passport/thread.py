@@ -14,7 +14,8 @@ from passport.errors import PassportError
 from passport.quantity import INCH_MM, Kind, UnreadableQuantity, parse_number
 from passport.table import Hand, Thread
 
-# ASME B1.1, coarse and fine series: threads per inch by nominal size (from memory of the table).
+# ASME B1.1, coarse and fine series: threads per inch by nominal size (from memory
+# of the table; four public transcriptions agree).
 TPI: Mapping[str, Mapping[str, int]] = {
     "UNC": {
         "#4": 40, "#5": 40, "#6": 32, "#8": 32, "#10": 24, "#12": 24,
@@ -28,7 +29,8 @@ TPI: Mapping[str, Mapping[str, int]] = {
     },
 }  # fmt: skip
 
-# ISO 261, coarse pitch in mm by nominal diameter in mm (from memory of the table).
+# ISO 261, coarse pitch in mm by nominal diameter in mm (from memory of the table; a public
+# transcription agrees from M3 to M33).
 COARSE_PITCH: Mapping[str, Fraction] = {
     size: Fraction(pitch)
     for size, pitch in {

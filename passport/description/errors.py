@@ -108,6 +108,17 @@ class TooLarge(DescriptionProblem):
         )
 
 
+class CardTooThick(DescriptionProblem):
+    """A card that is none."""
+
+    def __init__(self, key: str, found: str):
+        self.key, self.found = key, found
+        super().__init__(
+            f"{key} is '{found}'; no card is thicker than 3 mm (0.118 in). "
+            f"Measure a stack of ten with a micrometer and divide by ten."
+        )
+
+
 class BeyondBoard(DescriptionProblem):
     """A leg or bracket where there is no board."""
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from passport.description import practice
-from passport.description.checks import check_at_most, check_limit, check_positive
-from passport.description.errors import BothSensitivities, UnknownChoice, WrongType
+from passport.description.checks import check_at_most, check_positive
+from passport.description.errors import BothSensitivities, CardTooThick, UnknownChoice, WrongType
 from passport.description.findings import in_mm
 from passport.description.months import MONTHS, month_number
 from passport.description.parts import Plank
@@ -77,7 +77,8 @@ def _lengths(section: Section, plank: Plank) -> tuple[Fraction | None, Fraction 
 def _card(section: Section) -> tuple[Fraction | None, Fraction | None]:
     """Thickness of a card and its standard uncertainty."""
     card = check_positive(section, "card", section.quantity("card", parse_length))
-    check_limit(section, "card", (card, CARD_MOST_MM), "3 mm (0.118 in), the most a card can be")
+    if card is not None and card > CARD_MOST_MM:
+        section.wrong(CardTooThick(section.path("card"), section.found("card")))
     uncertainty = _positive_or(section, "card_uncertainty", parse_length, practice.CARD_UNCERTAINTY)
     check_at_most((section, "card_uncertainty", uncertainty), (section, "card", card))
     return card, uncertainty

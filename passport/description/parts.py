@@ -115,11 +115,10 @@ def _sections(
 
 def _placed(sections: list[Section], plank: Plank, units: Units, places: Places) -> list[Placed]:
     """Sections in their order from end A, with their distance from it."""
-    if not any("at" in section.values for section in sections) and plank.length is not None:
-        spread = places(plank.length, len(sections), units)
-        placed = [_assumed_at(*pair, units) for pair in zip(sections, spread, strict=True)]
-    else:
-        placed = [Placed(section, _written_at(section)) for section in sections]
+    if not any("at" in section.values for section in sections):
+        spread = places(plank.length or Fraction(0), len(sections), units)
+        return [_assumed_at(*pair, units) for pair in zip(sections, spread, strict=True)]
+    placed = [Placed(section, _written_at(section)) for section in sections]
     placed.sort(key=lambda place: (place.x is None, place.x or Fraction(0)))
     known = [(place.section, place.x) for place in placed if place.x is not None]
     check_on_board(known, plank.section, plank.length)

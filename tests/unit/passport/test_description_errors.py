@@ -1,0 +1,320 @@
+"""Every message about a description, whole."""
+
+import pytest
+
+from passport.description.errors import DescriptionUnusable, NotToml
+from passport.table_file import read_table, table_number
+
+TOP = 'name = "Hall table"\nsite = "Invented hall"\n'
+BOARD = '[board]\nlength = "9 ft"\n'
+KIT = '[kit]\ncard = "0.005 in"\n'
+GOOD_LEG = '[[legs]]\nat = "8 ft"\n'
+
+
+def problems_of(text: str) -> list[str]:
+    with pytest.raises(DescriptionUnusable) as refused:
+        read_table(text, "hall.toml", "401273456")
+    return [str(problem) for problem in refused.value.problems]
+
+
+def with_board(text: str) -> str:
+    return f"{TOP}{KIT}{BOARD}{text}"
+
+
+def with_kit(text: str) -> str:
+    return f"{TOP}{BOARD}{KIT}{text}"
+
+
+def with_part(text: str) -> str:
+    return f"{TOP}{BOARD}{KIT}{text}"
+
+
+def test_all_problems_of_a_file_are_told_at_once():
+    with pytest.raises(DescriptionUnusable) as refused:
+        read_table(with_board('width = "2 fee"\nwide = "20 in"\n'), "hall.toml", "401273456")
+
+    assert str(refused.value) == (
+        "hall.toml has 2 things to put right; nothing of it was stored.\n"
+        "- board.wide is not a known key. Did you mean width?\n"
+        "- board.width is '2 fee', which can't be read as a length. Write it like 22 ft, 6' 3\", "
+        "20 1/2 in, 0.005 in, 508 mm, 12,5 mm or 1.5 m."
+    )
+
+
+def test_one_problem_is_told_in_the_singular():
+    with pytest.raises(DescriptionUnusable) as refused:
+        read_table(f"{TOP}{BOARD}", "hall.toml", "401273456")
+
+    assert str(refused.value) == (
+        "hall.toml has 1 thing to put right; nothing of it was stored.\n"
+        "- kit.card is missing. Write the thickness of one card of this kit: measure a stack of "
+        'ten with a micrometer and divide by ten, like "0.0078 in".'
+    )
+
+
+def test_file_that_is_not_toml_names_the_place():
+    with pytest.raises(NotToml) as refused:
+        read_table('name = "Hall"\nsite = hall\n', "hall.toml", "401273456")
+
+    assert str(refused.value) == (
+        "hall.toml can't be read at line 2, column 8. Each line is a key, an equals sign and a "
+        'value, and text stands in double quotes, like length = "22 ft"; correct it there.'
+    )
+
+
+def test_number_of_a_file_that_is_not_toml_is_refused_too():
+    with pytest.raises(NotToml) as refused:
+        table_number("name = [", "hall.toml")
+
+    assert str(refused.value) == (
+        "hall.toml can't be read at end of document. Each line is a key, an equals sign and a "
+        'value, and text stands in double quotes, like length = "22 ft"; correct it there.'
+    )
+
+
+def test_empty_file_names_all_that_nobody_can_assume():
+    assert problems_of("") == [
+        'board.length is missing. Write the length of the board, like "22 ft".',
+        'name is missing. Write what the office calls the table, like "Hall table 1".',
+        'site is missing. Write where the table stands, like "Club house, ground floor".',
+        "kit.card is missing. Write the thickness of one card of this kit: measure a stack of "
+        'ten with a micrometer and divide by ten, like "0.0078 in".',
+    ]
+
+
+ONE_PROBLEM = {
+    "unknown key without a near one": (
+        with_kit("colour = 1\n"),
+        "kit.colour is not a known key. Known here: name, level_length, bearing_length, "
+        "sensitivity, display_step, card, card_uncertainty.",
+    ),
+    "unknown section": (
+        f'{TOP}{BOARD}{KIT}[bracket]\nat = "1 ft"\n',
+        "bracket is not a known key. Did you mean brackets?",
+    ),
+    "number without unit": (
+        with_board("width = 20\n"),
+        "board.width is '20', which can't be read as a length. Write it like 22 ft, 6' 3\", "
+        "20 1/2 in, 0.005 in, 508 mm, 12,5 mm or 1.5 m.",
+    ),
+    "thousands": (
+        with_board('width = "1,508 mm"\n'),
+        "board.width is '1,508 mm': the comma can mean a decimal or a thousand. "
+        "Write '1508 mm' or '1.508 mm'.",
+    ),
+    "truth for a length": (
+        with_board("width = true\n"),
+        "board.width is true. Write a number with its unit, in quotes.",
+    ),
+    "list for a length": (
+        with_board('width = ["20 in"]\n'),
+        "board.width is a list. Write a number with its unit, in quotes.",
+    ),
+    "number for a text": (with_board("wood = 3\n"), "board.wood is '3'. Write text in quotes."),
+    "blank text": (with_board('wood = " "\n'), "board.wood is ' '. Write text in quotes."),
+    "long text": (
+        with_board(f'wood = "{"m" * 61}"\n'),
+        "board.wood has 61 characters; 60 fit on a printed line. Shorten it.",
+    ),
+    "text for a section": (
+        f'{TOP}room = "cold"\n{BOARD}{KIT}',
+        "room is 'cold'. Write its values as a section of keys: heated, dry_months, damp_months.",
+    ),
+    "section for a list": (
+        with_part('[brackets]\nat = "1 ft"\n'),
+        "brackets is a section. Write each one under its own [[brackets]], in double brackets.",
+    ),
+    "unknown word": (
+        f'units = "furlong"\n{TOP}{BOARD}{KIT}',
+        "units is 'furlong', which is not understood. Write imperial or metric.",
+    ),
+    "size of zero": (
+        with_part(f'{GOOD_LEG}[[legs]]\nat = "1 ft"\nfoot_spacing = "0 in"\n'),
+        "legs.2.foot_spacing is '0 in'; it must be more than zero. Measure it and correct it.",
+    ),
+    "thread left below zero": (
+        with_part(f'{GOOD_LEG}[[legs]]\nat = "1 ft"\nthread_left = "-1 in"\n'),
+        "legs.2.thread_left is '-1 in'; it can't be below zero. Measure it and correct it.",
+    ),
+    "feet too far apart": (
+        with_part(f'{GOOD_LEG}[[legs]]\nat = "1 ft"\nfoot_spacing = "4 ft"\n'),
+        "legs.2.foot_spacing is '4 ft', more than twice board.width, '20 in' (assumed). "
+        "Measure both again and correct the wrong one.",
+    ),
+    "wider than long": (
+        with_board('width = "10 ft"\n'),
+        "board.width is '10 ft', more than board.length, '9 ft'. "
+        "Measure both again and correct the wrong one.",
+    ),
+    "thicker than wide": (
+        with_board('thickness = "21 in"\n'),
+        "board.thickness is '21 in', more than board.width, '20 in' (assumed). "
+        "Measure both again and correct the wrong one.",
+    ),
+    "leg beyond the board": (
+        with_part(f'{GOOD_LEG}[[legs]]\nat = "10 ft"\n'),
+        "legs.2.at is '10 ft', but the board reaches from 0 at end A to '9 ft' at end B. "
+        "Measure its distance from end A along the board.",
+    ),
+    "bracket before the board": (
+        with_part('[[brackets]]\nat = "-1 in"\n'),
+        "brackets.1.at is '-1 in', but the board reaches from 0 at end A to '9 ft' at end B. "
+        "Measure its distance from end A along the board.",
+    ),
+    "two brackets in one place": (
+        with_part('[[brackets]]\nat = "2 ft"\n[[brackets]]\nat = "24 1/2 in"\n'),
+        "brackets.2.at is '24 1/2 in' and brackets.1.at is '2 ft': both would stand in one place "
+        "(less than 1 in, 25.4 mm, apart). Measure both from end A, or take one out.",
+    ),
+    "two legs in one place": (
+        with_part(f"{GOOD_LEG}{GOOD_LEG}"),
+        "legs.2.at is '8 ft' and legs.1.at is '8 ft': both would stand in one place "
+        "(less than 1 in, 25.4 mm, apart). Measure both from end A, or take one out.",
+    ),
+    "place left out once": (
+        with_part(f"{GOOD_LEG}[[legs]]\n"),
+        "legs.2.at is missing, though others are given. Write its distance from end A, "
+        'like "4 ft 6 in", or leave all of them out to have them assumed.',
+    ),
+    "one leg": (
+        with_part(GOOD_LEG),
+        "legs has 1 of the 2 legs that a table needs at least. Describe each leg under its own "
+        "[[legs]], or leave all out to have them assumed from the board's length.",
+    ),
+    "no legs": (
+        f"legs = []\n{TOP}{BOARD}{KIT}",
+        "legs has 0 of the 2 legs that a table needs at least. Describe each leg under its own "
+        "[[legs]], or leave all out to have them assumed from the board's length.",
+    ),
+    "centre leg at an end": (
+        with_part(f'{GOOD_LEG}[[legs]]\nat = "1 ft"\nrole = "centre"\n'),
+        "legs.2.role is 'centre', which doesn't fit there: the first and the last leg along the "
+        "board are end legs, those between are supporting, at most one of them centre. "
+        "Write end, or correct where the leg is.",
+    ),
+    "end leg in the middle": (
+        with_part('[[legs]]\nat="1 ft"\n[[legs]]\nat="4 ft"\nrole="end"\n[[legs]]\nat="8 ft"\n'),
+        "legs.2.role is 'end', which doesn't fit there: the first and the last leg along the "
+        "board are end legs, those between are supporting, at most one of them centre. "
+        "Write supporting, or correct where the leg is.",
+    ),
+    "two centre legs": (
+        with_part(
+            '[[legs]]\nat = "1 ft"\n[[legs]]\nat = "3 ft"\nrole = "centre"\n'
+            '[[legs]]\nat = "5 ft"\nrole = "centre"\n[[legs]]\nat = "8 ft"\n'
+        ),
+        "legs.3.role is 'centre', which doesn't fit there: the first and the last leg along the "
+        "board are end legs, those between are supporting, at most one of them centre. "
+        "Write supporting, or correct where the leg is.",
+    ),
+    "hand without thread": (
+        with_part('[[brackets]]\nat = "2 ft"\nhand = "left"\n'),
+        "brackets.1.hand is 'left', but the thread itself is not given. "
+        'Write thread = "3/8-16 UNC" or what it is, or leave the hand out.',
+    ),
+    "thread that contradicts itself": (
+        with_part('[[brackets]]\nat = "2 ft"\nthread = "3/8-24 UNC"\n'),
+        "brackets.1.thread is '3/8-24 UNC', but UNC of that size has 16 threads to the inch. "
+        "Measure the thread with a pitch gauge, and write the count or the series that fits.",
+    ),
+    "unreadable thread": (
+        with_part('[[brackets]]\nat = "2 ft"\nthread = "bolt"\n'),
+        "brackets.1.thread is 'bolt', which can't be read as a thread. "
+        "Write it like 3/8-16 UNC, 1/2-13 or M10x1.5.",
+    ),
+    "bubble and display": (
+        with_kit('sensitivity = "0.5 mm/m"\ndisplay_step = "0.05 deg"\n'),
+        "kit.sensitivity is '0.5 mm/m' and kit.display_step is '0.05 deg': a bubble has the "
+        "first, a digital level the second. Take out the one that this level doesn't have.",
+    ),
+    "level longer than the board": (
+        with_kit('level_length = "10 ft"\n'),
+        "kit.level_length is '10 ft', more than board.length, '9 ft'. "
+        "Measure both again and correct the wrong one.",
+    ),
+    "bearing longer than the level": (
+        with_kit('level_length = "16 in"\nbearing_length = "17 in"\n'),
+        "kit.bearing_length is '17 in', more than kit.level_length, '16 in'. "
+        "Measure both again and correct the wrong one.",
+    ),
+    "bearing longer than the board is wide": (
+        with_kit('bearing_length = "22 in"\n'),
+        "kit.bearing_length is '22 in', more than board.width, '20 in' (assumed). "
+        "Measure both again and correct the wrong one.",
+    ),
+    "card of an inch": (
+        f'{TOP}{BOARD}[kit]\ncard = "1 in"\n',
+        "kit.card is '1 in'; no card is thicker than 3 mm (0.118 in). "
+        "Measure a stack of ten with a micrometer and divide by ten.",
+    ),
+    "card less certain than thick": (
+        with_kit('card_uncertainty = "0.006 in"\n'),
+        "kit.card_uncertainty is '0.006 in', more than kit.card, '0.005 in'. "
+        "Measure both again and correct the wrong one.",
+    ),
+    "tolerance of zero": (
+        with_part('[targets]\nhollow_tolerance = "0 in"\n'),
+        "targets.hollow_tolerance is '0 in'; it must be more than zero. Measure it and correct it.",
+    ),
+    "slope for a hollow": (
+        with_part('[targets]\ncross = "1 mm"\n'),
+        "targets.cross is '1 mm', which can't be read as a slope. "
+        "Write it like 0.8 mm/m, 1/8 in/ft, 0.05 deg or 2 arc minutes.",
+    ),
+    "rise on two legs": (
+        with_part('[targets]\nrise = "1/8 in"\n'),
+        "targets.rise is '1/8 in', but without a centre leg the ends can't be raised by feet. "
+        "Take it out, or give the leg in the middle the role centre.",
+    ),
+    "rise that floats the board": (
+        with_part(
+            '[[legs]]\nat = "9 in"\n[[legs]]\nat = "4 ft 6 in"\n[[legs]]\nat = "8 ft 3 in"\n'
+            '[targets]\nrise = "1/8 in"\n'
+        ),
+        "targets.rise is '1/8 in', but above 0.0079 in this board is about to float off its "
+        "centre leg. Write 0.0079 in or less, or leave it out to have it assumed.",
+    ),
+    "heated by word": (
+        with_part('[room]\nheated = "yes"\n'),
+        "room.heated is 'yes'. Write true or false, without quotes.",
+    ),
+    "months as text": (
+        with_part('[room]\ndry_months = "January"\n'),
+        'room.dry_months is \'January\'. Write months, like ["January", "February"].',
+    ),
+    "unknown month": (
+        with_part('[room]\ndry_months = ["Smarch"]\n'),
+        "room.dry_months is 'Smarch', which is not understood. Write January, February, March, "
+        "April, May, June, July, August, September, October, November or December.",
+    ),
+    "number that is not text": (
+        f"number = 401273456\n{TOP}{BOARD}{KIT}",
+        "number is '401273456'. Write text in quotes.",
+    ),
+}
+
+
+@pytest.mark.parametrize(("text", "message"), ONE_PROBLEM.values(), ids=ONE_PROBLEM)
+def test_problem_is_told_alone_with_key_value_and_cure(text: str, message: str):
+    assert problems_of(text) == [message]
+
+
+def test_place_before_the_board_is_told_though_its_length_is_unknown():
+    text = f'{TOP}{KIT}[board]\nlength = "9"\n[[brackets]]\nat = "-1 in"\n'
+
+    assert problems_of(text)[1:] == [
+        "brackets.1.at is '-1 in'; it can't be below zero. Measure it and correct it."
+    ]
+
+
+def test_unreadable_width_is_told_once():
+    assert len(problems_of(with_board('width = "0 in"\n'))) == 1
+
+
+def test_rise_that_a_message_allows_is_accepted():
+    text = (
+        '[[legs]]\nat = "9 in"\n[[legs]]\nat = "4 ft 6 in"\n[[legs]]\nat = "8 ft 3 in"\n'
+        '[targets]\nrise = "0.0079 in"\n'
+    )
+
+    assert read_table(with_part(text), "hall.toml", "401273456").targets.rise_mm is not None
