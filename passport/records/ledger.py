@@ -105,7 +105,7 @@ def chain(connection: sa.Connection) -> Iterator[dict[str, Any]]:
     """Read every event as it stands in the chain, with the previous hash and its own."""
     for rows in _batches(connection):
         for row in rows:
-            yield {**row._mapping, "body": json.loads(row.body)}
+            yield {**row._mapping, "body": _body(row)}
 
 
 def private_text(connection: sa.Connection, digest: str) -> str | None:
@@ -176,4 +176,12 @@ def _event(row: Any) -> Event:
         kind = EventKind(row.kind)
     except ValueError as error:
         raise SchemaNewer(f"{row.kind!r} in record {row.seq}") from error
-    return read_up(Event(row.seq, row.at, kind, row.subject, json.loads(row.body)))
+    return read_up(Event(row.seq, row.at, kind, row.subject, _body(row)))
+
+
+def _body(row: Any) -> dict[str, Any]:
+    try:
+        body: dict[str, Any] = json.loads(row.body)
+    except ValueError as error:
+        raise ChainBroken(row.seq, "its content can't be read") from error
+    return body

@@ -1,0 +1,57 @@
+"""An invented table, its form on two pages, and photos of it."""
+
+import hashlib
+from collections.abc import Callable, Iterator
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import pytest
+
+from forms.field import Box, Option, Scale, Tick
+from forms.layout import Code, Layout, Mark, Page
+from passport.records import Store
+from scan.reading import PageReading, PhotoReading, Reading
+
+TABLE, FORM = "123456789", "8ZK3"
+Photo = tuple[PhotoReading, bytes]
+
+
+def page(number: int) -> Page:
+    scale = tuple(Option(n, Box(20 + 7.2 * n, 60, 5, 5), bound=n == 4) for n in range(5))
+    fields = (Tick("ok", "OK", Box(8, 50, 5, 5)), Scale("count", "Count", "card", scale))
+    own = tuple(type(one)(f"{one.id}{number}", *list(vars(one).values())[1:]) for one in fields)
+    marks = (Mark("4x4", 8, (8.0, 8.0), 10.0),)
+    return Page(number, 215.9, 279.4, Code(f"{FORM}/{number}", Box(180, 8, 24, 24)), marks, own)
+
+
+@pytest.fixture
+def at() -> datetime:
+    return datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    return tmp_path / "home"
+
+
+@pytest.fixture
+def layout() -> Layout:
+    return Layout(FORM, "service", TABLE, (page(1), page(2)))
+
+
+@pytest.fixture
+def store(home: Path, layout: Layout, at: datetime) -> Iterator[Store]:
+    with Store.open(home) as store:
+        store.register(TABLE, {"name": "Long one", "length": "22 ft"}, at)
+        store.print_form(layout, date(2026, 11, 20), at)
+        yield store
+
+
+@pytest.fixture
+def photo_of() -> Callable[..., Photo]:
+    def photo_of(shot: str, number: int = 1, **readings: Reading) -> Photo:
+        content = b"\xff\xd8\xff" + shot.encode()
+        one = PageReading(FORM, number, readings, model="digits 1")
+        return PhotoReading(f"{shot}.jpg", hashlib.sha256(content).hexdigest(), (one,)), content
+
+    return photo_of
