@@ -39,7 +39,7 @@ DIGITS: Mapping[str, tuple[Shape, ...]] = {
     ),
     "1": (
         _shape("31,0 30,50 29,100"),
-        _shape("36,1 30,50 25,99"),
+        _shape("42,1 30,30 26,64 31,99"),  # bowed
         _shape("6,40 22,22 37,1 | 36,50 35,100"),  # European, long upstroke
         _shape("14,24 26,14 34,2 | 33,50 33,99"),  # short flag
         _shape("13,22 33,1 | 32,98", "10,99 32,98 54,98"),  # flag and foot

@@ -32,8 +32,8 @@ class Pen:
     spread: float = 0.5
 
 
-BALLPOINT_BLUE = Pen("ballpoint blue", 0.42, (0.60, 0.22, 0.14), grain=0.15, skipping=0.02)
-BALLPOINT_BLACK = Pen("ballpoint black", 0.42, (0.17, 0.15, 0.15), grain=0.15, skipping=0.02)
+BALLPOINT_BLUE = Pen("ballpoint blue", 0.42, (0.60, 0.22, 0.14), grain=0.15, skipping=0.03)
+BALLPOINT_BLACK = Pen("ballpoint black", 0.42, (0.17, 0.15, 0.15), grain=0.15, skipping=0.03)
 PENCIL_HARD = Pen("hard pencil", 0.34, (0.56, 0.55, 0.55), grain=0.45, spread=0.2)
 PENCIL_SOFT = Pen("soft pencil", 0.60, (0.26, 0.25, 0.25), grain=0.40, spread=0.4)
 FELT_TIP = Pen("felt tip", 0.90, (0.10, 0.09, 0.10), spread=0.15)

@@ -1,6 +1,8 @@
 """The simulated sheet-feed scanner: one sheet, or a stack as one PDF in any order."""
 
+import hashlib
 import io
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -150,7 +152,22 @@ def scan_pdf(page_images: Sequence[Picture], shot: Shot) -> bytes:
     file = io.BytesIO()
     document.save(file)
     document.close()
-    return file.getvalue()
+    return _steady(file.getvalue())
+
+
+def _steady(pdf: bytes) -> bytes:
+    """Replace the file's random identifier by one that follows from its content.
+
+    References
+    ----------
+    ISO 32000-1, 14.4: file identifiers.
+    """
+    found = re.search(rb"/ID\s*\[\s*<([0-9A-Fa-f]+)>\s*<([0-9A-Fa-f]+)>", pdf)
+    if found is None:
+        return pdf
+    (start, middle), (again, end) = found.span(1), found.span(2)
+    digest = hashlib.sha256(pdf[:start]).hexdigest().encode()[: middle - start]
+    return pdf[:start] + digest + pdf[middle:again] + digest + pdf[end:]
 
 
 def _add_page(

@@ -171,7 +171,7 @@ def _flowing(stroke: Stroke, pen: Pen, rng: np.random.Generator) -> Stroke:
     """Give a stroke the gaps where the ink fails."""
     if pen.skipping == 0:
         return stroke
-    flow = smooth_noise(rng, len(stroke.points), 0.5 / STEP_MM)
+    flow = smooth_noise(rng, len(stroke.points), 1.2 / STEP_MM)
     gap = flow < np.quantile(flow, pen.skipping)
     return Stroke(stroke.points, np.where(gap, 0.25, 1) * stroke.pressure)
 
