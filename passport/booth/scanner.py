@@ -156,18 +156,19 @@ def scan_pdf(page_images: Sequence[Picture], shot: Shot) -> bytes:
 
 
 def _steady(pdf: bytes) -> bytes:
-    """Replace the file's random identifier by one that follows from its content.
+    """Replace the file's date and random identifier by ones that follow from its content.
+
+    Same lengths, so that the file's table of places still holds.
 
     References
     ----------
-    ISO 32000-1, 14.4: file identifiers.
+    ISO 32000-1, 7.9.4 dates, 14.4 file identifiers.
     """
-    found = re.search(rb"/ID\s*\[\s*<([0-9A-Fa-f]+)>\s*<([0-9A-Fa-f]+)>", pdf)
-    if found is None:
-        return pdf
-    (start, middle), (again, end) = found.span(1), found.span(2)
-    digest = hashlib.sha256(pdf[:start]).hexdigest().encode()[: middle - start]
-    return pdf[:start] + digest + pdf[middle:again] + digest + pdf[end:]
+    dated = re.sub(rb"(?<=/CreationDate\(D:)\d{14}", b"20000101000000", pdf)
+    start = dated.rindex(b"/ID")
+    name = hashlib.sha256(dated[:start]).hexdigest().encode()
+    named = re.sub(rb"[0-9A-Fa-f]{32}(?=>)", name[:32], dated[start:])
+    return dated[:start] + named
 
 
 def _add_page(

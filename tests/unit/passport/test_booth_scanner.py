@@ -112,3 +112,7 @@ def test_page_of_the_pdf_has_the_sheet_s_size():
 
 def test_same_stack_gives_the_same_bytes():
     assert scan_pdf([page(1), page(2)], SHOT) == scan_pdf([page(1), page(2)], SHOT)
+
+
+def test_file_of_a_scan_carries_no_time_of_its_making():
+    assert b"(D:20000101000000" in scan_pdf([page(1)], SHOT)
