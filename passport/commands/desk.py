@@ -1,0 +1,67 @@
+"""What every verb works with: the office of the home folder, and how answers are printed."""
+
+import json
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import click
+
+from passport.office import Office
+from passport.records.store import Store
+from passport.settings import load
+
+WAITS = 3  # done, but something waits for a person
+UNUSABLE = 4  # some input could not be used, the rest was done
+
+
+class Bench:
+    """Opens the office when a verb first needs it, and closes it at the end."""
+
+    def __init__(self, home: Path):
+        self.home = home
+        self._office: Office | None = None
+
+    @property
+    def office(self) -> Office:
+        """The office of the home folder."""
+        if self._office is None:
+            self._office = Office(Store.open(self.home), load(self.home), now)
+        return self._office
+
+    def close(self) -> None:
+        """Let go of the store."""
+        if self._office is not None:
+            self._office.store.close()
+
+
+def now() -> datetime:
+    """Tell the time."""
+    return datetime.now(UTC)
+
+
+with_json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+table_option = click.option(
+    "--table", "number", required=True, metavar="NO", help="The table's number."
+)
+
+
+def show_json(data: Any) -> None:
+    """Print one JSON object."""
+    click.echo(json.dumps(data, ensure_ascii=False, indent=1))
+
+
+def write(path: Path, content: bytes | str) -> None:
+    """Write a file, and the folders that it lies in; ``-`` is standard output."""
+    raw = content.encode("utf-8") if isinstance(content, str) else content
+    if str(path) == "-":
+        sys.stdout.buffer.write(raw)
+        return
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(raw)
+
+
+def finish(*codes: int) -> None:
+    """End with the highest code."""
+    raise click.exceptions.Exit(max(codes, default=0))

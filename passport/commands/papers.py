@@ -1,0 +1,92 @@
+"""``print``: forms, passports, labels, next actions."""
+
+from pathlib import Path
+
+import click
+
+from forms.layout import dumps
+from forms.paper import Paper
+from passport.commands.desk import Bench, show_json, table_option, with_json, write
+from passport.documents.label import LabelSheet
+from passport.documents.worklist import action_json, action_list
+from passport.office import printing
+from passport.office.history import story
+from passport.visits import KINDS
+
+PAPERS = {"letter": Paper.LETTER, "a4": Paper.A4}
+SHEETS = {"a4-8": LabelSheet.A4_8, "letter-6": LabelSheet.LETTER_6, "single": LabelSheet.SINGLE}
+
+out_option = click.option(
+    "--out",
+    required=True,
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="F.pdf",
+    help="The PDF file to write.",
+)
+paper_option = click.option(
+    "--paper", type=click.Choice(list(PAPERS)), help="Paper; as the settings say if left out."
+)
+
+
+@click.group("print")
+def print_group() -> None:
+    """Print a form, passport, label or the next actions."""
+
+
+@print_group.command("form")
+@click.argument("kind", type=click.Choice(sorted(KINDS)))
+@table_option
+@out_option
+@click.option("--layout", type=click.Path(path_type=Path), metavar="F.json", help="Layout file.")
+@paper_option
+@click.pass_obj
+def print_form(
+    bench: Bench, kind: str, number: str, out: Path, layout: Path | None, paper: str | None
+) -> None:
+    """Print a form of KIND for one table; it is out until its pages come in."""
+    printed = printing.print_form(bench.office, kind, number, PAPERS.get(paper or ""))
+    write(out, printed.pdf)
+    if layout is not None:
+        write(layout, dumps(printed.layout))
+    click.echo(f"Form {printed.layout.form}, {len(printed.layout.pages)} pages: {out}", err=True)
+
+
+@print_group.command("passport")
+@table_option
+@out_option
+@paper_option
+@click.pass_obj
+def print_passport(bench: Bench, number: str, out: Path, paper: str | None) -> None:
+    """Print a table's passport as it is now."""
+    write(out, printing.print_passport(bench.office, number, PAPERS.get(paper or "")))
+
+
+@print_group.command("label")
+@table_option
+@out_option
+@click.option("--sheet", type=click.Choice(list(SHEETS)), help="Label sheet.")
+@click.option("--start", type=int, default=1, show_default=True, help="First free place.")
+@click.pass_obj
+def print_label(bench: Bench, number: str, out: Path, sheet: str | None, start: int) -> None:
+    """Print a table's label on a label sheet."""
+    write(out, printing.print_label(bench.office, number, SHEETS.get(sheet or ""), start))
+
+
+@print_group.command("actions")
+@table_option
+@click.option("--out", type=click.Path(path_type=Path), metavar="F.pdf", help="The PDF file.")
+@paper_option
+@with_json
+@click.pass_obj
+def print_actions(
+    bench: Bench, number: str, out: Path | None, paper: str | None, as_json: bool
+) -> None:
+    """Print a table's next actions."""
+    if out is None and not as_json:
+        raise click.UsageError("Name the file to write with --out, or ask for --json.")
+    if out is not None:
+        write(out, printing.print_actions(bench.office, number, PAPERS.get(paper or "")))
+    if as_json:
+        told = story(bench.office, number)
+        actions = action_list(told.table, told.visits, told.advice)
+        show_json({"table": told.table.number, "actions": [action_json(one) for one in actions]})

@@ -1,0 +1,253 @@
+"""``read``, ``layouts``, ``intake``, ``doubts``, ``settle``: from photos to settled values."""
+
+from collections.abc import Callable
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+
+import click
+
+from forms.field import Choice, Digits, Field, Note, Scale, Tick
+from forms.layout import Layout, loads
+from passport.commands.desk import UNUSABLE, WAITS, Bench, finish, show_json, with_json
+from passport.errors import PassportError
+from passport.office import intake as taking
+from passport.office.registering import read_text
+from passport.records.errors import FieldUnknown, FormUnknown
+from passport.records.form_state import OpenDoubt
+from passport.records.store import Decision
+from scan.output import to_json
+from scan.read import read_photo
+from scan.reading import PhotoReading, Status, Value
+
+PHOTOS = click.argument(
+    "photos", nargs=-1, required=True, metavar="PHOTO…", type=click.Path(path_type=Path)
+)
+WAITING = (Status.DOUBTFUL, Status.OUTSIDE)
+EMPTY = "nothing"
+
+
+class AnswerUnknown(PassportError):
+    """A value that the field can't have."""
+
+    exit_code = 2
+
+    def __init__(self, field: str, value: str, allowed: str):
+        super().__init__(
+            f"Field {field} can't be {value!r}: it takes {allowed}, or {EMPTY} where nothing is "
+            "written. Look at the picture and type that."
+        )
+
+
+@click.command()
+@PHOTOS
+@with_json
+@click.option(
+    "--layout",
+    "files",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    metavar="F.json",
+    help="Layout file of a form; then no store is needed. May be given again.",
+)
+@click.option("--crops", type=click.Path(path_type=Path), help="Folder for cut-outs.")
+@click.pass_obj
+def read(
+    bench: Bench, photos: tuple[Path, ...], as_json: bool, files: tuple[Path, ...], crops: Path
+) -> None:
+    """Read photos or scans of filled forms without recording anything."""
+    layout_of = _layouts(files) if files else bench.office.store.layout_of
+    if crops is not None:
+        crops.mkdir(parents=True, exist_ok=True)
+    found = [read_photo(path, layout_of, crops=crops) for path in taking.files_in(photos)]
+    if as_json:
+        show_json(to_json(found))
+    else:
+        for photo in found:
+            _show_photo(photo)
+    finish(*(_code(photo) for photo in found))
+
+
+@click.group()
+def layouts() -> None:
+    """Bring in layouts of forms that were printed elsewhere."""
+
+
+@layouts.command("add")
+@click.argument(
+    "files", nargs=-1, required=True, metavar="F.json…", type=click.Path(path_type=Path)
+)
+@click.pass_obj
+def add_layouts(bench: Bench, files: tuple[Path, ...]) -> None:
+    """Bring in the layout files of forms that were printed elsewhere."""
+    for path in files:
+        layout = loads(read_text(path), str(path))
+        bench.office.store.add_layout(layout, bench.office.now())
+        click.echo(f"Form {layout.form} is known now.")
+
+
+@click.command()
+@click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(path_type=Path))
+@click.option("--workers", type=click.IntRange(1, 64), default=1, show_default=True)
+@with_json
+@click.pass_obj
+def intake(bench: Bench, paths: tuple[Path, ...], workers: int, as_json: bool) -> None:
+    """Read photos, scans and folders, and record what is sure."""
+    files = taking.files_in(paths)
+    results = []
+    for taken in taking.intake(bench.office, files, workers=workers):
+        results.append(taken)
+        if not as_json:
+            _show_taken(taken)
+    if as_json:
+        show_json({"intake": [_taken_json(taken) for taken in results]})
+    codes = {taking.State.NEEDS_A_LOOK: WAITS, taking.State.CANNOT_BE_USED: UNUSABLE}
+    finish(*(codes.get(taken.state, 0) for taken in results))
+
+
+@click.command()
+@with_json
+@click.pass_obj
+def doubts(bench: Bench, as_json: bool) -> None:
+    """List what waits for a person."""
+    waiting = bench.office.store.doubts()
+    if as_json:
+        show_json({"doubts": [_doubt_json(bench, doubt) for doubt in waiting]})
+    elif not waiting:
+        click.echo("Nothing waits.")
+    else:
+        for doubt in waiting:
+            click.echo(_doubt_line(bench, doubt))
+    finish(WAITS if waiting else 0)
+
+
+@click.command()
+@click.option("--form", required=True, metavar="NO", help="The form's number.")
+@click.option("--field", required=True, metavar="ID", help="The field, as doubts shows it.")
+@click.option(
+    "--value", required=True, help=f"What the picture shows; {EMPTY} where nothing is written."
+)
+@click.option("--who", required=True, help="Who looked.")
+@click.option("--why", default="looked at the picture", show_default=True, help="The reason.")
+@click.pass_obj
+def settle(bench: Bench, form: str, field: str, value: str, who: str, why: str) -> None:
+    """Put what a person saw in a field's place; a correction is settling it again."""
+    store = bench.office.store
+    layout = store.layout_of(form)
+    if layout is None:
+        raise FormUnknown(form)
+    asked = next((one for page in layout.pages for one in page.fields if one.id == field), None)
+    if asked is None:
+        raise FieldUnknown(form, field)
+    record = store.settle(form, field, answer(asked, value), Decision(who, why), bench.office.now())
+    click.echo(f"{len(record.doubts)} still wait on form {form}.")
+    finish(WAITS if record.doubts else 0)
+
+
+def answer(field: Field, text: str) -> Value:
+    """Turn what a person typed into a value that the field can have.
+
+    Raises
+    ------
+    AnswerUnknown
+        It can't have that one.
+    """
+    if text == EMPTY:
+        return False if isinstance(field, Tick) else None
+    match field:
+        case Tick():
+            return _one_of(field, text, {"yes": True, "no": False})
+        case Choice() | Scale():
+            return _one_of(field, text, {str(one.value): one.value for one in field.options})
+        case Digits():
+            return _number(field, text)
+        case Note():
+            raise AnswerUnknown(field.id, text, "no value, since it is kept as a picture")
+
+
+def _one_of(field: Field, text: str, allowed: dict[str, bool | int | str]) -> Value:
+    if text not in allowed:
+        raise AnswerUnknown(field.id, text, "one of " + ", ".join(allowed))
+    return allowed[text]
+
+
+def _number(field: Digits, text: str) -> Decimal:
+    try:
+        number = Decimal(text.replace(",", "."))
+    except InvalidOperation as error:
+        raise AnswerUnknown(field.id, text, f"a number in {field.unit}") from error
+    step = Decimal(1).scaleb(-field.decimals)
+    if not field.low <= number <= field.high or number != number.quantize(step):
+        allowed = f"{field.low:g} to {field.high:g} {field.unit} in steps of {step}"
+        raise AnswerUnknown(field.id, text, allowed)
+    return number.quantize(step)
+
+
+def _layouts(files: tuple[Path, ...]) -> Callable[[str], Layout | None]:
+    known = [loads(read_text(path), str(path)) for path in files]
+    return {layout.form: layout for layout in known}.get
+
+
+def _code(photo: PhotoReading) -> int:
+    if photo.problems or not photo.pages:
+        return UNUSABLE
+    waits = any(
+        reading.status in WAITING for page in photo.pages for reading in page.fields.values()
+    )
+    return WAITS if waits else 0
+
+
+def _show_photo(photo: PhotoReading) -> None:
+    click.echo(photo.file)
+    for page in photo.pages:
+        click.echo(f"  form {page.form or 'unknown'}, page {page.page or 'unknown'}")
+        for name, reading in page.fields.items():
+            if reading.status is not Status.EMPTY and reading.value is not False:
+                why = f" ({reading.why.value})" if reading.why else ""
+                click.echo(f"    {name}: {reading.value} {reading.status.value}{why}")
+    for problem in photo.problems:
+        click.echo(f"  {problem.message}")
+
+
+def _show_taken(taken: taking.Taken) -> None:
+    click.echo(f"{taken.file}: {taken.state.value}")
+    for form, page, outcome in taken.pages:
+        click.echo(f"  form {form}, page {page}: {outcome.value}")
+    for message in taken.messages:
+        click.echo(f"  {message}")
+
+
+def _taken_json(taken: taking.Taken) -> dict[str, object]:
+    pages = [
+        {"form": form, "page": page, "outcome": outcome.value}
+        for form, page, outcome in taken.pages
+    ]
+    messages = list(taken.messages)
+    return {"file": taken.file, "state": taken.state.value, "pages": pages, "messages": messages}
+
+
+def _label(bench: Bench, doubt: OpenDoubt) -> str:
+    layout = bench.office.store.layout_of(doubt.form)
+    fields = [one for page in layout.pages for one in page.fields] if layout else []
+    return next((one.label for one in fields if one.id == doubt.field), doubt.field)
+
+
+def _why(doubt: OpenDoubt) -> str:
+    return doubt.reading.why.value if doubt.reading.why else "not in any picture"
+
+
+def _doubt_line(bench: Bench, doubt: OpenDoubt) -> str:
+    place = f"form {doubt.form}, page {doubt.page}, {doubt.field}"
+    return f"{place}: {_label(bench, doubt)}: {_why(doubt)}"
+
+
+def _doubt_json(bench: Bench, doubt: OpenDoubt) -> dict[str, object]:
+    return {
+        "form": doubt.form,
+        "table": doubt.table,
+        "page": doubt.page,
+        "field": doubt.field,
+        "label": _label(bench, doubt),
+        "status": doubt.reading.status.value,
+        "why": _why(doubt),
+        "crop": doubt.reading.crop,
+    }

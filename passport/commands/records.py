@@ -1,0 +1,93 @@
+"""``export``, ``verify``, ``backup``, ``restore``, ``close``, ``care``: the records and out."""
+
+import io
+from pathlib import Path
+
+import click
+
+from passport.commands.desk import Bench, show_json, with_json, write
+from passport.office.printing import care_pages
+from passport.records import archive
+from passport.records import export as exporting
+from passport.records.store import Decision
+
+EXPORTS = {
+    "json": exporting.export_json,
+    "csv": exporting.export_csv,
+    "events-csv": exporting.export_events_csv,
+}
+
+
+@click.command()
+@click.option(
+    "--format", "kind", type=click.Choice(list(EXPORTS)), default="json", show_default=True
+)
+@click.option(
+    "--out", type=click.Path(path_type=Path), default=Path("-"), help="File; - is stdout."
+)
+@click.pass_obj
+def export(bench: Bench, kind: str, out: Path) -> None:
+    """Write all records out, as JSON or as CSV for a spreadsheet."""
+    text = io.StringIO()
+    EXPORTS[kind](bench.office.store, text)
+    write(out, text.getvalue())
+
+
+@click.command()
+@click.option("--printed", metavar="MARK", help="Mark printed on a next-actions sheet.")
+@with_json
+@click.pass_obj
+def verify(bench: Bench, printed: str | None, as_json: bool) -> None:
+    """Check that no record was altered, and with a printed mark that none is missing."""
+    found = bench.office.store.verify(printed)
+    if as_json:
+        show_json(vars(found))
+    else:
+        click.echo(
+            f"{found.events} records are as they were written; the mark is {found.head[:8]}."
+        )
+
+
+@click.command()
+@click.argument("path", metavar="FILE", type=click.Path(path_type=Path))
+@click.pass_obj
+def backup(bench: Bench, path: Path) -> None:
+    """Write a whole copy of the store, also while it is in use."""
+    manifest = bench.office.store.backup(path)
+    click.echo(_kept(path, manifest))
+
+
+@click.command()
+@click.argument("path", metavar="FILE", type=click.Path(path_type=Path))
+@click.pass_obj
+def restore(bench: Bench, path: Path) -> None:
+    """Make the home folder from a backup; it must not exist yet, or be empty."""
+    manifest = archive.restore(path, bench.home)
+    click.echo(_kept(bench.home, manifest))
+
+
+@click.command("close")
+@click.option("--form", required=True, metavar="NO", help="The form's number.")
+@click.option("--who", required=True, help="Who decides.")
+@click.option("--why", required=True, help="The reason.")
+@click.pass_obj
+def close(bench: Bench, form: str, who: str, why: str) -> None:
+    """Say that nothing more will come of a form."""
+    bench.office.store.close_form(form, Decision(who, why), bench.office.now())
+    click.echo(f"Form {form} is closed.")
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path, file_okay=False))
+@click.pass_obj
+def care(bench: Bench, folder: Path) -> None:
+    """Write the customers' pages as static files."""
+    count = care_pages(bench.office, folder)
+    click.echo(f"{count} pages are in {folder}. Withdrawn addresses are gone from it.")
+
+
+def _kept(path: Path, manifest: archive.Manifest) -> str:
+    return (
+        f"{path}: {manifest.events} records, {manifest.files} pictures; "
+        f"the mark is {manifest.head[:8]}."
+    )

@@ -1,0 +1,117 @@
+"""``register``, ``history``, ``advise``, ``due``: tables and what is known of them."""
+
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import click
+
+from forms.errors import UserError
+from passport.commands.desk import (
+    WAITS,
+    Bench,
+    finish,
+    show_json,
+    table_option,
+    with_json,
+)
+from passport.documents.log import turned
+from passport.leveling.advice import Advice
+from passport.office import registering
+from passport.office.due import Due, due_list
+from passport.office.history import advice_for, visits_of
+from passport.office.wording import advice_lines, visit_lines
+from passport.table_file import describe
+
+
+@click.command()
+@click.argument(
+    "files", nargs=-1, required=True, metavar="FILE.toml…", type=click.Path(path_type=Path)
+)
+@with_json
+@click.pass_obj
+def register(bench: Bench, files: tuple[Path, ...], as_json: bool) -> None:
+    """Add or update tables from their descriptions."""
+    done, codes = [], [0]
+    for path in files:
+        try:
+            done.append(registering.register(bench.office, path))
+        except UserError as error:
+            click.echo(str(error), err=True)
+            codes.append(error.exit_code)
+    if as_json:
+        tables = [{"number": one.table.number, "name": one.table.name} for one in done]
+        show_json({"tables": tables})
+    else:
+        for one in done:
+            click.echo(f"Table {one.table.number} {one.outcome.value}.")
+            click.echo(describe(one.table))
+    finish(*codes)
+
+
+@click.command()
+@table_option
+@with_json
+@click.pass_obj
+def history(bench: Bench, number: str, as_json: bool) -> None:
+    """Show the visits to a table."""
+    table = registering.table(bench.office, number)
+    visits = visits_of(bench.office, table)
+    if as_json:
+        show_json({"table": table.number, "visits": [plain(asdict(visit)) for visit in visits]})
+        return
+    if not visits:
+        click.echo("No visit yet.")
+    for visit in visits:
+        click.echo("\n".join(visit_lines(visit, turned(visit))))
+
+
+@click.command()
+@table_option
+@with_json
+@click.pass_obj
+def advise(bench: Bench, number: str, as_json: bool) -> None:
+    """Show a table's surface, plan and forecast from its history."""
+    advice = advice_for(bench.office, number)
+    if as_json:
+        show_json(plain(asdict(advice)))
+    else:
+        click.echo("\n".join(advice_lines(registering.table(bench.office, number), advice)))
+    finish(_code(advice))
+
+
+@click.command()
+@with_json
+@click.pass_obj
+def due(bench: Bench, as_json: bool) -> None:
+    """List which table needs a visit when, the most urgent first."""
+    listed = due_list(bench.office)
+    if as_json:
+        show_json({"due": [plain(asdict(one)) for one in listed]})
+        return
+    if not listed:
+        click.echo("No table is registered.")
+    for one in listed:
+        click.echo(_due_line(one))
+
+
+def plain(value: Any) -> Any:
+    """Turn records into values that JSON has: dates as text, sets as sorted lists."""
+    if isinstance(value, dict):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, frozenset | set):
+        return sorted(plain(item) for item in value)
+    if isinstance(value, list | tuple):
+        return [plain(item) for item in value]
+    if value is None or isinstance(value, bool | int | float | str):
+        return value
+    return str(value)
+
+
+def _code(advice: Advice) -> int:
+    return WAITS if advice.withheld else 0
+
+
+def _due_line(one: Due) -> str:
+    when = one.on.isoformat() if one.on else "not known"
+    return f"{when}  table {one.table}  {one.name}, {one.site}: {one.why}"

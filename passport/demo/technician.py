@@ -1,0 +1,147 @@
+"""A technician on site: sees counted cards and what the paper asks for, and writes it down."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import date
+
+from passport.demo import truth as real
+from passport.demo.truth import Truth
+from passport.leveling.lookup import CrossTurns, cross_turns, hollow_turns, rise_turns
+from passport.table import Bracket, Leg, Role, Table
+from passport.visit import BracketPass, Count, Glide, LegPass, Pass, Shot, Visit
+
+MOST_FOOT = 4  # quarters that one mark of a foot's scale can say
+
+
+@dataclass(frozen=True)
+class Round:
+    """One visit to make: which form, when, by whom, in what air."""
+
+    form: str
+    on: date
+    technician: str
+    celsius: float
+    humidity: float
+    note: str = ""
+    moved: bool = False
+
+
+def visit(table: Table, truth: Truth, order: Round) -> tuple[Visit, Truth]:
+    """Walk along the table once, and once more where the paper was not content.
+
+    Returns
+    -------
+    tuple
+        What is written on the form, and how the table stands then.
+    """
+    first, truth = _walk(table, truth)
+    again, truth = _walk_again(table, truth, first)
+    passes = (first,) if again == Pass() else (first, again)
+    return _written(table, order, passes), truth
+
+
+def _written(table: Table, order: Round, passes: tuple[Pass, ...]) -> Visit:
+    return Visit(
+        form=order.form,
+        kind="service",
+        table=table.number,
+        date=order.on,
+        kit=table.kit,
+        technician=order.technician,
+        air_temperature_c=order.celsius,
+        air_humidity_pct=order.humidity,
+        level_check=(Count(0), Count(0)),
+        passes=passes,
+        shots=tuple(
+            Shot(lane, end, drift)
+            for end in ("A", "B")
+            for lane, drift in (("left", -1), ("middle", 0), ("right", 1))
+        ),
+        glides=(Glide("A", 4.6, 4.8), Glide("B", 4.7, 4.9)),
+        surface={},
+        changed=frozenset({"moved"}) if order.moved else frozenset({"normal"}),
+        office_must_read=bool(order.note),
+        notes={"notes.text": order.note} if order.note else {},
+    )
+
+
+def _walk(table: Table, truth: Truth) -> tuple[Pass, Truth]:
+    """Make the first pass: legs, then brackets, then the rise of the ends."""
+    legs, brackets = {}, {}
+    for leg in table.legs:
+        legs[leg.name], truth = _leg(table, truth, leg)
+    for bracket in table.brackets:
+        brackets[bracket.name], truth = _bracket(table, truth, bracket)
+    return _rise(table, truth, Pass(legs, brackets, minutes_to_after=20))
+
+
+def _walk_again(table: Table, truth: Truth, first: Pass) -> tuple[Pass, Truth]:
+    """Go back to the stations whose reading after was not OK."""
+    legs, brackets = {}, {}
+    for leg in table.adjusted_legs():
+        if not _content(first.legs[leg.name].after, lambda n, leg=leg: cross_turns(table, leg, n)):
+            legs[leg.name], truth = _leg(table, truth, leg)
+    for bracket in table.brackets:
+        after = first.brackets[bracket.name].after
+        if not _content(after, lambda n, one=bracket: hollow_turns(table, one, n)):
+            brackets[bracket.name], truth = _bracket(table, truth, bracket)
+    if not legs and not brackets:
+        return Pass(), truth
+    return Pass(legs, brackets, minutes_to_after=15), truth
+
+
+def _content(after: Count | None, asks: Callable[[Count], object]) -> bool:
+    return after is None or bool(getattr(asks(after), "ok", False))
+
+
+def _leg(table: Table, truth: Truth, leg: Leg) -> tuple[LegPass, Truth]:
+    found = real.slope_count(table, truth.slopes[leg.name])
+    if leg.role is Role.SUPPORTING:
+        return LegPass(found=found, bears_left=True, bears_right=True), truth
+    asked = cross_turns(table, leg, found)
+    if asked.ok or not (asked.left or asked.right):
+        return LegPass(found=found, untouched=True), truth
+    left, right = _feet(table, truth, leg, asked)
+    truth = real.turned_foot(table, truth, leg, (left, right))
+    after = real.slope_count(table, truth.slopes[leg.name])
+    return LegPass(
+        found, left or None, right or None, after, True, True, jam_nut_locked=True
+    ), truth
+
+
+def _feet(table: Table, truth: Truth, leg: Leg, asked: CrossTurns) -> tuple[int, int]:
+    """Turn as the paper says; without a number until the bubble is centred or the scale ends."""
+    if not asked.until_centred:
+        return (_held(asked.left), _held(asked.right))
+    up, turned = (1, 0) if asked.left else (0, 1), truth
+    for quarters in range(1, MOST_FOOT + 1):
+        turned = real.turned_foot(table, truth, leg, (up[0] * quarters, up[1] * quarters))
+        if real.slope_count(table, turned.slopes[leg.name]).cards == 0:
+            break
+    return up[0] * quarters, up[1] * quarters
+
+
+def _held(quarters: int) -> int:
+    return max(-MOST_FOOT, min(MOST_FOOT, quarters))
+
+
+def _bracket(table: Table, truth: Truth, bracket: Bracket) -> tuple[BracketPass, Truth]:
+    found = real.hollow_count(table, truth.hollows[bracket.name])
+    asked = hollow_turns(table, bracket, found)
+    if asked.ok or not asked.quarters:
+        return BracketPass(found=found, untouched=True), truth
+    truth = real.turned_nut(truth, bracket.name, asked.quarters)
+    after = real.hollow_count(table, truth.hollows[bracket.name])
+    return BracketPass(found, asked.quarters, after, locked=True), truth
+
+
+def _rise(table: Table, truth: Truth, walk: Pass) -> tuple[Pass, Truth]:
+    found, turns, after = {}, {}, {}
+    for end in truth.rises:
+        found[end] = real.rise_count(table, end, truth.rises[end])
+        asked = rise_turns(table, real.end_leg(table, end), found[end])
+        if asked.quarters:
+            turns[end] = asked.quarters
+            truth = real.turned_end(table, truth, end, asked.quarters)
+            after[end] = real.rise_count(table, end, truth.rises[end])
+    return replace(walk, rise=found, rise_turns=turns, rise_after=after), truth

@@ -1,0 +1,107 @@
+"""How an invented table really stands; nobody in the demo sees it but through counted cards."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from passport.leveling.lookup import NUT_QUARTER_MM
+from passport.leveling.readings import hollow_reading, rise_reading, slope_reading
+from passport.table import Leg, Table
+from passport.visit import Count
+
+# Spread of a table that nobody looked after for a while, and of what moves between visits.
+SLOPE_SD_MM_PER_M, HOLLOW_SD_MM, RISE_SD_MM = 1.6, 0.2, 0.7
+MOST_SLOPE, LEAST_HOLLOW, MOST_HOLLOW, MOST_RISE = 5, -2, 8, 8  # ends of the printed scales
+
+
+@dataclass(frozen=True)
+class Truth:
+    """Cross slopes [mm/m] by leg, hollows [mm] by bracket, rises [mm] by end, nuts by bracket.
+
+    ``nuts`` is what a quarter turn of each really does. [mm]
+    """
+
+    slopes: Mapping[str, float]
+    hollows: Mapping[str, float]
+    rises: Mapping[str, float]
+    nuts: Mapping[str, float]
+
+
+def invented(table: Table, rng: np.random.Generator) -> Truth:
+    """Draw a truth for a table."""
+    targets = table.targets
+    rise = targets.rise_mm
+    return Truth(
+        {leg.name: rng.normal(0, SLOPE_SD_MM_PER_M) for leg in table.legs},
+        {one.name: rng.normal(targets.hollow_mm.value, HOLLOW_SD_MM) for one in table.brackets},
+        {end: rng.normal(rise.value, RISE_SD_MM) for end in ("A", "B")} if rise else {},
+        {one.name: NUT_QUARTER_MM * rng.lognormal(0, 0.3) for one in table.brackets},
+    )
+
+
+def later(truth: Truth, rng: np.random.Generator) -> Truth:
+    """Let a season pass: wood moves, floors settle."""
+    common = rng.normal(0.05, 0.03)
+    return replace(
+        truth,
+        slopes={name: value + rng.normal(0, 0.4) for name, value in truth.slopes.items()},
+        hollows={
+            name: value + common + rng.normal(0, 0.03) for name, value in truth.hollows.items()
+        },
+        rises={end: value + rng.normal(0, 0.1) for end, value in truth.rises.items()},
+    )
+
+
+def slope_count(table: Table, slope_mm_per_m: float) -> Count:
+    """Count the cards that centre the bubble."""
+    per_card = slope_reading(table.kit, Count(1)).value or 0.0
+    return _signed(slope_mm_per_m / per_card, -MOST_SLOPE, MOST_SLOPE)
+
+
+def hollow_count(table: Table, hollow_mm: float) -> Count:
+    """Count the cards that pass under the middle of the level; a crown is counted at its ends."""
+    step = hollow_reading(table.kit, table.board.width_mm, Count(1)).per_card
+    return _bounded(int(np.floor(hollow_mm / step)), LEAST_HOLLOW, MOST_HOLLOW)
+
+
+def rise_count(table: Table, end: str, rise_mm: float) -> Count:
+    """Count the cards under the inner end of a level that lies lengthwise at an end."""
+    leg = end_leg(table, end)
+    span = abs(table.board.length_mm / 2 - leg.x_mm)
+    per_card = rise_reading(table.kit, span, Count(1)).value or 1.0
+    return _signed(rise_mm / per_card, -2, MOST_RISE)
+
+
+def turned_foot(table: Table, truth: Truth, leg: Leg, feet: tuple[int, int]) -> Truth:
+    """Turn a leg's left and right foot by quarters; up is positive."""
+    pitch = leg.thread.pitch_mm if leg.thread else 0.0
+    change = (feet[0] - feet[1]) * pitch / 4 / leg.foot_spacing_mm * 1000
+    return replace(truth, slopes={**truth.slopes, leg.name: truth.slopes[leg.name] + change})
+
+
+def turned_nut(truth: Truth, bracket: str, quarters: int) -> Truth:
+    """Turn a bracket's inner nut by quarters; hollower is positive."""
+    change = quarters * truth.nuts[bracket]
+    return replace(truth, hollows={**truth.hollows, bracket: truth.hollows[bracket] + change})
+
+
+def turned_end(table: Table, truth: Truth, end: str, quarters: int) -> Truth:
+    """Turn both feet of an end leg by quarters; up is positive."""
+    leg = end_leg(table, end)
+    change = quarters * (leg.thread.pitch_mm if leg.thread else 0.0) / 4
+    return replace(truth, rises={**truth.rises, end: truth.rises[end] + change})
+
+
+def end_leg(table: Table, end: str) -> Leg:
+    """Find the leg at an end."""
+    return table.legs[0] if end == "A" else table.legs[-1]
+
+
+def _signed(cards: float, low: int, high: int) -> Count:
+    return _bounded(round(cards), low, high)
+
+
+def _bounded(cards: int, low: int, high: int) -> Count:
+    held = max(low, min(high, cards))
+    return Count(held, held in (low, high))
