@@ -1,6 +1,5 @@
 """A technician on site: sees counted cards and what the paper asks for, and writes it down."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -79,19 +78,16 @@ def _walk_again(table: Table, truth: Truth, first: Pass) -> tuple[Pass, Truth]:
     """Go back to the stations whose reading after was not OK."""
     legs, brackets = {}, {}
     for leg in table.adjusted_legs():
-        if not _content(first.legs[leg.name].after, lambda n, leg=leg: cross_turns(table, leg, n)):
+        left = first.legs[leg.name].after
+        if left is not None and not cross_turns(table, leg, left).ok:
             legs[leg.name], truth = _leg(table, truth, leg)
     for bracket in table.brackets:
-        after = first.brackets[bracket.name].after
-        if not _content(after, lambda n, one=bracket: hollow_turns(table, one, n)):
+        hollow = first.brackets[bracket.name].after
+        if hollow is not None and not hollow_turns(table, bracket, hollow).ok:
             brackets[bracket.name], truth = _bracket(table, truth, bracket)
     if not legs and not brackets:
         return Pass(), truth
     return Pass(legs, brackets, minutes_to_after=15), truth
-
-
-def _content(after: Count | None, asks: Callable[[Count], object]) -> bool:
-    return after is None or bool(getattr(asks(after), "ok", False))
 
 
 def _leg(table: Table, truth: Truth, leg: Leg) -> tuple[LegPass, Truth]:

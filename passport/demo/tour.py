@@ -9,6 +9,7 @@ from random import Random
 import numpy as np
 
 from forms.layout import dumps
+from forms.numbers import TableNumber
 from passport.booth.grades import GOOD, ORDINARY
 from passport.demo import paper, technician, truth
 from passport.demo.errors import ReadingDiffers
@@ -113,7 +114,9 @@ class Tour:
     def _papers(self, office: Office, name: str, table: Table) -> None:
         _write(self.out / f"{name}-label.pdf", printing.print_label(office, table.number))
         legs, brackets = len(table.legs), len(table.brackets)
-        self.say(f"  {table.number}  {table.name}, {table.site}: {legs} legs, {brackets} brackets")
+        self.say(
+            f"  {TableNumber.parse(table.number)}  {table.name}, {table.site}: {legs} legs, {brackets} brackets"
+        )
 
     def _visit(self, office: Office, stop: _Stop, day: date) -> None:
         self.clock.go_to(day, 8)
