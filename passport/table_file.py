@@ -20,6 +20,7 @@ from passport.description.errors import (
 from passport.description.findings import Findings, in_mm
 from passport.description.kit import Aims, read_aims, read_kit, read_room
 from passport.description.parts import Plank, read_brackets, read_legs, read_plank
+from passport.description.reach import reach_problems
 from passport.description.section import Section
 from passport.description.words import Line, describe, description_lines
 from passport.leveling.supports import TRADE_RISE_MARGIN, carrying_rise_mm, trade_rise_mm
@@ -123,6 +124,7 @@ def _table(document: Mapping[str, object], number: str, findings: Findings) -> T
     table = Table(number, texts.name, texts.site, board, legs, brackets, targets, kit)
     table = replace(table, units=texts.units.value, office_phone=texts.phone, room=room)
     table = _with_rise(table, aims, findings)
+    findings.problems += reach_problems(table, aims)
     return replace(table, assumed=tuple(findings.assumed), written=tuple(findings.written))
 
 
@@ -170,7 +172,7 @@ def _written_rise(table: Table, aims: Aims) -> Target:
     if most is not None and value > most:
         section, limit = aims.section, _rounded_down(most, Units(table.units))
         section.wrong(RiseFloatsBoard(section.path("rise"), section.found("rise"), limit))
-    return _reachable(table, value)
+    return Target(value, value * TRADE_RISE_MARGIN)
 
 
 def _rounded_down(mm: float, units: Units) -> str:
@@ -184,12 +186,7 @@ def _usual_rise(table: Table) -> Target | None:
     usual = trade_rise_mm(table)
     if usual is None or usual[0] < _quarter_turn_mm(table):
         return None
-    return _reachable(table, in_mm(Fraction(usual[0])))
-
-
-def _reachable(table: Table, value: float) -> Target:
-    """Allow a quarter of the rise either way, but no less than half of a quarter turn."""
-    return Target(value, max(value * TRADE_RISE_MARGIN, _quarter_turn_mm(table) / 2))
+    return Target(*usual)
 
 
 def _quarter_turn_mm(table: Table) -> float:

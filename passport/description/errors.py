@@ -220,6 +220,47 @@ class RiseFloatsBoard(DescriptionProblem):
         )
 
 
+class StepsTooCoarse(DescriptionProblem):
+    """A tolerance finer than quarter turns can set."""
+
+    def __init__(self, key: str, found: str, stations: str, least: str):
+        self.key, self.found, self.stations, self.least = key, found, stations, least
+        super().__init__(
+            f"{key} is {found}, finer than quarter turns can set: at {stations} the nearest one "
+            f"may be {least} off. Write {least} or more."
+        )
+
+
+class DisplayTooCoarse(DescriptionProblem):
+    """A tolerance finer than one step of a digital level."""
+
+    def __init__(self, key: str, found: str, step: str):
+        self.key, self.found, self.step = key, found, step
+        super().__init__(
+            f"{key} is {found}, less than one step of the level's display, {step}. "
+            f"Take a level with a finer display and correct kit.display_step, "
+            f"or write {step} or more."
+        )
+
+
+class CardsTooThick(DescriptionProblem):
+    """A tolerance that no count of this kit's cards can prove."""
+
+    def __init__(self, key: str, found: str, stations: str, cards: tuple[str, str | None]):
+        self.key, self.found, self.stations, self.cards = key, found, stations, cards
+        card, thinner = cards
+        cure = "No thinner card could either: write a wider tolerance, or describe a finer kit."
+        if thinner is not None:
+            cure = (
+                f"Cards of {thinner} could: measure such a pack and correct kit.card, "
+                f"or write a wider tolerance."
+            )
+        super().__init__(
+            f"{key} is {found}, but no count of cards of {card} can prove that {stations} are "
+            f"within it. {cure}"
+        )
+
+
 def _shown(found: object) -> str:
     """Show a value as the file has it."""
     if isinstance(found, bool):

@@ -8,6 +8,10 @@ from passport.table_file import read_table, table_number
 TOP = 'name = "Hall table"\nsite = "Invented hall"\n'
 BOARD = '[board]\nlength = "9 ft"\n'
 KIT = '[kit]\ncard = "0.005 in"\n'
+TURNING = '[[legs]]\nat = "1 ft"\nthread = "3/8-16"\n[[legs]]\nat = "8 ft"\nthread = "3/8-16"\n'
+RISING = "".join(
+    f'[[legs]]\nat = "{at}"\nthread = "3/8-16"\n' for at in ("22 in", "11 ft", "20 ft 2 in")
+)
 GOOD_LEG = '[[legs]]\nat = "8 ft"\n'
 
 
@@ -274,6 +278,36 @@ ONE_PROBLEM = {
         "targets.rise is '1/8 in', but above 0.0079 in this board is about to float off its "
         "centre leg. Write 0.0079 in or less, or leave it out to have it assumed.",
     ),
+    "slope finer than quarter turns": (
+        f'{TOP}{BOARD}{TURNING}[targets]\ncross_tolerance = "0.35 mm/m"\n'
+        '[kit]\ncard = "0.002 in"\nsensitivity = "0.1 mm/m"\n',
+        "targets.cross_tolerance is '0.35 mm/m', finer than quarter turns can set: at L1 and L2 "
+        "the nearest one may be 0.0047 in/ft (0.4 mm/m) off. Write 0.0047 in/ft (0.4 mm/m) or "
+        "more.",
+    ),
+    "rise finer than quarter turns": (
+        f'{TOP}[board]\nlength = "22 ft"\n{KIT}{RISING}[targets]\nrise_tolerance = "0.05 mm"\n',
+        "targets.rise_tolerance is '0.05 mm', finer than quarter turns can set: at L1 and L3 the "
+        "nearest one may be 0.004 in (0.1 mm) off. Write 0.004 in (0.1 mm) or more.",
+    ),
+    "display coarser than a tolerance": (
+        with_kit('display_step = "0.1 deg"\n'),
+        "targets.cross_tolerance is '0.8 mm/m' (assumed), less than one step of the level's "
+        "display, 0.021 in/ft (1.75 mm/m). Take a level with a finer display and correct "
+        "kit.display_step, or write 0.021 in/ft (1.75 mm/m) or more.",
+    ),
+    "cards too thick for a hollow": (
+        f'{TOP}{BOARD}[kit]\ncard = "0.0138 in"\n',
+        "targets.hollow_tolerance is '0.0075 in' (assumed), but no count of cards of 0.0138 in "
+        "(0.351 mm) can prove that B1, B2 and B3 are within it. Cards of 0.0085 in (0.216 mm) "
+        "could: measure such a pack and correct kit.card, or write a wider tolerance.",
+    ),
+    "bubble too coarse for any card": (
+        with_kit('sensitivity = "5 mm/m"\n'),
+        "targets.cross_tolerance is '0.8 mm/m' (assumed), but no count of cards of 0.005 in "
+        "(0.127 mm) can prove that L1 and L2 are within it. No thinner card could either: write "
+        "a wider tolerance, or describe a finer kit.",
+    ),
     "heated by word": (
         with_part('[room]\nheated = "yes"\n'),
         "room.heated is 'yes'. Write true or false, without quotes.",
@@ -318,3 +352,15 @@ def test_rise_that_a_message_allows_is_accepted():
     )
 
     assert read_table(with_part(text), "hall.toml", "401273456").targets.rise_mm is not None
+
+
+def test_many_brackets_are_named_from_first_to_last():
+    text = f'{TOP}[board]\nlength = "22 ft"\n[kit]\ncard = "0.0138 in"\n'
+
+    assert "can prove that B1 to B8 are within it" in problems_of(text)[0]
+
+
+def test_tolerance_that_a_message_allows_is_accepted():
+    text = with_part(f'{TURNING}[targets]\ncross_tolerance = "0.0047 in/ft"\n')
+
+    assert read_table(text, "hall.toml", "401273456").targets.cross_mm_per_m.value == 0
