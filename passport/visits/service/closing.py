@@ -1,0 +1,186 @@
+"""How a visit closes: surface, what changed, notes, date, technician, kit, signature."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from forms.field import Box, Choice, Digits, Note, Option
+from forms.form import Block
+from passport.table import Table
+from passport.visits.grid import BOX, PITCH, column, digit_boxes, digits, square, tick
+from passport.visits.ink import (
+    BESIDE,
+    COUNT,
+    NOTHING,
+    SMALL,
+    WIDTH,
+    Ink,
+    caution,
+    label,
+    paragraph,
+    section,
+    together,
+)
+from passport.visits.service import ids
+
+SURFACE = {
+    "cleaned": "cleaned",
+    "silicone": "silicone renewed",
+    "wax_once": "waxed once",
+    "wax_twice": "waxed twice",
+    "bare_spots": "bare spots refilled",
+    "worn": "worn or patchy",
+    "damaged": "dent or crack",
+}
+CHANGED = {
+    "moved": "table moved",
+    "floor": "floor changed",
+    "climate": "heating or air\nconditioning",
+    "spill": "spill",
+    "refinished": "refinished",
+    "part": "part replaced",
+}
+PLAYED = {"little": "played little", "normal": "normal", "heavy": "heavy"}
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+SURFACE_HOW = (
+    "Clean first. Silicone: a fine mist settling from about 300 mm (12 in), never a jet at the "
+    "wood; wipe lightly; wax twice. Renew after two to three months of average use."
+)
+SURFACE_CARE = (
+    "Aerosol and wax: the label and the safety data sheet decide. Air the room; no flame, pilot "
+    "light, heater, hot lamp or smoking; not near food or people. Cover the floor and wipe up: very "
+    "slippery. Don’t breathe wax dust. Cans away from heat and children."
+)
+NOT_NOW = (
+    "Not part of this visit: lifting or turning board or frame (crew and aids come from the "
+    "employer’s lifting assessment; nobody under it, never held up with legs or back), overhead "
+    "parts, mains and fixed lights (a licensed electrician). Unplug before moving wires; none where "
+    "a nut, foot or edge can crush it."
+)
+UNSAFE = "Unsafe: close the table, tell the customer now; the office telephones today."
+_COLUMNS = 4
+_COLUMN = (WIDTH - BESIDE) / _COLUMNS
+_NOTE_MM = 24.0
+
+
+def blocks(table: Table, printed_on: date, technicians: Sequence[str]) -> tuple[Block, ...]:
+    """Surface, changes, notes, and who signs when and with what kit."""
+    return (_surface(), _changed(), _notes(), _kit(table), _who(printed_on, technicians))
+
+
+def _ticks(words: Mapping[str, str], named: str, row: float) -> Ink:
+    """Ticks in columns beside the title, line by line."""
+    placed = ((key, text, *_cell(index, row)) for index, (key, text) in enumerate(words.items()))
+    return together(
+        *(tick(f"{named}.{key}", _sentence(text), x, y, text) for key, text, x, y in placed)
+    )
+
+
+def _cell(index: int, row: float) -> tuple[float, float]:
+    return BESIDE + index % _COLUMNS * _COLUMN, row + index // _COLUMNS * PITCH
+
+
+def _sentence(text: str) -> str:
+    return (text[0].upper() + text[1:]).replace("\n", " ")
+
+
+def _surface() -> Block:
+    head = section("Surface", SURFACE_HOW, SURFACE_CARE)
+    row = head.height - 0.6
+    ink = head.ink + _ticks(SURFACE, ids.SURFACE, row)
+    return ink.block("surface", row + 2 * PITCH + 0.2)
+
+
+def _changed() -> Block:
+    """What changed, how much was played, and what this visit must not try."""
+    row = -0.2
+    ink = section("Changed", "").ink + label(0, 5.6, "since last visit", SMALL)
+    places = [_cell(index, row) for index in range(len(CHANGED), len(CHANGED) + len(PLAYED))]
+    boxes = tuple(
+        Option(value, Box(round(x, 3), round(y + (PITCH - BOX) / 2, 3), BOX, BOX))
+        for value, (x, y) in zip(PLAYED, places, strict=True)
+    )
+    words = (
+        label(box.box.x + BOX + 1, box.box.y + 0.9, text)
+        for box, text in zip(boxes, PLAYED.values(), strict=True)
+    )
+    ink += _ticks(CHANGED, ids.CHANGED, row) + together(*words)
+    ink += Ink(fields=(Choice(ids.PLAYED, "Played since the last visit", boxes),))
+    care = caution(BESIDE, row + 3 * PITCH + 0.2, WIDTH - BESIDE, NOT_NOW)
+    return (ink + care.ink).block("changed", row + 3 * PITCH + care.height + 1.0)
+
+
+def _notes() -> Block:
+    ink = section("Notes", "").ink + paragraph(0, PITCH + 1.0, BESIDE - 4.0, UNSAFE).ink
+    for field_id, words, x in (
+        (ids.UNSAFE, "UNSAFE, do not use", BESIDE),
+        (ids.OFFICE_MUST_READ, "Office must read", BESIDE + 2 * _COLUMN),
+    ):
+        ink += tick(field_id, words, x, 0, words)
+    box = Box(BESIDE, PITCH + 0.4, WIDTH - BESIDE, _NOTE_MM)
+    return (ink + Ink(fields=(Note(ids.NOTES, "Notes", box),))).block(
+        "notes", PITCH + _NOTE_MM + 1.6
+    )
+
+
+def _kit(table: Table) -> Block:
+    """Another kit: its card and its bearing length, in the table's unit."""
+    metric = table.units == "metric"
+    card_unit, unit, high = ("0.001 mm", "mm", 2000) if metric else ("0.0001 in", "in", 99.9)
+    cards, _ = digit_boxes(72.0, 0.6, 3)
+    bearing, point = digit_boxes(122.0, 0.6, 4 if metric else 3, 0 if metric else 1)
+    card = Digits(ids.OTHER_CARD[table.units], "Other kit, one card", card_unit, cards, 0, 10, 999)
+    field_id, decimals = ids.OTHER_BEARING[table.units], 0 if metric else 1
+    length = Digits(field_id, "Other kit, bearing length", unit, bearing, decimals, high / 20, high)
+    words = "Other kit used:\nlook-ups NOT valid"
+    ink = section("Kit", "").ink + tick(ids.OTHER_KIT, "Other kit used", BESIDE, 0.9, words)
+    ink += label(64.5, 3.4, "card") + digits(card, NOTHING, f"× {card_unit}")
+    ink += digits(length, point, f"{unit} bearing")
+    return ink.block("kit", 9.4, keep_with_next=True)
+
+
+def _who(printed_on: date, technicians: Sequence[str]) -> Block:
+    lines = max(1, -(-len(technicians) // _COLUMNS))
+    top = 10.4
+    y = top + lines * PITCH + 0.4
+    box = Box(BESIDE, y, 70.0, 11.0)
+    words = "All pages go back to the office, blank ones too; staple and punch where printed."
+    ink = section("Visit", "").ink + _date(printed_on) + _technicians(technicians, top)
+    ink += label(0, top + 2.1, "Technician", SMALL, bold=True)
+    ink += label(0, y + 4.0, "Signature", SMALL, bold=True)
+    ink += Ink(fields=(Note(ids.SIGNATURE, "Signature", box),))
+    ink += paragraph(BESIDE + 74.0, y + 2.4, WIDTH - BESIDE - 74.0, words).ink
+    return ink.block("who", y + box.height + 0.6)
+
+
+def _date(printed_on: date) -> Ink:
+    row, left = 3.2, BESIDE - 1.2
+    boxes = tuple(Option(n + 1, square(column(n, left), row)) for n in range(12))
+    names = (
+        label(column(n, left), row - 2.0, name, SMALL, align="center")
+        for n, name in enumerate(MONTHS)
+    )
+    days, _ = digit_boxes(120.0, row - 0.6, 2)
+    later = f"next year\n({printed_on.year + 1})"
+    return (
+        Ink(fields=(Choice(ids.MONTH, "Month", boxes), Digits(ids.DAY, "Day", "", days, 0, 1, 31)))
+        + together(*names)
+        + label(118.4, row + 2.2, "day", SMALL, align="right")
+        + label(136.2, row + 1.6, str(printed_on.year), COUNT, bold=True)
+        + tick(ids.NEXT_YEAR, "Next year", 147.6, row, later)
+    )
+
+
+def _technicians(names: Sequence[str], top: float) -> Ink:
+    if not names:
+        box = Box(BESIDE, top + 0.4, 70.0, PITCH - 0.8)
+        return Ink(fields=(Note(ids.NAME, "Technician’s name", box),))
+    places = [_cell(index, top) for index in range(len(names))]
+    boxes = tuple(
+        Option(name, Box(round(x, 3), round(y + (PITCH - BOX) / 2, 3), BOX, BOX))
+        for name, (x, y) in zip(names, places, strict=True)
+    )
+    words = (
+        label(x + BOX + 1, y + 1.7, name, 8) for name, (x, y) in zip(names, places, strict=True)
+    )
+    return Ink(fields=(Choice(ids.TECHNICIAN, "Technician", boxes),)) + together(*words)

@@ -1,0 +1,155 @@
+"""The service form of one table: all its blocks in the order of the work, and its pass sheet."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+
+from forms.field import Expectation, Scale
+from forms.form import HEADER_DRAWING_MM, Block, Form
+from passport.drawing import draw
+from passport.quantity_text import FINE, Units, length_text
+from passport.table import Role, Table
+from passport.visit import Count, Visit
+from passport.visits.grid import PITCH, tick
+from passport.visits.ink import SMALL, Ink, label, section
+from passport.visits.service import (
+    brackets,
+    closing,
+    ids,
+    legs,
+    opening,
+    rise,
+    shots,
+)
+
+KIND = "service"
+REVISION = "1"
+EXPECT_U = 1.5  # [cards] standard uncertainty of what the last visit lets expect; no source
+FOOTER = "Left and right: as seen from end A, looking along the board. Mark with a cross or a tick."
+AGAIN = (
+    "Leave blank if unused. Use it when a look-up said *, or a reading after turning is not OK. Walk again from "
+    "end A: measure each station right before you turn it. Mark the turns of this pass only."
+)
+UNDER = (
+    "As on the first pass: under the table only when it stands on all its legs, nobody leaning or "
+    "playing; one quarter turn a foot at a time; fingers out of the gap."
+)
+
+
+def form(
+    table: Table, *, printed_on: date, last_visit: Visit | None, technicians: Sequence[str]
+) -> Form:
+    """Draw up the service form of a table.
+
+    Parameters
+    ----------
+    table : Table
+        Its stations, targets and kit make the blocks and the look-ups under the boxes.
+    printed_on : date
+        Its year is printed beside the boxes of the date.
+    last_visit : Visit or None
+        What it left is what history expects of the scales; it is not printed.
+    technicians : sequence of str
+        The office's list; none gives a line for the name.
+
+    Returns
+    -------
+    Form
+        Not yet placed on paper; kind ``service``.
+    """
+    first = _first_pass(table, _turned(last_visit))
+    blocks = (*first, *closing.blocks(table, printed_on, technicians), *_pass_sheet(table))
+    drawing = draw(table, *HEADER_DRAWING_MM)
+    return Form(
+        KIND,
+        "Service form",
+        table.number,
+        _header(table),
+        _expecting(blocks, last_visit),
+        FOOTER,
+        drawing.strokes,
+        drawing.texts,
+        REVISION,
+    )
+
+
+def _first_pass(table: Table, turned: frozenset[str]) -> tuple[Block, ...]:
+    return (
+        *opening.blocks(table),
+        *legs.blocks(table),
+        *rise.blocks(table),
+        *brackets.blocks(table, turned),
+        *shots.blocks(table),
+    )
+
+
+def _header(table: Table) -> tuple[str, ...]:
+    kit, units = table.kit, Units(table.units)
+    length, bearing = (
+        length_text(mm, units) for mm in (kit.level_length_mm, kit.bearing_length_mm)
+    )
+    card = length_text(kit.card_mm, units, FINE)
+    return (
+        f"{table.name}, {table.site}",
+        f"Table {table.number}",
+        f"For kit: {kit.name}; level {length}, bearing {bearing}, card {card}",
+    )
+
+
+def _turned(visit: Visit | None) -> frozenset[str]:
+    """Brackets that the last visit turned: look again."""
+    passes = visit.passes if visit else ()
+    return frozenset(name for one in passes for name, row in one.brackets.items() if row.turns)
+
+
+def _pass_sheet(table: Table) -> tuple[Block, ...]:
+    """Second pass over legs and brackets; an unused sheet is not missing."""
+    return (_pass_head(table), *legs.pass_blocks(table), *brackets.pass_blocks(table))
+
+
+def _pass_head(table: Table) -> Block:
+    head = section("Pass sheet", AGAIN, UNDER)
+    y = head.height - 0.6
+    ink = head.ink + label(0, 5.6, "second pass", SMALL) + brackets.minutes_row(ids.SECOND, y)
+    supports = [leg.name for leg in table.legs if leg.role is Role.SUPPORTING]
+    if supports:
+        y += PITCH
+        ink += _supports(supports, y)
+    return ink.block("pass sheet", y + PITCH, new_page=True, keep_with_next=True)
+
+
+def _supports(names: Sequence[str], row: float) -> Ink:
+    """Supporting legs clear of the floor first, down to touch last, on one line."""
+    ink = label(0, row + 2.2, "Supporting legs", SMALL, bold=True)
+    for index, name in enumerate(names):
+        x = 30.0 + index * 46.0
+        ink += tick(ids.clear(2, name), f"{name} clear, 2nd pass", x, row, f"{name} clear first")
+        ink += tick(ids.touch(2, name), f"{name} touch, 2nd pass", x + 24, row, "touch last")
+    return ink
+
+
+def _expecting(blocks: Sequence[Block], last: Visit | None) -> tuple[Block, ...]:
+    expected = _left(last)
+    return tuple(
+        replace(block, fields=tuple(_expected(field, expected) for field in block.fields))
+        for block in blocks
+    )
+
+
+def _expected(field, expected: Mapping[str, Count]):  # type: ignore[no-untyped-def]
+    count = expected.get(field.id)
+    if not isinstance(field, Scale) or count is None:
+        return field
+    return replace(field, expect=Expectation(float(count.cards), EXPECT_U))
+
+
+def _left(visit: Visit | None) -> dict[str, Count]:
+    """Counts as the last visit left them, by the id of the row where they are found again."""
+    left: dict[str, Count] = {}
+    for one in visit.passes if visit else ():
+        for name, row in (*one.legs.items(), *one.brackets.items()):
+            count = row.after or row.found
+            left |= {ids.found(ids.FIRST, name): count} if count else {}
+        for end, count in (one.rise | one.rise_after).items():  # type: ignore[operator]
+            left[ids.found(ids.FIRST, ids.rise(end))] = count
+    return left

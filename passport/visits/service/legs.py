@@ -1,0 +1,339 @@
+"""Legs: cross level found, turns of both feet, cross level after; feet and jam nuts.
+
+Signs: a count is positive when the RIGHT end is low; a turn is positive where the board goes up.
+"""
+
+from collections.abc import Mapping
+
+from forms.field import Choice, Option
+from forms.form import Block
+from passport.leveling.lookup import cross_turns
+from passport.table import Leg, Role, Side, Table
+from passport.visit import Count, Doubt, LegPass
+from passport.visits.answers import Answers
+from passport.visits.grid import (
+    LABEL,
+    PITCH,
+    TURNS_LEFT,
+    above,
+    headed_tick,
+    heads,
+    square,
+    tick,
+)
+from passport.visits.ink import SMALL, WIDTH, Ink, label, paragraph, section, together
+from passport.visits.service import ids
+from passport.visits.service.rows import Row, row_doubts, settled
+from passport.visits.service.station import (
+    FOOT_GAP,
+    LINE,
+    Counts,
+    counts_head,
+    not_measured,
+    place,
+    reading_row,
+    ruled,
+    signed_turns,
+    small_name,
+    station_name,
+    untouched_tick,
+)
+from passport.visits.service.words import cross_words, foot_direction, raisable
+from scan.reading import Value
+
+MOST = 5  # the box "more": five cards or more
+SIDES = (Side.LEFT, Side.RIGHT)
+_WORDS = ("more", "4", "3", "2", "1", "0", "1", "2", "3", "4", "more")
+_ABREAST = 3  # legs side by side
+_CELL = WIDTH / _ABREAST
+_STEP = 8.8  # [mm] between the ticks of a leg's feet
+
+HOW = (
+    "Level crosswise, in line with the leg; cards under its LOW end until {level}. Mark the "
+    "count, do what stands under it: L↑2 = LEFT foot up two quarter turns (no number: until "
+    "{level}, mark the quarters; *: mark 4, then again). Never more than ONE quarter turn a foot "
+    "at a time, alternating. Then mark “after”. Unmarked foot: not turned."
+)
+UNDER = (
+    "Under the table only when it stands on all its legs, frame joined, nobody leaning or "
+    "playing: eye protection, light, mind the head. Raise a foot only while both feet of the leg "
+    "bear, fingers out of the gap; jack only as its maker says. {thread} Aid or helper missing: "
+    "stop."
+)
+SPENT = "Stop when the thread left in the leg is shorter than the stud is thick."
+COUNTED = "Stop at the most quarters named beside “up”."
+FEET = (
+    "Jam nuts: loosened first, tight last. A foot BEARS when a strip of card under it pinches; it "
+    "is SLACK when the card pulls out or the foot turns freely by hand."
+)
+SUPPORTS = (
+    "Supporting legs only carry: raise clear of the floor before any turn, lower to touch when all "
+    "is level; then read their neighbours once more."
+)
+
+
+def counts(table: Table, leg: Leg) -> Counts:
+    """Cross-level counts at a leg and what each asks for; nothing at a supporting leg."""
+    values = tuple(range(-MOST, MOST + 1))
+    bounds = (-MOST, MOST)
+    if leg.role is Role.SUPPORTING:
+        return Counts("card", values, _WORDS, bounds)
+    asked = (Count(value, value in bounds) for value in values)
+    words = tuple(cross_words(cross_turns(table, leg, count), count) for count in asked)
+    return Counts("card", values, _WORDS, bounds, words)
+
+
+def blocks(table: Table) -> tuple[Block, ...]:
+    """Head, one block a leg that is turned, the supporting legs, the feet."""
+    stations = (_station(table, leg) for leg in table.adjusted_legs())
+    return (_head(table), *stations, *_supports(table), _feet(table))
+
+
+def _head(table: Table) -> Block:
+    level = "the display shows level" if table.kit.display_step_deg else "the bubble is centred"
+    known = all(raisable(leg) is not None for leg in table.adjusted_legs())
+    care = UNDER.format(thread=COUNTED if known else SPENT)
+    head = section("Legs", HOW.format(level=level), care)
+    ink = head.ink + sides_words(head.height - 0.2)
+    ink += not_measured(ids.LEGS_NOT_MEASURED, "Legs and rise not measured on this visit")
+    return ink.block("legs head", head.height + 2.8, keep_with_next=True)
+
+
+def sides_words(y: float) -> Ink:
+    """Which half of the scale means which side, over the columns."""
+    left, right = 22 + 2.5 * PITCH, 22 + 8.5 * PITCH
+    turns = TURNS_LEFT + 4.5 * PITCH
+    return (
+        label(left, y, "← LEFT is low", SMALL, bold=True, align="center")
+        + label(right, y, "RIGHT is low →", SMALL, bold=True, align="center")
+        + label(turns, y, "quarter turns of each foot", SMALL, bold=True, align="center")
+    )
+
+
+def _station(table: Table, leg: Leg) -> Block:
+    head = counts(table, leg)
+    row, name = head.head_mm, leg.name
+    height = row + 2 * PITCH + FOOT_GAP
+    role = "end leg" if leg.role is Role.END else "centre leg"
+    ink = (
+        station_name(table, leg, role)
+        + counts_head(head)
+        + reading_row(ids.found(1, name), f"{name} found", row, head, "found")
+        + reading_row(ids.after(1, name), f"{name} after", row + PITCH, head, "after")
+        + untouched_tick(ids.untouched(name), name, row)
+        + _turns(leg, 1, row)
+        + turns_head(row, _up(leg))
+    )
+    return ruled(ink, height).block(f"leg {name}", height)
+
+
+def turns_head(row: float, up: str) -> Ink:
+    """Numbers over the turn columns, what down and up mean over these."""
+    numbers = heads([str(abs(n)) for n in range(-4, 5)], TURNS_LEFT, row - LINE - 0.5)
+    y = row - 2 * LINE + 0.5
+    return (
+        numbers
+        + label(TURNS_LEFT + 1.2, y, "↓ down", SMALL)
+        + label(WIDTH - 1, y, up, SMALL, align="right")
+    )
+
+
+def _up(leg: Leg) -> str:
+    way, most = foot_direction(leg), raisable(leg)
+    parts = ["↑ up", *([f"= {way}"] if way else []), *([f"· at most {most}"] if most else [])]
+    return " ".join(parts)
+
+
+def _turns(leg: Leg, walk: int, row: float) -> Ink:
+    feet = zip(SIDES, (row, row + PITCH), strict=True)
+    return together(*(_foot_turns(leg, walk, side, y) for side, y in feet))
+
+
+def _foot_turns(leg: Leg, walk: int, side: Side, row: float) -> Ink:
+    name = f"{leg.name} {side} foot, quarter turns"
+    letter = label(TURNS_LEFT - 1.4, row + 1.5, side[0].upper(), 10, bold=True, align="center")
+    return letter + signed_turns(ids.foot(walk, leg.name, side), name, row, TURNS_LEFT)
+
+
+def _supports(table: Table) -> tuple[Block, ...]:
+    legs = [leg for leg in table.legs if leg.role is Role.SUPPORTING]
+    return tuple(_support(table, leg, headed=leg is legs[0]) for leg in legs)
+
+
+def _support(table: Table, leg: Leg, *, headed: bool) -> Block:
+    """Cross level for information; raised clear first, down to touch last, bears or slack."""
+    head, name = counts(table, leg), leg.name
+    top = 9.8 if headed else 0.4
+    ink = small_name(leg, top - 1.6) + label(0, top + 4.2, place(table, leg), SMALL)
+    ink += reading_row(ids.found(1, name), f"{name} found", top, head, "")
+    ink += _feet_boxes(_support_ticks(name), name, TURNS_LEFT + 3.0, headed=headed).moved(0, top)
+    if headed:
+        ink += paragraph(0, 0.2, 104.0, SUPPORTS).ink + heads(head.words, LABEL, 6.2)
+    height = top + PITCH + 0.3
+    return ruled(ink, height).block(f"supporting leg {name}", height)
+
+
+Ticks = tuple[tuple[str, str, str], ...]  # field id, label, words over the box
+
+
+def _support_ticks(name: str) -> Ticks:
+    return (
+        (ids.clear(1, name), f"{name} raised clear of the floor first", "FIRST\nclear"),
+        (ids.touch(1, name), f"{name} down to touch last", "LAST\ntouch"),
+    )
+
+
+def _jam_nuts(name: str) -> Ticks:
+    return (
+        (ids.loosened(name), f"{name} jam nuts loosened", "nuts\nloose"),
+        (ids.locked(1, name), f"{name} jam nuts tight", "nuts\ntight"),
+    )
+
+
+def _feet(table: Table) -> Block:
+    """Jam nuts and what each foot carries, three legs a line."""
+    legs = table.adjusted_legs()
+    beside = len(legs) % _ABREAST  # the words take the free place of a line, if there is one
+    top = 7.0 if beside else 9.8
+    words = (2 * _CELL + 3.0, 0.6, _CELL - 4.0) if beside else (0.0, 0.2, WIDTH)
+    ink = paragraph(*words, FEET).ink
+    for index, leg in enumerate(legs):
+        boxes = _feet_boxes(_jam_nuts(leg.name), leg.name, 9.0, headed=index < _ABREAST)
+        line = small_name(leg, 0) + boxes
+        ink += line.moved(index % _ABREAST * _CELL, top + index // _ABREAST * PITCH)
+    height = top + -(-len(legs) // _ABREAST) * PITCH + 0.6
+    return ink.block("feet", height)
+
+
+def _feet_boxes(ticks: Ticks, leg: str, x: float, *, headed: bool) -> Ink:
+    """Two ticks, then bears or slack of either foot."""
+    ink = together(
+        *(
+            headed_tick(field_id, name, x + index * _STEP, 0, words if headed else "")
+            for index, (field_id, name, words) in enumerate(ticks)
+        )
+    )
+    for index, side in enumerate(SIDES):
+        ink += _bears(leg, side, x + (2 + 2 * index) * _STEP, headed=headed)
+    return ink
+
+
+def _bears(leg: str, side: Side, x: float, *, headed: bool) -> Ink:
+    places = {"bears": x, "slack": x + _STEP}
+    boxes = tuple(Option(word, square(at, 0)) for word, at in places.items())
+    words = (above(at, 0, f"{side}\n{word}") for word, at in places.items() if headed)
+    return Ink(fields=(Choice(ids.bears(leg, side), f"{leg} {side} foot", boxes),)) + together(
+        *words
+    )
+
+
+def pass_blocks(table: Table) -> tuple[Block, ...]:
+    """Second pass over the legs that are turned; legs with the same look-up share one head."""
+    walk, shown, built = ids.SECOND, None, []
+    for leg in table.adjusted_legs():
+        head = counts(table, leg)
+        built.append(_again(leg, head, walk, head != shown))
+        shown = head
+    return tuple(built)
+
+
+def _again(leg: Leg, head: Counts, walk: int, headed: bool) -> Block:
+    row, name = head.head_mm if headed else 0.4, leg.name
+    height = row + 2 * PITCH + 0.5
+    ink = (
+        small_name(leg, row)
+        + reading_row(ids.found(walk, name), f"{name} found, 2nd pass", row, head, "found")
+        + reading_row(ids.after(walk, name), f"{name} after, 2nd pass", row + PITCH, head, "after")
+        + tick(ids.locked(walk, name), f"{name} jam nuts tight", 0, row + PITCH, "tight")
+        + _turns(leg, walk, row)
+    )
+    if headed:
+        ink += counts_head(head) + turns_head(row, _up(leg))
+    return ruled(ink, height).block(f"leg {name}, second pass", height)
+
+
+def read(answers: Answers, table: Table, walk: int) -> tuple[dict[str, LegPass], list[Doubt]]:
+    """Read one pass over the legs: those with an answer, and what contradicts itself."""
+    passes, doubts = {}, []
+    for leg in table.legs:
+        row = _row(leg, walk)
+        found = row_doubts(answers, row)
+        doubts += found
+        made = _leg_pass(answers, leg, walk, settled(answers, row, found))
+        if made != LegPass():
+            passes[leg.name] = made
+    return passes, doubts
+
+
+def _row(leg: Leg, walk: int) -> Row:
+    name = leg.name
+    turned = () if leg.role is Role.SUPPORTING else tuple(ids.foot(walk, name, s) for s in SIDES)
+    return Row(ids.found(walk, name), turned, ids.after(walk, name), ids.untouched(name))
+
+
+def _leg_pass(answers: Answers, leg: Leg, walk: int, kept: Answers) -> LegPass:
+    left, right = (kept.number(ids.foot(walk, leg.name, side)) for side in SIDES)
+    if (left is None) != (right is None):  # the form says: a foot without a mark was not turned
+        left, right = _zero_if_empty(kept, leg, walk, (left, right))
+    bears = [_bearing(answers, leg.name, side) if walk == ids.FIRST else None for side in SIDES]
+    return LegPass(
+        kept.count(ids.found(walk, leg.name)),
+        left,
+        right,
+        kept.count(ids.after(walk, leg.name)),
+        bears[0],
+        bears[1],
+        _locked(answers, leg, walk, bool(left or right)),
+        walk == ids.FIRST and kept.ticked(ids.untouched(leg.name)),
+    )
+
+
+def _zero_if_empty(
+    kept: Answers, leg: Leg, walk: int, turned: tuple[int | None, int | None]
+) -> tuple[int | None, ...]:
+    fields = (ids.foot(walk, leg.name, side) for side in SIDES)
+    pairs = zip(turned, fields, strict=True)
+    return tuple(0 if value is None and kept.empty(field) else value for value, field in pairs)
+
+
+def _bearing(answers: Answers, leg: str, side: Side) -> bool | None:
+    word = answers.word(ids.bears(leg, side))
+    return None if word is None else word == "bears"
+
+
+def _locked(answers: Answers, leg: Leg, walk: int, turned: bool) -> bool | None:
+    field = ids.locked(walk, leg.name)
+    if not answers.has(field) or answers.unread(field):
+        return None
+    if answers.ticked(field):
+        return True
+    return False if turned or (answers.ticked(ids.loosened(leg.name)) and walk == 1) else None
+
+
+def write(passes: Mapping[str, LegPass], walk: int) -> dict[str, Value]:
+    """Give the answers that read as these passes."""
+    answers: dict[str, Value] = {}
+    for name, leg in passes.items():
+        answers |= _written(name, leg, walk)
+    return {field: value for field, value in answers.items() if value is not None}
+
+
+def _written(name: str, leg: LegPass, walk: int) -> dict[str, Value]:
+    answers: dict[str, Value] = {
+        ids.found(walk, name): leg.found.cards if leg.found else None,
+        ids.after(walk, name): leg.after.cards if leg.after else None,
+        ids.foot(walk, name, Side.LEFT): leg.turns_left,
+        ids.foot(walk, name, Side.RIGHT): leg.turns_right,
+        ids.locked(walk, name): leg.jam_nut_locked or None,
+    }
+    return answers | (_written_first(name, leg) if walk == ids.FIRST else {})
+
+
+def _written_first(name: str, leg: LegPass) -> dict[str, Value]:
+    bears = {Side.LEFT: leg.bears_left, Side.RIGHT: leg.bears_right}
+    words = {None: None, True: "bears", False: "slack"}
+    return {
+        ids.untouched(name): leg.untouched or None,
+        ids.loosened(name): True if leg.jam_nut_locked is not None else None,
+        **{ids.bears(name, side): words[value] for side, value in bears.items()},
+    }

@@ -1,0 +1,124 @@
+"""How a visit opens: the area closed, the level checked both ways round, the air."""
+
+from decimal import Decimal
+
+from forms.field import Digits
+from forms.form import Block
+from passport.table import Table
+from passport.visit import Count, Visit
+from passport.visits.answers import Answers
+from passport.visits.grid import (
+    LABEL,
+    PITCH,
+    digit_boxes,
+    digits,
+    heads,
+    options,
+    row_name,
+    scale,
+    tick,
+)
+from passport.visits.ink import BESIDE, SMALL, TITLE, WIDTH, Ink, caution, label, paragraph, section
+from passport.visits.service import ids
+from passport.visits.service.legs import MOST
+from scan.reading import Value
+
+AREA = (
+    "Close the area before work starts: children, guests and pets stay out until the table stands "
+    "on all its legs. No tools, sprays or screws left lying."
+)
+CHECK = (
+    "Both ways round on one marked spot. Counts differ by more than one card: read EVERY station "
+    "both ways and mark the middle."
+)
+WAX = "A wax bead under a level is a card high: wipe its track before every reading."
+AIR = "read last, hygrometer out of the sun"
+_WORDS = ("more", "4", "3", "2", "1", "0", "1", "2", "3", "4", "more")
+_AIR_LEFT = 118.0
+
+
+def blocks(table: Table) -> tuple[Block, ...]:
+    """Area and quick visit; level check and air."""
+    return (_area(), _check_and_air(table))
+
+
+def _area() -> Block:
+    care = caution(0, 0.3, _AIR_LEFT - 6.0, AREA)
+    words = "Quick visit: nothing turned,\nall within OK"
+    quick = tick(ids.NOTHING_TURNED, "Nothing turned, all within OK", _AIR_LEFT, -0.4, words)
+    return (care.ink + quick).block("area", max(care.height + 0.8, PITCH))
+
+
+def _check_and_air(table: Table) -> Block:
+    how = paragraph(BESIDE, 1.2, _AIR_LEFT - BESIDE - 4.0, CHECK)
+    top = how.height + 1.6
+    row = top + 3.9
+    ink = section("Level check", "").ink + how.ink + heads(_WORDS, LABEL, top)
+    for index, (field_id, words) in enumerate(
+        zip(ids.CHECK, ("first", "turned round"), strict=True)
+    ):
+        y = row + index * PITCH
+        boxes = options(range(-MOST, MOST + 1), LABEL, y, (-MOST, MOST))
+        ink += scale(field_id, f"Level check, {words}", "card", boxes) + row_name(y, words)
+    ink += label(0, top + 0.4, "LEFT is low ←", SMALL, bold=True)
+    return (ink + _air(table).moved(_AIR_LEFT, 0)).block(
+        "level check and air", row + 2 * PITCH + 0.6
+    )
+
+
+def _air(table: Table) -> Ink:
+    field_id, unit, low, high = _thermometer(table)
+    y, count = 8.8, 2 if table.units == "metric" else 3
+    boxes, point = digit_boxes(0, y, count)
+    warmth = Digits(field_id, "Air temperature", unit, boxes, 0, low, high)
+    wet, wet_point = digit_boxes(29.0, y, 2)
+    humidity = Digits(ids.HUMIDITY, "Relative humidity", "%", wet, 0, 1, 99)
+    return (
+        label(0, 0.9, "Air", TITLE, bold=True)
+        + label(9.0, 1.9, AIR, SMALL)
+        + label(0, 5.6, "temperature")
+        + label(29.0, 5.6, "relative humidity")
+        + digits(warmth, point, unit)
+        + digits(humidity, wet_point, "%")
+        + paragraph(0, 19.0, WIDTH - _AIR_LEFT, WAX).ink
+    )
+
+
+def _thermometer(table: Table) -> tuple[str, str, float, float]:
+    if table.units == "metric":
+        return ids.CELSIUS, "°C", 1, 50
+    return ids.FAHRENHEIT, "°F", 33, 122
+
+
+def temperature_c(answers: Answers) -> float | None:
+    """Read the air's temperature. [°C]"""
+    celsius, fahrenheit = answers.decimal(ids.CELSIUS), answers.decimal(ids.FAHRENHEIT)
+    if fahrenheit is not None:
+        return float((fahrenheit - 32) * 5) / 9  # exact by definition of the scale
+    return None if celsius is None else float(celsius)
+
+
+def humidity_pct(answers: Answers) -> float | None:
+    """Read the air's relative humidity. [%]"""
+    humidity = answers.decimal(ids.HUMIDITY)
+    return None if humidity is None else float(humidity)
+
+
+def level_check(answers: Answers) -> tuple[Count, Count] | None:
+    """Read both counts of the level check; None unless both are there."""
+    first, turned = (answers.count(field_id) for field_id in ids.CHECK)
+    return None if first is None or turned is None else (first, turned)
+
+
+def write(visit: Visit) -> dict[str, Value]:
+    """Give the answers that read as this opening; the temperature in both units."""
+    answers: dict[str, Value] = {}
+    if visit.air_temperature_c is not None:
+        answers[ids.CELSIUS] = Decimal(round(visit.air_temperature_c))
+        answers[ids.FAHRENHEIT] = Decimal(round(visit.air_temperature_c * 9 / 5 + 32))
+    if visit.air_humidity_pct is not None:
+        answers[ids.HUMIDITY] = Decimal(round(visit.air_humidity_pct))
+    if visit.level_check is not None:
+        cards = (count.cards for count in visit.level_check)
+        answers |= dict(zip(ids.CHECK, cards, strict=True))
+    return answers | ({ids.NOTHING_TURNED: True} if visit.nothing_turned else {})

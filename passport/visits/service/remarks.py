@@ -1,0 +1,170 @@
+"""What the closing of a form means: date, technician, kit, surface, changes, notes."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from typing import TypeVar
+
+from passport.table import Kit, Table
+from passport.visit import BracketPass, Doubt, LegPass, Pass, Visit
+from passport.visits.answers import Answers
+from passport.visits.service import ids
+from passport.visits.service.closing import CHANGED, SURFACE
+from scan.reading import Status, Value
+
+DATE_EARLY = "the date lies before the form was printed"
+DATE_LATE = "the date lies after the form came in"
+DATE_NEVER = "there is no such day"
+DATE_MISSING = "the date is not complete"
+KIT_MISSING = "another kit was used, but its card or its bearing length is not sure"
+UNSAFE_LIKELY = "held to be ticked until a person has looked"
+Station = TypeVar("Station", LegPass, BracketPass)
+_NOTES = (ids.NOTES, ids.SIGNATURE, ids.NAME)
+_MM = {  # one step of the other kit's boxes: card, bearing length [mm]
+    "imperial": (Decimal("0.00254"), Decimal("25.4")),
+    "metric": (Decimal("0.001"), Decimal(1)),
+}
+_OTHER_CARD_U = 0.03  # relative standard uncertainty of a card measured on site; no source
+
+
+def visit_date(
+    answers: Answers, printed_on: date, received_on: date
+) -> tuple[date | None, list[Doubt]]:
+    """Read the date: sure only between print and intake."""
+    if not answers.has(ids.DAY):
+        return None, []
+    written = _written_date(answers, printed_on.year)
+    why = _date_doubt(written, printed_on, received_on)
+    if why is None and isinstance(written, date):
+        return written, []
+    if any(answers.unread(field) for field in (ids.MONTH, ids.DAY, ids.NEXT_YEAR)):
+        return None, []  # already a doubt of its own
+    return None, [answers.doubt(ids.DAY, why or DATE_MISSING)]
+
+
+def _written_date(answers: Answers, year: int) -> date | str:
+    month, day = answers.number(ids.MONTH), answers.number(ids.DAY)
+    if month is None or day is None or answers.unread(ids.NEXT_YEAR):
+        return DATE_MISSING
+    try:
+        return date(year + answers.ticked(ids.NEXT_YEAR), month, day)
+    except ValueError:
+        return DATE_NEVER
+
+
+def _date_doubt(written: date | str, printed_on: date, received_on: date) -> str | None:
+    if isinstance(written, str):
+        return written
+    if written < printed_on:
+        return DATE_EARLY
+    return DATE_LATE if written > received_on else None
+
+
+def kit(answers: Answers, table: Table) -> tuple[Kit | None, list[Doubt]]:
+    """Read the kit that was used; None when it was another one that is not known."""
+    card, bearing = (
+        answers.decimal(fields[table.units]) for fields in (ids.OTHER_CARD, ids.OTHER_BEARING)
+    )
+    if answers.unread(ids.OTHER_KIT):
+        return None, []
+    if not answers.ticked(ids.OTHER_KIT):
+        return table.kit, []
+    if card is None or bearing is None:
+        return None, [answers.doubt(ids.OTHER_KIT, KIT_MISSING)]
+    return _other_kit(table, card, bearing), []
+
+
+def _other_kit(table: Table, card: Decimal, bearing: Decimal) -> Kit:
+    card_mm, bearing_mm = (
+        float(written * step)
+        for written, step in zip((card, bearing), _MM[table.units], strict=True)
+    )
+    return replace(
+        table.kit,
+        name="other kit",
+        card_mm=card_mm,
+        card_u_mm=card_mm * _OTHER_CARD_U,
+        bearing_length_mm=bearing_mm,
+        level_length_mm=bearing_mm,
+    )
+
+
+def without_counts(walk: Pass) -> Pass:
+    """Keep turns and ticks of a pass, drop every count: its kit is not known."""
+    return replace(
+        walk,
+        legs={k: _kept(v) for k, v in walk.legs.items()},
+        brackets={k: _kept(v) for k, v in walk.brackets.items()},
+        rise={},
+        rise_after={},
+    )
+
+
+def _kept(station: Station) -> Station:
+    return replace(station, found=None, after=None)
+
+
+def surface(answers: Answers) -> dict[str, str | bool]:
+    """Read the ticks of the surface that are set."""
+    return {key: True for key in SURFACE if answers.ticked(ids.surface(key))}
+
+
+def changed(answers: Answers) -> frozenset[str]:
+    """Read what changed since the last visit; play as ``played little``, ``normal``, ``heavy``."""
+    ticks = {key for key in CHANGED if answers.ticked(ids.changed(key))}
+    played = answers.word(ids.PLAYED)
+    return frozenset(ticks | ({f"played {played}"} if played else set()))
+
+
+def notes(answers: Answers) -> dict[str, str]:
+    """Read which note areas hold ink, each with its picture."""
+    found = {field: answers.written(field) for field in _NOTES}
+    return {field: crop for field, crop in found.items() if crop is not None}
+
+
+def unsafe(answers: Answers) -> tuple[bool, list[Doubt]]:
+    """Read the unsafe tick; a doubtful one counts as set until a person has looked.
+
+    The one place where a doubt is not simply left out: an unsafe table that stays in use hurts.
+    """
+    reading = answers.readings.get(ids.UNSAFE)
+    doubtful = reading is not None and reading.status is Status.DOUBTFUL
+    if answers.has(ids.UNSAFE) and doubtful:
+        return True, [answers.doubt(ids.UNSAFE, UNSAFE_LIKELY)]
+    return answers.ticked(ids.UNSAFE), []
+
+
+def write(visit: Visit, printed_on: date | None) -> dict[str, Value]:
+    """Give the answers that read as this closing."""
+    answers: dict[str, Value] = {ids.surface(key): True for key in visit.surface}
+    for key in visit.changed:
+        played = key.removeprefix("played ")
+        answers |= {ids.changed(key): True} if played == key else {ids.PLAYED: played}
+    if visit.technician is not None:
+        answers[ids.TECHNICIAN] = visit.technician
+    ticks = {ids.UNSAFE: visit.unsafe, ids.OFFICE_MUST_READ: visit.office_must_read}
+    answers |= {field: True for field, value in ticks.items() if value}
+    return answers | _dated(visit, printed_on) | _kitted(visit) | dict(visit.notes)
+
+
+def _dated(visit: Visit, printed_on: date | None) -> Mapping[str, Value]:
+    if visit.date is None:
+        return {}
+    later = printed_on is not None and visit.date.year > printed_on.year
+    day: dict[str, Value] = {ids.MONTH: visit.date.month, ids.DAY: Decimal(visit.date.day)}
+    return day | ({ids.NEXT_YEAR: True} if later else {})
+
+
+def _kitted(visit: Visit) -> Mapping[str, Value]:
+    """Both units' boxes; the form has one of them."""
+    if not visit.other_kit or visit.kit.name != "other kit":
+        return {}
+    answers: dict[str, Value] = {ids.OTHER_KIT: True}
+    for units, (card_step, bearing_step) in _MM.items():
+        card = Decimal(str(visit.kit.card_mm)) / card_step
+        bearing = Decimal(str(visit.kit.bearing_length_mm)) / bearing_step
+        answers[ids.OTHER_CARD[units]] = card.quantize(Decimal(1))
+        place = Decimal("0.1") if units == "imperial" else Decimal(1)
+        answers[ids.OTHER_BEARING[units]] = bearing.quantize(place)
+    return answers

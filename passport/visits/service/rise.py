@@ -1,0 +1,149 @@
+"""Rise of the ends: cards under the level's end toward the centre, turns of both feet, after.
+
+Signs: a count is positive when the outer end is high; a turn is positive where the end goes up.
+"""
+
+from collections.abc import Mapping
+
+from forms.form import Block
+from passport.leveling.lookup import rise_turns
+from passport.table import Leg, Role, Table
+from passport.visit import Count, Doubt
+from passport.visits.answers import Answers
+from passport.visits.grid import PITCH, TURNS_LEFT, heads
+from passport.visits.ink import SMALL, WIDTH, Ink, label, paragraph, section
+from passport.visits.service import ids
+from passport.visits.service.rows import Row, row_doubts, settled
+from passport.visits.service.station import (
+    LINE,
+    Counts,
+    counts_head,
+    reading_row,
+    ruled,
+    two_way_turns,
+    two_way_words,
+)
+from passport.visits.service.words import rise_words
+from scan.reading import Value
+
+LOWEST, HIGHEST = -2, 8
+BOUNDS = (LOWEST, HIGHEST)
+ENDS = ("A", "B")
+_WORDS = ("2+", "1", "0", "1", "2", "3", "4", "5", "6", "7", "8+")
+
+HOW = (
+    "Legs level first. Level LENGTHWISE, outer end flush over the end leg, the same way round at "
+    "both ends; cards under its end toward the centre. BOTH feet alike, one quarter each, "
+    "alternating (↑2: both up two quarters; *: then again)."
+)
+CARE = (
+    "With a taut line: weight hung low and away from feet, nobody in line with it, eye protection. "
+    "A line laser is too coarse except as a difference: below eye height, class as on its label, "
+    "don’t look into the beam or its reflection."
+)
+NO_RISE = (
+    "Rise of the ends is not on this form: the table stands on two legs, and raising an end then "
+    "only tilts the whole board."
+)
+
+
+def has_rise(table: Table) -> bool:
+    """Say whether feet can raise the ends above the middle."""
+    return table.targets.rise_mm is not None and len(table.adjusted_legs()) > 2
+
+
+def end_legs(table: Table) -> dict[str, Leg]:
+    """Name the end legs by their ends."""
+    legs = [leg for leg in table.legs if leg.role is Role.END]
+    return {"A": legs[0], "B": legs[-1]}
+
+
+def counts(table: Table, leg: Leg) -> Counts:
+    """Rise counts at an end and what each asks for."""
+    values = tuple(range(LOWEST, HIGHEST + 1))
+    asked = (rise_turns(table, leg, Count(n, n in BOUNDS)) for n in values)
+    return Counts("card", values, _WORDS, BOUNDS, tuple((rise_words(one),) for one in asked))
+
+
+def blocks(table: Table) -> tuple[Block, ...]:
+    """Both ends on one set of columns; on two legs the reason why not."""
+    if not has_rise(table):
+        why = paragraph(0, 0.8, WIDTH, NO_RISE)
+        return (why.ink.block("no rise", why.height + 1.6),)
+    head = section("Rise of ends", HOW, CARE)
+    top, ink, high = head.height, head.ink, 0.0
+    for end, leg in end_legs(table).items():
+        part, height = _end(table, end, leg, headed=end == "A" or _differ(table))
+        ink += part.moved(0, top + high)
+        high += height
+    return (ink.block("rise", top + high),)
+
+
+def _differ(table: Table) -> bool:
+    a, b = (counts(table, leg) for leg in end_legs(table).values())
+    return a != b
+
+
+def _end(table: Table, end: str, leg: Leg, *, headed: bool) -> tuple[Ink, float]:
+    head, name = counts(table, leg), ids.rise(end)
+    row = head.head_mm if headed else 0.4
+    height = row + 2 * PITCH + 0.5
+    ink = (
+        label(0, row + 1.0, f"End {end}", 11, bold=True)
+        + label(0, row + 6.0, leg.name, SMALL)
+        + reading_row(ids.found(1, name), f"Rise of end {end} found", row, head, "found")
+        + reading_row(ids.after(1, name), f"Rise of end {end} after", row + PITCH, head, "after")
+        + two_way_turns(ids.turns(1, name), f"Rise of end {end}, quarter turns", row, TURNS_LEFT)
+        + two_way_words(row, TURNS_LEFT, ("both up", "down"))
+    )
+    if headed:
+        ink += counts_head(head) + _head_words(row)
+    return ruled(ink, height), height
+
+
+def _head_words(row: float) -> Ink:
+    middle = TURNS_LEFT + 5 * PITCH
+    return (
+        heads([str(n) for n in range(1, 9)], TURNS_LEFT + PITCH, row - LINE - 0.5)
+        + label(middle, row - 2 * LINE + 0.5, "quarter turns of BOTH feet", align="center")
+        + label(0, 0.4, "outer end: low 2 1", SMALL)
+        + label(0, LINE + 0.4, "0, high 1 to 8", SMALL)
+    )
+
+
+Rise = tuple[dict[str, Count], dict[str, int], dict[str, Count]]
+
+
+def read(answers: Answers) -> tuple[Rise, list[Doubt]]:
+    """Read found, turns and after of both ends, and what contradicts itself."""
+    found: dict[str, Count | None] = {}
+    turns: dict[str, int | None] = {}
+    after: dict[str, Count | None] = {}
+    doubts: list[Doubt] = []
+    for end in ENDS:
+        row = _row(end)
+        wrong = row_doubts(answers, row)
+        doubts += wrong
+        kept = settled(answers, row, wrong)
+        found[end], after[end] = kept.count(row.found), kept.count(row.after)
+        turns[end] = kept.number(row.turns[0])
+    return (_known(found), _known(turns), _known(after)), doubts
+
+
+def _row(end: str) -> Row:
+    name = ids.rise(end)
+    return Row(ids.found(1, name), (ids.turns(1, name),), ids.after(1, name))
+
+
+def _known(values: Mapping[str, object | None]) -> dict:  # type: ignore[type-arg]
+    return {end: value for end, value in values.items() if value is not None}
+
+
+def write(
+    found: Mapping[str, Count], turns: Mapping[str, int], after: Mapping[str, Count]
+) -> dict[str, Value]:
+    """Give the answers that read as this rise."""
+    counts_ = {ids.found(1, ids.rise(end)): count.cards for end, count in found.items()}
+    afters = {ids.after(1, ids.rise(end)): count.cards for end, count in after.items()}
+    turned = {ids.turns(1, ids.rise(end)): quarters for end, quarters in turns.items()}
+    return {**counts_, **afters, **turned}
