@@ -160,11 +160,15 @@ def rise_turns(table: Table, leg: Leg, count: Count) -> RiseTurns:
 
 
 def capped_rise(table: Table) -> Target | None:
-    """Cap the rise target, in mm, where the centre leg still carries; None without one."""
+    """Cap the rise target, in mm, where the centre leg still carries; None without one.
+
+    The tolerance shrinks with it.
+    """
     target, limit = table.targets.rise_mm, carrying_rise_mm(table)
     if target is None or limit is None:
         return None
-    return Target(min(target.value, limit), target.tolerance)
+    share = min(1.0, limit / target.value) if target.value > 0 else 1.0
+    return Target(target.value * share, target.tolerance * share)
 
 
 def whole_quarters(quarters: float) -> int:

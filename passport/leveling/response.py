@@ -6,7 +6,7 @@ the best value (Gauss-Newton); the pack's card error is common to all readings o
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +18,9 @@ from passport.table import Bracket, Leg, Table
 from passport.visit import BracketPass, Count, LegPass, Visit
 
 FOOT_LOG_SIGMA = 0.05  # pitch is exact; soft floors and pads are not. Common practice, no source
-HARDWARE_CHANGED = "part replaced"  # what was learned before it is forgotten
+# What changed, as marked on a form: what was learned before it is forgotten.
+NEW_NUTS = frozenset({"part"})
+NEW_FEET = frozenset({"part", "moved", "floor"})
 
 
 @dataclass(frozen=True)
@@ -195,27 +197,20 @@ def _both(found: Count | None, after: Count | None) -> tuple[Count, Count] | Non
 
 
 def _leg_rows(name: str, visits: Sequence[Visit]) -> Iterator[tuple[int, Visit, LegPass]]:
-    for number, visit in _since_hardware(visits):
+    for number, visit in _since(NEW_FEET, visits):
         for walk in visit.passes:
             if name in walk.legs:
                 yield number, visit, walk.legs[name]
 
 
 def _bracket_rows(name: str, visits: Sequence[Visit]) -> Iterator[tuple[int, Visit, BracketPass]]:
-    for number, visit in _since_hardware(visits):
+    for number, visit in _since(NEW_NUTS, visits):
         for walk in visit.passes:
             if name in walk.brackets:
                 yield number, visit, walk.brackets[name]
 
 
-def _since_hardware(visits: Sequence[Visit]) -> Iterator[tuple[int, Visit]]:
-    """Visits from the last replaced part on, with their place in the history."""
-    first = max((n for n, v in enumerate(visits) if HARDWARE_CHANGED in v.changed), default=0)
+def _since(marks: frozenset[str], visits: Sequence[Visit]) -> Iterator[tuple[int, Visit]]:
+    """List visits from the last one with such a change on, with their place in the history."""
+    first = max((n for n, v in enumerate(visits) if marks & v.changed), default=0)
     yield from list(enumerate(visits))[first:]
-
-
-def response_line(response: Response, unit: Mapping[str, float]) -> str:
-    """Say a response in one printed phrase; unit maps a name to its size in mm."""
-    ((name, size),) = unit.items()
-    low, high = (response.mm * math.exp(k * 2 * response.log_u) / size for k in (-1, 1))
-    return f"{response.mm / size:.4g} {name} a quarter turn ({low:.2g} to {high:.2g})"

@@ -14,6 +14,7 @@ from passport.visit import LegPass, Visit
 # What may change between two visits without a fault, as a standard deviation; common practice,
 # no source.
 DRIFT_U = {Quantity.CROSS: 0.3, Quantity.HOLLOW: 0.22, Quantity.RISE: 0.5}  # mm/m, mm, mm
+MOVED = frozenset({"moved", "floor", "part"})  # marks of what changed
 DRIFT_LIMIT = 3.0  # standard deviations
 LOOK_FOR = {
     Quantity.CROSS: "a foot that sank, a loose jam nut, a level that lost its zero",
@@ -42,7 +43,7 @@ def warnings(table: Table, visits: Sequence[Visit]) -> tuple[str, ...]:
     last = visits[-1]
     lines = [*_urgent(last), *_level(last), *_feet(table, last), *_locks(last)]
     if len(visits) > 1:
-        lines += _drift(table, visits[-2], last)
+        lines += _moved(last) or _drift(table, visits[-2], last)
     return tuple(lines)
 
 
@@ -94,14 +95,19 @@ def _locks(visit: Visit) -> Iterator[str]:
                 yield f"{name}: turned, and not ticked as locked. Check its nuts first."
 
 
-def _drift(table: Table, before: Visit, last: Visit) -> Iterator[str]:
+def _moved(visit: Visit) -> list[str]:
+    """Say why what was left before is no measure of drift."""
+    if not MOVED & visit.changed:
+        return []
+    return ["The table was moved, or its floor or a part changed: what was left before is void."]
+
+
+def _drift(table: Table, before: Visit, last: Visit) -> list[str]:
     """Compare what was found with what was left the time before."""
     left = estimates(table, before, Moment.LEFT)
     found = estimates(table, last, Moment.FOUND)
-    for then, now in zip(left, found, strict=True):
-        line = _drift_line(table, then, now)
-        if line:
-            yield line
+    lines = [_drift_line(table, then, now) for then, now in zip(left, found, strict=True)]
+    return [line for line in lines if line]
 
 
 def _drift_line(table: Table, then: Estimate, now: Estimate) -> str:

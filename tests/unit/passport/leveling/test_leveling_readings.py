@@ -1,0 +1,135 @@
+import math
+from dataclasses import replace
+
+import pytest
+
+from passport.leveling.common import common_errors
+from passport.leveling.readings import (
+    bubble_u_mm_per_m,
+    hollow_reading,
+    rise_per_slope,
+    rise_reading,
+    rise_shape_u,
+    slope_reading,
+    zero_u_mm_per_m,
+)
+from passport.visit import Count
+
+
+def test_cross_count_is_half_a_card_either_way(table):
+    reading = slope_reading(table.kit, Count(3))
+
+    assert (reading.low, reading.high) == pytest.approx((1.0, 1.4))  # 2.5 and 3.5 × 0.4 mm/m
+
+
+def test_cross_count_holds_half_a_card_and_the_bubble(table):
+    reading = slope_reading(table.kit, Count(3))
+
+    # 0.2 / √3 = 0.1155 for the card, 0.1 / (2 √3) = 0.0289 for the bubble
+    assert reading.own_u == pytest.approx(math.hypot(0.11547, 0.028868), rel=1e-4)
+
+
+def test_cross_count_grows_with_the_cards_and_falls_with_the_zero(table):
+    reading = slope_reading(table.kit, Count(3))
+
+    assert (reading.per_card, reading.per_zero) == pytest.approx((6.0, -1.0))  # 3 × 1000 / 500
+
+
+def test_right_end_low_is_left_high(table):
+    assert slope_reading(table.kit, Count(2)).value == pytest.approx(0.8)
+
+
+def test_hollow_count_lies_between_n_and_n_plus_one_cards(table):
+    reading = hollow_reading(table.kit, 500, Count(2))
+
+    assert (reading.low, reading.high) == pytest.approx((0.4, 0.6))
+
+
+def test_crown_count_lies_between_n_minus_one_and_n_cards_below_nought(table):
+    reading = hollow_reading(table.kit, 500, Count(-2))
+
+    assert (reading.low, reading.high) == pytest.approx((-0.4, -0.2))
+
+
+def test_crown_or_more_is_open_below(table):
+    reading = hollow_reading(table.kit, 500, Count(-2, bound=True))
+
+    assert (reading.low, reading.high) == (None, pytest.approx(-0.2))
+
+
+def test_hollow_or_more_is_open_above(table):
+    reading = hollow_reading(table.kit, 500, Count(8, bound=True))
+
+    assert (reading.low, reading.high) == (pytest.approx(1.6), None)
+
+
+def test_bound_has_no_value(table):
+    assert hollow_reading(table.kit, 500, Count(8, bound=True)).value is None
+
+
+def test_hollow_under_a_level_of_half_the_width_is_four_times_what_it_shows(table):
+    kit = replace(table.kit, level_length_mm=250)
+
+    reading = hollow_reading(kit, 500, Count(2))
+
+    assert (reading.low, reading.high) == pytest.approx((1.6, 2.4))
+
+
+def test_hollow_under_a_longer_level_is_what_it_shows(table):
+    kit = replace(table.kit, level_length_mm=900)
+
+    assert hollow_reading(kit, 500, Count(2)).value == pytest.approx(0.5)
+
+
+def test_hollow_error_of_the_cards_grows_with_their_number(table):
+    assert hollow_reading(table.kit, 500, Count(3)).per_card == pytest.approx(3.5)
+
+
+def test_display_step_is_rectangular(table):
+    kit = replace(table.kit, sensitivity_mm_per_m=None, display_step_deg=0.1)
+
+    # 0.1 degrees is 1.74533 mm/m; over 2 √3
+    assert bubble_u_mm_per_m(kit) == pytest.approx(0.503833, rel=1e-5)
+
+
+def test_level_nobody_checked_may_be_off_by_a_tenth_and_half_a_division(table):
+    assert zero_u_mm_per_m(table.kit) == pytest.approx(math.hypot(0.1, 0.028868), rel=1e-4)
+
+
+def test_rise_of_outer_end_high_is_positive(table):
+    reading = rise_reading(table.kit, 3000, Count(2))
+
+    assert reading.value == pytest.approx(1.9306, rel=1e-3)  # 0.8 mm/m × 2.413
+
+
+def test_rise_per_slope_lies_between_straight_and_bent(table):
+    # bent: chord of (3 s² − s³) / 2 over the last sixth: (1 − 0.75231) × 6 = 1.48611
+    assert rise_per_slope(table.kit, 3000) == pytest.approx(3 * 2 / 2.48611, rel=1e-5)
+
+
+def test_rise_shape_is_rectangular_between_straight_and_bent(table):
+    assert rise_shape_u(table.kit, 3000) == pytest.approx(
+        0.48611 / 2.48611 / math.sqrt(3), rel=1e-4
+    )
+
+
+def test_level_check_gives_the_zero_with_its_uncertainty(visit):
+    visit = replace(visit, level_check=(Count(1), Count(0)))
+
+    shared = common_errors(visit)
+
+    # half of 0.4 mm/m = 0.2 seen with u = 0.1190 / √2 = 0.0842, known beforehand as 0 ± 0.1041:
+    # weight 0.1041² / (0.1041² + 0.0842²) = 0.6046
+    assert (shared.zero_mm_per_m, shared.zero_u) == pytest.approx((0.1209, 0.06544), rel=2e-3)
+
+
+def test_level_check_two_cards_apart_means_stations_read_both_ways(visit):
+    visit = replace(visit, level_check=(Count(1), Count(-1)))
+
+    assert common_errors(visit).zero_cancels
+
+
+def test_level_check_with_an_open_count_tells_nothing(visit):
+    visit = replace(visit, level_check=(Count(4, bound=True), Count(0)))
+
+    assert common_errors(visit).zero_mm_per_m == 0.0

@@ -1,0 +1,144 @@
+"""The state of a table: intervals, shared errors, gaps."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from passport.leveling.advice import Quantity
+from passport.leveling.surface import covariance, estimates, stations
+from passport.leveling.walks import Gap, Moment
+from passport.visit import BracketPass, Count, Doubt, LegPass, Pass
+
+
+def at(table, visit, name, moment=Moment.LEFT):
+    return next(e for e in estimates(table, visit, moment) if e.station.name == name)
+
+
+def leg_visit(visit, *rows, **changes):
+    return replace(visit, passes=tuple(Pass(legs={"L1": row}) for row in rows), **changes)
+
+
+def test_stations_are_adjusted_legs_brackets_and_the_ends(table):
+    names = [station.name for station in stations(table)]
+
+    assert names == ["L1", "L3", "L5", *(f"B{i}" for i in range(1, 9)), "ends"]
+
+
+def test_two_legged_table_has_no_rise(table):
+    table = replace(table, legs=(table.legs[0], table.legs[4]))
+
+    assert Quantity.RISE not in {station.quantity for station in stations(table)}
+
+
+def test_cross_level_is_the_count_as_left(table, visit):
+    visit = leg_visit(visit, LegPass(Count(3), 0, 2, Count(-1)))
+
+    assert at(table, visit, "L1").value == pytest.approx(-0.4)
+
+
+def test_cross_level_as_found_is_the_first_count(table, visit):
+    visit = leg_visit(visit, LegPass(Count(3), 0, 2, Count(-1)))
+
+    assert at(table, visit, "L1", Moment.FOUND).value == pytest.approx(1.2)
+
+
+def test_last_pass_speaks_for_the_state(table, visit):
+    visit = leg_visit(visit, LegPass(Count(3), 0, 2, Count(1)), LegPass(Count(2)))
+
+    assert at(table, visit, "L1").value == pytest.approx(0.8)
+
+
+def test_blank_last_pass_leaves_the_state_to_the_one_before(table, visit):
+    visit = leg_visit(visit, LegPass(Count(3), 0, 2, Count(1)), LegPass())
+
+    assert at(table, visit, "L1").value == pytest.approx(0.4)
+
+
+def test_turned_without_a_reading_after_is_a_gap(table, visit):
+    visit = leg_visit(visit, LegPass(Count(3), 0, 2, None))
+
+    assert at(table, visit, "L1").gap is Gap.TURNED_UNREAD
+
+
+def test_nothing_written_is_a_gap(table, visit):
+    assert at(table, visit, "L1").gap is Gap.NOT_MEASURED
+
+
+def test_doubt_over_the_after_row_is_a_gap(table, visit):
+    doubt = Doubt("walk1.L1.after", "L1 cross level after", "two boxes are marked")
+    visit = leg_visit(visit, LegPass(Count(3)), doubts=(doubt,))
+
+    assert at(table, visit, "L1").gap is Gap.IN_DOUBT
+
+
+def test_doubt_over_another_station_does_not_matter(table, visit):
+    doubt = Doubt("walk1.L11.after", "L11 cross level after", "two boxes are marked")
+    visit = leg_visit(visit, LegPass(Count(3)), doubts=(doubt,))
+
+    assert at(table, visit, "L1").value == pytest.approx(1.2)
+
+
+def test_doubt_in_a_later_pass_makes_an_earlier_after_stale(table, visit):
+    doubt = Doubt("walk2.L1.found", "L1 cross level found", "two boxes are marked")
+    visit = leg_visit(visit, LegPass(Count(3), 0, 2, Count(1)), LegPass(), doubts=(doubt,))
+
+    assert at(table, visit, "L1").gap is Gap.IN_DOUBT
+
+
+def test_level_zero_is_taken_off_the_cross_level(table, visit):
+    visit = leg_visit(visit, LegPass(Count(2)), level_check=(Count(1), Count(0)))
+
+    assert at(table, visit, "L1").value == pytest.approx(0.8 - 0.1209, abs=1e-3)
+
+
+def test_cross_levels_read_both_ways_share_no_zero(table, visit):
+    visit = leg_visit(visit, LegPass(Count(2)), level_check=(Count(2), Count(-1)))
+
+    assert at(table, visit, "L1").shared[0] == 0.0
+
+
+def test_mean_of_five_slopes_keeps_the_zero_of_an_unreversed_level(table, visit):
+    walk = Pass(legs={name: LegPass(Count(1)) for name in ("L1", "L3", "L5")})
+    found = [e for e in estimates(table, replace(visit, passes=(walk,)), Moment.LEFT) if e.counts]
+
+    u_mean = np.sqrt(covariance(found).mean())
+
+    # own 0.1190 / √3, common: zero 0.1041 and card 0.004 × 2 = 0.008
+    assert u_mean == pytest.approx(np.sqrt(0.1190**2 / 3 + 0.1041**2 + 0.008**2), rel=1e-3)
+
+
+def test_mean_of_eight_hollows_keeps_the_cards_of_the_pack(table, visit):
+    walk = Pass(brackets={f"B{i}": BracketPass(Count(2)) for i in range(1, 9)})
+    found = [e for e in estimates(table, replace(visit, passes=(walk,)), Moment.LEFT) if e.counts]
+
+    u_mean = np.sqrt(covariance(found).mean())
+
+    # own 0.2 / √12 = 0.05774 over √8; cards 2.5 × 0.004; bow 0.01
+    assert u_mean == pytest.approx(np.sqrt(0.05774**2 / 8 + 0.01**2 + 0.01**2), rel=1e-3)
+
+
+def test_rise_is_the_mean_of_both_ends(table, visit):
+    visit = replace(visit, passes=(Pass(rise={"A": Count(2), "B": Count(4)}),))
+
+    assert at(table, visit, "ends").value == pytest.approx(3 * 0.4 * 2.4134, rel=1e-3)
+
+
+def test_rise_is_free_of_the_level_zero(table, visit):
+    visit = replace(visit, passes=(Pass(rise={"A": Count(2), "B": Count(4)}),))
+
+    assert at(table, visit, "ends").shared[0] == 0.0
+
+
+def test_rise_of_one_end_alone_is_a_gap(table, visit):
+    visit = replace(visit, passes=(Pass(rise={"A": Count(2)}),))
+
+    assert at(table, visit, "ends").gap is Gap.NOT_MEASURED
+
+
+def test_rise_with_an_open_count_has_only_a_bound(table, visit):
+    visit = replace(visit, passes=(Pass(rise={"A": Count(8, bound=True), "B": Count(2)}),))
+
+    estimate = at(table, visit, "ends")
+
+    assert (estimate.high, estimate.value) == (None, None)
