@@ -1,0 +1,161 @@
+"""The customer's page: how to care for this table, as one static file without any person in it.
+
+The page lies at ``T/<TOKEN>/index.html``, upper case as in the code, so that any static host
+serves it at ``/T/<TOKEN>``. An empty ``index.html`` in both folders above keeps tokens unlisted.
+"""
+
+from base64 import b64encode
+from collections.abc import Mapping
+from datetime import date
+from enum import Enum, auto
+from hashlib import sha256
+from os import fsync
+from pathlib import Path
+
+from markupsafe import Markup
+
+from forms.numbers import CareToken, NumberUnusable
+from passport.documents import house, texts, wording
+from passport.leveling.advice import Advice, Quantity
+from passport.settings import Settings
+from passport.table import Table
+
+# Dimensional change coefficients of sugar and black maple, radial and tangential, per 1 % moisture
+# content between 6 and 14 %: Wood Handbook, FPL-GTR-190 (2010), table 13-5.
+MAPLE_RADIAL, MAPLE_TANGENTIAL = 0.00165, 0.00353
+_HARD_MAPLE = ("hard maple", "sugar maple", "rock maple", "black maple")
+
+
+class Use(Enum):
+    """Whether the table may be played on."""
+
+    OPEN = auto()
+    STOPPED = auto()  # out of use until checked
+
+
+def care_html(
+    table: Table, advice: Advice, settings: Settings, *, today: date, use: Use = Use.OPEN
+) -> str:
+    """Write a table's care page.
+
+    Parameters
+    ----------
+    table : Table
+        Only its number, board and targets are shown: nothing of a person or a site.
+    advice : Advice
+        For the next visit.
+    settings : Settings
+        The office's telephone.
+    today : date
+        Decides whether the next visit is due or overdue.
+    use : Use
+        ``Use.STOPPED`` puts "out of use until checked" on top.
+
+    Returns
+    -------
+    str
+        One HTML file without script or anything loaded from elsewhere.
+    """
+    css = (house.TEMPLATES / "care.css").read_text("utf-8")
+    return house.page(
+        "care.html",
+        table=table,
+        advice=advice,
+        phone=settings.phone or table.office_phone,
+        css=Markup(css),
+        css_hash=b64encode(sha256(css.encode()).digest()).decode(),
+        stopped=use is Use.STOPPED,
+        due=_due(advice, today),
+        bow=_bow_words(table),
+        today=today,
+        texts=texts,
+    )
+
+
+def write_care(folder: Path, pages: Mapping[CareToken, str]) -> None:
+    """Write the care pages below a folder and take away those of withdrawn tokens.
+
+    A withdrawn address then looks the same as one that never was. Files that are not care pages
+    are left alone; a page is there whole or not at all.
+    """
+    tokens = folder / "T"
+    tokens.mkdir(parents=True, exist_ok=True)
+    for place in (folder, tokens):
+        if not (place / "index.html").exists():
+            _write(place / "index.html", "")
+    for token, text in pages.items():
+        _write(tokens / token.code / "index.html", text)
+    kept = {token.code for token in pages}
+    for old in tokens.iterdir():
+        if old.is_dir() and old.name not in kept and _is_token(old.name):
+            _take_away(old)
+
+
+def moisture_bow_mm(width_mm: float, thickness_mm: float) -> tuple[float, float]:
+    """Hollow or crown across a hard maple board for 1 % moisture between its faces.
+
+    Returns
+    -------
+    tuple of float
+        For edge grain (radial) and flat grain (tangential). [mm]
+
+    Notes
+    -----
+    A moisture that runs straight from face to face bends the board with curvature C / thickness;
+    sagitta = curvature × width² / 8.
+
+    References
+    ----------
+    Wood Handbook, FPL-GTR-190 (2010), table 13-5; bending of a strip: S. Timoshenko,
+    J. Opt. Soc. Am. 11 (1925), linear gradient in place of two layers.
+    """
+    factor = width_mm**2 / (8 * thickness_mm)
+    return MAPLE_RADIAL * factor, MAPLE_TANGENTIAL * factor
+
+
+def _bow_words(table: Table) -> str | None:
+    """Say what one per cent of moisture does to this board; None where no figure is known."""
+    if not any(name in table.board.wood.lower() for name in _HARD_MAPLE):
+        return None
+    low, high = moisture_bow_mm(table.board.width_mm, table.board.thickness_mm)
+    unit = wording.unit(table, Quantity.HOLLOW)
+    ends = [wording.number(table, Quantity.HOLLOW, value) for value in (low, high)]
+    asked = wording.number(table, Quantity.HOLLOW, table.targets.hollow_mm.value)
+    return (
+        f"If the top of this board holds one per cent less moisture than its underside, the "
+        f"playing surface bends by {ends[0]} to {ends[1]} {unit}; the hollow it is set to is "
+        f"{asked} {unit}."
+    )
+
+
+def _due(advice: Advice, today: date) -> str:
+    when = advice.next_visit
+    if when is None:
+        return "Not planned yet. Please call the office to agree on one."
+    if (when.year, when.month) < (today.year, today.month):
+        return f"A visit was due in {wording.month(when)}. Please call the office."
+    return f"{wording.month(when)}. The office will call to agree on a day."
+
+
+def _is_token(name: str) -> bool:
+    try:
+        return CareToken.parse(name).code == name
+    except NumberUnusable:
+        return False
+
+
+def _write(path: Path, text: str) -> None:
+    """Write a file whole or not at all."""
+    path.parent.mkdir(exist_ok=True)
+    part = path.with_name(".part")
+    with part.open("w", encoding="utf-8", newline="\n") as file:
+        file.write(text)
+        file.flush()
+        fsync(file.fileno())
+    part.replace(path)
+
+
+def _take_away(place: Path) -> None:
+    (place / "index.html").unlink(missing_ok=True)
+    if not any(place.iterdir()):
+        place.rmdir()

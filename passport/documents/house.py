@@ -1,0 +1,175 @@
+"""The look that all documents share, and how they become PDF.
+
+Quiet, black on white, the forms' own typeface. Templates escape every value; nothing is fetched
+while printing.
+"""
+
+from base64 import b64encode
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache, cached_property
+from hashlib import sha256
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+from weasyprint import HTML
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import URLFetcher
+
+from forms.form import Stroke, Text
+from forms.typeface import FAMILY, MM_PER_PT, font_css
+from passport.documents import wording
+from passport.drawing import Drawing
+from passport.leveling.advice import Advice, StationState
+from passport.leveling.advise import state_at
+from passport.leveling.walks import Moment
+from passport.table import Table
+from passport.visit import Visit
+
+TEMPLATES = Path(__file__).parent / "templates"
+HEAD_SYMBOLS = 8  # of the record's head hash, printed to be compared by eye
+
+
+@dataclass(frozen=True)
+class Story:
+    """All that the documents say of one table.
+
+    Attributes
+    ----------
+    visits : tuple of Visit
+        In the order of their dates.
+    advice : Advice
+        After the newest visit; its state is what that visit left.
+    head : str
+        Head hash of the record, hexadecimal.
+    code : str
+        Text of the table's QR code, see ``codes.care_code_text``.
+    former : Advice or None
+        After the visit before; what differs from it is marked.
+    phone : str or None
+        The office's telephone.
+    """
+
+    table: Table
+    visits: tuple[Visit, ...]
+    advice: Advice
+    head: str
+    code: str
+    former: Advice | None = None
+    phone: str | None = None
+
+    @cached_property
+    def found(self) -> tuple[StationState, ...]:
+        """What the newest visit found before anything was turned."""
+        return state_at(self.table, self.visits[-1], Moment.FOUND) if self.visits else ()
+
+    @property
+    def before(self) -> Advice | None:
+        """What the visit before left; None without such a visit."""
+        return self.former if len(self.visits) > 1 else None
+
+    @property
+    def unsafe(self) -> bool:
+        """Whether the newest visit forbids the table's use."""
+        return bool(self.visits) and self.visits[-1].unsafe
+
+    @property
+    def short_head(self) -> str:
+        """First symbols of the record's head."""
+        return self.head[:HEAD_SYMBOLS]
+
+
+@cache
+def environment() -> Environment:
+    """Templates of this room: every value is escaped, an unknown one is an error."""
+    made = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals.update(wording=wording)
+    made.filters.update(
+        css=css_text, tel=dialled, day=wording.day, month=wording.month, named=wording.named
+    )
+    return made
+
+
+def page(template: str, **values: Any) -> str:
+    """Fill a template."""
+    return environment().get_template(template).render(values)
+
+
+def pdf(template: str, printed: datetime, **values: Any) -> bytes:
+    """Print a template as tagged PDF (PDF/UA-1); nothing is fetched.
+
+    The same values and clock give the same bytes.
+    """
+    text = page(template, printed=printed, css=style(), **values)
+    document = HTML(
+        string=text, url_fetcher=URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
+    )
+    return bytes(
+        document.write_pdf(
+            pdf_variant="pdf/ua-1",
+            pdf_identifier=sha256(text.encode()).digest()[:16],
+            font_config=FontConfiguration(),
+        )
+    )
+
+
+@cache
+def style() -> Markup:
+    """Style sheet of all printed documents, the typeface inside; ours, so not escaped."""
+    return Markup(font_css() + (TEMPLATES / "house.css").read_text("utf-8"))
+
+
+def picture(svg: str) -> str:
+    """Turn SVG into an address that holds the picture itself."""
+    return "data:image/svg+xml;base64," + b64encode(svg.encode()).decode()
+
+
+def drawing_svg(drawing: Drawing) -> str:
+    """Draw a table as SVG in the documents' typeface."""
+    shapes = "".join(map(_shape, drawing.strokes)) + "".join(map(_label, drawing.texts))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{drawing.width}mm" '
+        f'height="{drawing.height}mm" viewBox="0 0 {drawing.width} {drawing.height}">{shapes}</svg>'
+    )
+
+
+def _shape(stroke: Stroke) -> str:
+    fill = "none" if stroke.fill is None else _grey(stroke.fill)
+    return (
+        f'<path d="{escape(stroke.path)}" fill="{fill}" stroke="{_grey(stroke.grey)}" '
+        f'stroke-width="{stroke.width_mm}"/>'
+    )
+
+
+def _label(text: Text) -> str:
+    anchor = {"left": "start", "center": "middle", "right": "end"}[text.align]
+    size = text.size_pt * MM_PER_PT
+    return (
+        f'<text x="{text.x}" y="{text.y + size:.3f}" font-family="{FAMILY}" '
+        f'font-size="{size:.4f}" font-weight="{"bold" if text.bold else "normal"}" '
+        f'text-anchor="{anchor}" fill="{_grey(text.grey)}">{escape(text.text)}</text>'
+    )
+
+
+def _grey(grey: float) -> str:
+    return "#" + f"{round(grey * 255):02x}" * 3
+
+
+def css_text(text: str) -> Markup:
+    """Escape text for a quoted string in a style sheet inside a page (CSS Syntax 3, 4.3.7)."""
+    return Markup("".join(c if c.isalnum() or c in " .-" else f"\\{ord(c):x} " for c in text))
+
+
+def dialled(phone: str) -> str:
+    """Reduce a telephone number to what is dialled (RFC 3966): digits and a leading plus."""
+    digits = "".join(symbol for symbol in phone if symbol.isdigit())
+    return ("+" if phone.strip().startswith("+") else "") + digits

@@ -1,0 +1,104 @@
+"""The log of visits: when, who, and what was turned, newest first."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from passport.documents import texts, wording
+from passport.documents.house import Story
+from passport.visit import BracketPass, LegPass, Pass, Visit
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One visit in the log."""
+
+    date: str
+    kind: str
+    who: str
+    air: str
+    turned: tuple[str, ...]
+    remarks: tuple[str, ...]
+    new: bool
+
+
+def log(story: Story) -> tuple[Entry, ...]:
+    """Each visit, newest first."""
+    entries = [
+        _entry(visit, new=story.before is not None and visit is story.visits[-1])
+        for visit in story.visits
+    ]
+    return tuple(reversed(entries))
+
+
+def _entry(visit: Visit, *, new: bool) -> Entry:
+    return Entry(
+        date=wording.day(visit.date),
+        kind=visit.kind,
+        who=visit.technician or "–",
+        air=_air(visit),
+        turned=turned(visit),
+        remarks=_remarks(visit),
+        new=new,
+    )
+
+
+def turned(visit: Visit) -> tuple[str, ...]:
+    """Say what a visit turned, pass by pass."""
+    lines = []
+    for number, walk in enumerate(visit.passes, 1):
+        parts = [*_leg_turns(walk), *_bracket_turns(walk), *_rise_turns(walk)]
+        if parts:
+            head = f"Pass {number}: " if len(visit.passes) > 1 else ""
+            lines.append(head + "; ".join(parts))
+    return tuple(lines) or ("nothing turned",)
+
+
+def _leg_turns(walk: Pass) -> list[str]:
+    return [
+        f"{name} {side} foot {'up' if count > 0 else 'down'} {wording.short_quarters(count)}"
+        for name, leg in walk.legs.items()
+        for side, count in _feet_of(leg)
+        if count
+    ]
+
+
+def _feet_of(leg: LegPass) -> Sequence[tuple[str, int | None]]:
+    return (("left", leg.turns_left), ("right", leg.turns_right))
+
+
+def _bracket_turns(walk: Pass) -> list[str]:
+    return [
+        _bracket_turn(name, bracket) for name, bracket in walk.brackets.items() if bracket.turns
+    ]
+
+
+def _bracket_turn(name: str, bracket: BracketPass) -> str:
+    count = bracket.turns or 0
+    return f"{name} {'hollower' if count > 0 else 'flatter'} {wording.short_quarters(count)}"
+
+
+def _rise_turns(walk: Pass) -> list[str]:
+    return [
+        f"end {end}, both feet {'up' if count > 0 else 'down'} {wording.short_quarters(count)}"
+        for end, count in walk.rise_turns.items()
+        if count
+    ]
+
+
+def _air(visit: Visit) -> str:
+    parts = []
+    if visit.air_temperature_c is not None:
+        parts.append(f"{visit.air_temperature_c:.0f} °C")
+    if visit.air_humidity_pct is not None:
+        parts.append(f"{visit.air_humidity_pct:.0f} %")
+    return ", ".join(parts) or "–"
+
+
+def _remarks(visit: Visit) -> tuple[str, ...]:
+    remarks = [texts.OUT_OF_USE] if visit.unsafe else []
+    remarks += [f"since the visit before: {item}" for item in sorted(visit.changed)]
+    remarks += [f"in doubt: {doubt.label}" for doubt in visit.doubts]
+    if visit.missing_pages:
+        pages = wording.named(tuple(str(page) for page in visit.missing_pages))
+        remarks.append(f"not in yet: page {pages}")
+    return tuple(remarks)

@@ -1,0 +1,364 @@
+"""The printed papers: pages, words, fonts, tags, codes, cautions, bytes."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from io import BytesIO
+from typing import Any
+
+import numpy as np
+import pikepdf
+import pypdfium2
+import pytest
+import zxingcpp
+from pyzbar.pyzbar import ZBarSymbol
+from pyzbar.pyzbar import decode as zbar_decode
+
+from forms.paper import Paper
+from passport.documents import texts
+from passport.documents.actions import actions_pdf
+from passport.documents.codes import care_code_text
+from passport.documents.errors import NoLabels, StartOutsideSheet
+from passport.documents.label import Label, LabelSheet, label_pdf
+from passport.documents.passport import passport_pdf
+
+CLOCK = datetime(2026, 11, 24, 9, 30)
+PAPERS: dict[str, Callable[..., bytes]] = {"passport": passport_pdf, "actions": actions_pdf}
+NASTY = "<script>alert(1)</script> & “Co”"
+
+
+def pages(pdf: bytes) -> list[str]:
+    """Words of each page, white space joined."""
+    return [
+        " ".join(page.get_textpage().get_text_range().replace("\ufffe", "-").split())
+        for page in pypdfium2.PdfDocument(BytesIO(pdf))
+    ]
+
+
+def words(pdf: bytes) -> str:
+    return " ".join(pages(pdf))
+
+
+def picture(pdf: bytes, page: int = 0) -> Any:
+    return pypdfium2.PdfDocument(BytesIO(pdf))[page].render(scale=300 / 72).to_pil().convert("L")
+
+
+def sizes(pdf: bytes) -> set[tuple[int, int]]:
+    """Page sizes in tenths of a millimetre."""
+    return {
+        (round(w * 254 / 72), round(h * 254 / 72))
+        for w, h in (page.get_size() for page in pypdfium2.PdfDocument(BytesIO(pdf)))
+    }
+
+
+def fonts(pdf: bytes) -> set[tuple[str, bool]]:
+    """Names of all fonts without their subset's prefix, and whether they are embedded."""
+    found = set()
+    with pikepdf.open(BytesIO(pdf)) as document:
+        for item in document.objects:
+            if isinstance(item, pikepdf.Dictionary) and item.get("/Type") == "/FontDescriptor":
+                embedded = any(f"/FontFile{n}" in item for n in ("", 2, 3))
+                found.add((str(item.FontName).split("+")[-1].split("-")[0].strip("/"), embedded))
+    return found
+
+
+def kinds(pdf: bytes) -> list[str]:
+    """Structure elements in the order of the file."""
+    with pikepdf.open(BytesIO(pdf)) as document:
+        return [
+            str(item.S).strip("/")
+            for item in document.objects
+            if isinstance(item, pikepdf.Dictionary) and item.get("/Type") == "/StructElem"
+        ]
+
+
+def alternatives(pdf: bytes) -> list[str]:
+    with pikepdf.open(BytesIO(pdf)) as document:
+        return [
+            str(item.get("/Alt", ""))
+            for item in document.objects
+            if isinstance(item, pikepdf.Dictionary)
+            and item.get("/Type") == "/StructElem"
+            and str(item.S) == "/Figure"
+        ]
+
+
+@pytest.fixture(params=list(PAPERS))
+def print_it(request) -> Callable[..., bytes]:
+    return PAPERS[request.param]
+
+
+@pytest.fixture(scope="session", params=list(PAPERS))
+def printed(request, story) -> bytes:
+    """Both papers on A4, printed once."""
+    return PAPERS[request.param](story, Paper.A4, CLOCK)
+
+
+@pytest.fixture(scope="session")
+def passport(story) -> bytes:
+    return passport_pdf(story, Paper.A4, CLOCK)
+
+
+@pytest.fixture(scope="session")
+def actions(story) -> bytes:
+    return actions_pdf(story, Paper.A4, CLOCK)
+
+
+@pytest.mark.parametrize(
+    ("paper", "size"), [(Paper.A4, (2100, 2970)), (Paper.LETTER, (2159, 2794))]
+)
+def test_paper_has_its_size(story, print_it, paper, size):
+    """ISO 216:2007, A4; letter 8.5 × 11 in."""
+    assert sizes(print_it(story, paper, CLOCK)) == {size}
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_passport_of_the_longest_table_has_three_pages(story, paper):
+    assert len(pages(passport_pdf(story, paper, CLOCK))) == 3
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_actions_of_the_longest_table_have_at_most_two_pages(story, paper):
+    assert len(pages(actions_pdf(story, paper, CLOCK))) <= 2
+
+
+def test_actions_with_little_to_do_are_one_page(story):
+    short = replace(story, advice=replace(story.advice, moves=story.advice.moves[:2]))
+
+    assert len(pages(actions_pdf(short, Paper.LETTER, CLOCK))) == 1
+
+
+def test_each_page_says_table_record_and_page(printed):
+    found = pages(printed)
+
+    for number, page in enumerate(found, 1):
+        assert {
+            "401 2734 56" in page,
+            "record 9f2c41d0" in page,
+            f"page {number} of {len(found)}" in page,
+        } == {True}
+
+
+def test_same_story_and_clock_give_the_same_bytes(story, printed):
+    assert printed in [make(story, Paper.A4, CLOCK) for make in PAPERS.values()]
+
+
+def test_only_our_own_typeface_is_used_and_embedded(printed):
+    assert fonts(printed) <= {("Form", True), ("Inter", True)}
+
+
+def test_what_people_wrote_is_printed_as_they_wrote_it(story, print_it):
+    named = replace(story, table=replace(story.table, name=NASTY, site=NASTY))
+
+    assert NASTY in words(print_it(named, Paper.A4, CLOCK))
+
+
+def test_paper_is_tagged_with_title_and_language(printed):
+    """ISO 14289-1 (PDF/UA-1), 7.1 and 7.2: title shown, natural language, tags; our own checks."""
+    with pikepdf.open(BytesIO(printed)) as document:
+        root = document.Root
+        marks = (
+            bool(root.MarkInfo.Marked),
+            str(root.Lang),
+            bool(root.ViewerPreferences.DisplayDocTitle),
+        )
+        with document.open_metadata() as metadata:
+            said = (metadata["pdfuaid:part"], "401 2734 56" in metadata["dc:title"])
+
+    assert (marks, said) == ((True, "en", True), ("1", True))
+
+
+def test_paper_has_headings_and_table_heads(printed):
+    found = set(kinds(printed))
+
+    assert {"H1", "H2", "Table", "TH", "TD", "TR"} <= found
+
+
+def test_every_picture_of_the_passport_has_words_for_who_cannot_see_it(story, passport):
+    found = alternatives(passport)
+
+    assert [alt for alt in found if not alt] == []
+    assert sum("end A" in alt for alt in found) == 1
+    assert f"QR code: {story.code}" in found
+
+
+def test_code_of_the_passport_is_read_from_the_page(story, passport):
+    page = picture(passport)
+
+    by_zbar = {found.data.decode() for found in zbar_decode(page, symbols=[ZBarSymbol.QRCODE])}
+    by_zxing = {found.text for found in zxingcpp.read_barcodes(np.array(page))}
+    assert (by_zbar, by_zxing) == ({story.code}, {story.code})
+
+
+@pytest.mark.parametrize("caution", texts.CUSTOMER_CAUTIONS)
+def test_passport_carries_each_caution_to_the_customer(passport, caution):
+    assert caution in words(passport)
+
+
+def test_passport_says_what_was_assumed(passport):
+    said = words(passport)
+
+    assert "assumed by common practice (legs, targets.hollow and targets.cross)" in said
+    assert "Legs * 5: two end, one centre and two supporting" in said
+
+
+def test_passport_shows_target_tolerance_found_left_and_verdict(passport):
+    said = words(passport)
+
+    assert "B2 4 ft 15/16 in, nut right 0.020 ± 0.007" in said
+    assert "0.031 ± 0.004 undecided · was 0.035" in said
+
+
+def test_passport_marks_what_changed_since_the_visit_before(story, passport):
+    again = words(passport)
+    first = replace(story, visits=story.visits[-1:])
+
+    assert "A bar at the left marks what changed since the visit of 11 February 2026." in again
+    assert "marks what changed" not in words(passport_pdf(first, Paper.A4, CLOCK))
+
+
+def test_passport_logs_each_visit_with_what_was_turned(passport):
+    said = words(passport)
+
+    assert "11 February 2026 service CD 21 °C, 44 %" in said
+    assert "L1 right foot up 2 quarters; L3 left foot down 2 quarters" in said
+
+
+def test_passport_without_a_visit_says_so(story):
+    new = replace(story, visits=(), former=None, advice=replace(story.advice, as_of=None))
+
+    assert "Visits No visit yet." in words(passport_pdf(new, Paper.A4, CLOCK))
+
+
+def test_passport_prints_the_whole_head_of_the_record(story, passport):
+    assert story.head in words(passport).replace(" ", "")
+
+
+def test_stopped_table_says_out_of_use_first(story, print_it):
+    stopped = replace(story, visits=(*story.visits[:-1], replace(story.visits[-1], unsafe=True)))
+
+    assert "Out of use until checked" in pages(print_it(stopped, Paper.A4, CLOCK))[0]
+
+
+@pytest.mark.parametrize("caution", [c for c in texts.Caution if c is not texts.Caution.UNSAFE])
+def test_actions_carry_each_caution(actions, caution):
+    assert caution in words(actions)
+
+
+def test_actions_name_what_waits_and_what_to_bring(actions):
+    said = words(actions)
+
+    assert (
+        "Waiting: no turns are printed for these • B5 hollow, found: two boxes are marked" in said
+    )
+    assert "two spanners for bracket nuts (5/16-18 UNC)" in said
+
+
+def test_actions_print_nothing_smaller_than_seven_points(actions):
+    """Nothing under 7 pt."""
+    document = pypdfium2.PdfDocument(BytesIO(actions))
+    heights = [
+        pypdfium2.raw.FPDFText_GetFontSize(text, index)
+        for page in document
+        for text in [page.get_textpage()]
+        for index in range(text.count_chars())
+        if pypdfium2.raw.FPDFText_GetUnicode(text, index) > 32
+    ]
+
+    assert min(heights) >= 6.99
+
+
+LABEL = Label(
+    "401 2734 56", "Long table", "HTTPS://CARE.EXAMPLE.ORG/T/7ZK2M04QX9RJ1B5T",
+    "https://care.example.org/T/7ZK2M04QX9RJ1B5T", "+1 555 010 0199",
+)  # fmt: skip
+OFFLINE = Label(
+    "401 2734 56", "Long table", care_code_text("401 2734 56", None, None, "+1 555 010 0199")
+)
+
+
+@pytest.mark.parametrize("sheet", list(LabelSheet))
+def test_label_sheet_lies_inside_its_paper(sheet):
+    geometry = sheet.value
+    x, y = geometry.corner(geometry.places)
+
+    over = (x + geometry.width - geometry.sheet_width, y + geometry.height - geometry.sheet_height)
+    margins = (geometry.sheet_width - x - geometry.width - geometry.left,)
+    assert (max(over) <= 0, margins) == (True, pytest.approx((0,), abs=0.01))
+
+
+@pytest.mark.parametrize(
+    ("sheet", "labels"),
+    [(LabelSheet.A4_8, 8), (LabelSheet.LETTER_6, 6), (LabelSheet.SINGLE, 1)],
+)
+def test_full_label_sheet_is_one_page_and_each_code_is_read(sheet, labels):
+    many = [LABEL, OFFLINE] * 4
+    pdf = label_pdf(many[:labels], sheet, CLOCK)
+
+    read = zxingcpp.read_barcodes(np.array(picture(pdf)))
+    assert (len(pages(pdf)), sorted(r.text for r in read)) == (
+        1, sorted(label.code for label in many[:labels]),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("sheet", list(LabelSheet))
+@pytest.mark.parametrize("label", [LABEL, OFFLINE])
+def test_code_on_a_label_is_at_least_thirty_millimetres_with_white_around(sheet, label):
+    pdf = label_pdf([label], sheet, CLOCK)
+    grey = np.array(picture(pdf))
+    corner = zxingcpp.read_barcodes(grey)[0].position
+
+    side_mm = (corner.top_right.x - corner.top_left.x) / 300 * 25.4
+    left_mm = corner.top_left.x / 300 * 25.4 - sheet.value.left
+    assert (side_mm >= 30, left_mm >= 4 * 1.0) == (True, True)
+
+
+def test_label_starts_where_it_is_told(story):
+    pdf = label_pdf([LABEL], LabelSheet.A4_8, CLOCK, start=4)
+    corner = zxingcpp.read_barcodes(np.array(picture(pdf)))[0].position.top_left
+
+    x, y = LabelSheet.A4_8.value.corner(4)
+    mm = (corner.x / 300 * 25.4 - x, corner.y / 300 * 25.4 - y)
+    assert (0 < mm[0] < 15, 0 < mm[1] < 20) == (True, True)
+
+
+def test_labels_run_on_to_a_second_sheet():
+    assert len(pages(label_pdf([LABEL] * 3, LabelSheet.LETTER_6, CLOCK, start=5))) == 2
+
+
+def test_label_says_number_address_and_telephone():
+    said = words(label_pdf([LABEL], LabelSheet.A4_8, CLOCK))
+
+    assert said.replace("- ", "-").replace("/T/ ", "/T/") == (
+        "401 2734 56 Long table Scan for how to care for this table "
+        "https://care.example.org/T/7ZK2M04QX9RJ1B5T Office +1 555 010 0199 "
+        "End A: stand here and look along the board."
+    )
+
+
+def test_same_labels_and_clock_give_the_same_bytes():
+    assert label_pdf([LABEL], LabelSheet.A4_8, CLOCK) == label_pdf([LABEL], LabelSheet.A4_8, CLOCK)
+
+
+def test_label_uses_only_our_own_typeface():
+    assert {name for name, _ in fonts(label_pdf([LABEL], LabelSheet.A4_8, CLOCK))} <= {
+        "Form",
+        "Inter",
+    }
+
+
+def test_position_that_a_label_sheet_lacks_is_refused():
+    with pytest.raises(StartOutsideSheet) as error:
+        label_pdf([LABEL], LabelSheet.A4_8, CLOCK, start=9)
+
+    assert str(error.value) == (
+        "The first label was to go to position 9; this sheet has positions 1 to 8, counted along "
+        "the rows. Give one of these."
+    )
+
+
+def test_label_sheet_without_a_table_is_refused():
+    with pytest.raises(NoLabels) as error:
+        label_pdf([], LabelSheet.A4_8, CLOCK)
+
+    assert str(error.value) == ("No table was given to print labels for. Name at least one table.")

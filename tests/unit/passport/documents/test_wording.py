@@ -1,0 +1,138 @@
+"""Words for values, turns and places: one worked number for each sign."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from passport.documents import wording
+from passport.leveling.advice import Quantity, StationState, Verdict
+from passport.table import Bracket, FootType, Hand, Leg, Role, Side, Table, Thread
+
+RIGHT, LEFT = Thread("3/8-16 UNC", 1.5875), Thread("3/8-16 UNC LH", 1.5875, Hand.LEFT)
+
+
+def leg(foot: FootType, thread: Thread | None) -> Leg:
+    return Leg("L1", 0, Role.END, 450, foot, thread)
+
+
+@pytest.mark.parametrize(
+    ("foot", "thread", "quarters", "said"),
+    [
+        (FootType.STUD_IN_LEG, RIGHT, 2, "raise: clockwise seen from above"),
+        (FootType.STUD_IN_LEG, RIGHT, -2, "lower: counter-clockwise seen from above"),
+        (FootType.NUT_ON_STUD, RIGHT, 2, "raise: counter-clockwise seen from above"),
+        (FootType.NUT_ON_STUD, RIGHT, -2, "lower: clockwise seen from above"),
+        (FootType.STUD_IN_LEG, LEFT, 2, "raise: counter-clockwise seen from above"),
+        (FootType.NUT_ON_STUD, LEFT, 2, "raise: clockwise seen from above"),
+        (FootType.UNKNOWN, RIGHT, 2, "raise"),
+        (FootType.STUD_IN_LEG, None, -2, "lower"),
+    ],
+)
+def test_foot_direction_follows_foot_type_and_hand(foot, thread, quarters, said):
+    """Common practice, no source: a stud in the leg raises clockwise, a nut on a stud lowers."""
+    assert wording.foot_direction(leg(foot, thread), quarters) == said
+
+
+@pytest.mark.parametrize(
+    ("thread", "side", "quarters", "said"),
+    [
+        (RIGHT, Side.LEFT, 1,
+         "hollower, nut outward: clockwise seen from the middle of the table"),
+        (RIGHT, Side.RIGHT, -1,
+         "flatter, nut inward: counter-clockwise seen from the middle of the table"),
+        (LEFT, Side.LEFT, 1,
+         "hollower, nut outward: counter-clockwise seen from the middle of the table"),
+        (RIGHT, None, 1, "hollower, nut outward"),
+        (None, Side.LEFT, -1, "flatter, nut inward"),
+    ],
+)  # fmt: skip
+def test_nut_direction_follows_hand_and_working_side(thread, side, quarters, said):
+    assert wording.nut_direction(Bracket("B1", 0, thread, side), quarters) == said
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [
+        (1, "1 quarter turn"),
+        (-3, "3 quarters of a turn"),
+        (4, "1 turn"),
+        (5, "1 turn + 1 quarter"),
+        (-10, "2 turns + 2 quarters"),
+        (0, "no turn"),
+    ],
+)
+def test_quarters_are_said_without_fraction_glyphs(count, said):
+    assert wording.quarters(count) == said
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "half", "said"),
+    [
+        (
+            Quantity.CROSS,
+            0.6,
+            0.25,
+            ("0.60 ± 0.25 mm/m left high", "0.007 ± 0.003 in/ft left high"),
+        ),
+        (Quantity.CROSS, -1.6, None, ("1.60 mm/m right high", "0.019 in/ft right high")),
+        (Quantity.HOLLOW, 0.508, 0.19, ("0.51 ± 0.19 mm hollow", "0.020 ± 0.007 in hollow")),
+        (Quantity.HOLLOW, -0.254, None, ("0.25 mm crown", "0.010 in crown")),
+        (Quantity.RISE, 3.175, 0.8, ("3.2 ± 0.8 mm ends high", "0.125 ± 0.031 in ends high")),
+        (Quantity.CROSS, 0.0, None, ("0.00 mm/m", "0.000 in/ft")),
+    ],
+)
+def test_value_is_said_with_uncertainty_unit_and_direction(table, quantity, value, half, said):
+    both = tuple(
+        wording.signed(replace(table, units=units), quantity, value, half)
+        for units in ("metric", "imperial")
+    )
+
+    assert both == said
+
+
+def bounded(low: float | None, high: float | None, quantity: Quantity) -> StationState:
+    return StationState(
+        "L1", 0, quantity, None, None, low, high, 0.0, 0.8, None, Verdict.UNDECIDED, ""
+    )
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "quantity", "said"),
+    [
+        (2.0, None, Quantity.CROSS, "2.00 left high or more"),
+        (None, -2.0, Quantity.CROSS, "2.00 right high or more"),
+        (1.0, None, Quantity.HOLLOW, "1.00 or more"),
+        (None, -0.4, Quantity.HOLLOW, "0.40 crown or more"),
+        (None, None, Quantity.HOLLOW, "–"),
+    ],
+)
+def test_open_count_is_said_as_a_bound(table, low, high, quantity, said):
+    metric = replace(table, units="metric")
+
+    assert wording.measured(metric, bounded(low, high, quantity)) == said
+
+
+def test_place_of_a_leg_and_of_a_bracket_is_said_from_end_a(table: Table):
+    said = [wording.place(table, station) for station in ("L3", "B2", "A", "ends")]
+
+    assert said == [
+        "centre leg, 11 ft from end A",
+        "4 ft 15/16 in from end A, nut on the right",
+        "end leg, 11 13/16 in from end A",
+        "",
+    ]
+
+
+def test_dates_name_their_month():
+    assert (wording.day(date(2026, 9, 3)), wording.day(None), wording.month(date(2027, 1, 15))) == (
+        "3 September 2026",
+        "date in doubt",
+        "January 2027",
+    )
+
+
+def test_names_are_joined_as_people_do():
+    assert [wording.named(n) for n in ((), ("L1",), ("L1", "L2"), ("L1", "L2", "L3"))] == [
+        "", "L1", "L1 and L2", "L1, L2 and L3",
+    ]  # fmt: skip
