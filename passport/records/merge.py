@@ -9,6 +9,7 @@ number; then they can't help each other any more, and only what all of them asse
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from math import fsum
 
 from scan.reading import Reading, Status, Value, Why
 
@@ -85,7 +86,7 @@ def _shared(readings: Sequence[Reading], guess: Reading) -> float:
     for reading in readings:
         key = claim(reading)
         weights[key] = max(weights.get(key, 0.0), reading.confidence)
-    return weights[claim(guess)] / max(1.0, sum(weights.values()))
+    return weights[claim(guess)] / max(1.0, fsum(weights.values()))  # fsum: in any order the same
 
 
 def _asserted(readings: Iterable[Reading]) -> set[Claim]:

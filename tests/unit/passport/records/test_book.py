@@ -6,6 +6,8 @@ from contextlib import closing
 from datetime import UTC, datetime
 
 import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
 
 from passport.records import EventKind, Private, Store
 from passport.records.chain import GENESIS
@@ -22,6 +24,7 @@ from passport.records.errors import (
     TableUnknown,
 )
 from passport.records.migrations import migrate
+from passport.records.schema import SCHEMA
 
 DESCRIBED = EventKind.TABLE_DESCRIBED
 AT = datetime(2026, 11, 24, tzinfo=UTC)
@@ -39,7 +42,7 @@ def tamper(home, *statements):
 
 @pytest.fixture
 def three(home):
-    """A home with three events."""
+    """Make a home with three events."""
     with Store.open(home) as store:
         for number in ("1", "2", "3"):
             store.append(DESCRIBED, number, {"description": {"name": f"Table {number}"}}, AT)
@@ -83,8 +86,10 @@ def test_the_store_is_opened_for_power_cuts_and_strict_about_types(three):
         "UPDATE OR REPLACE events SET seq = 3 WHERE seq = 2",
         "DELETE FROM events WHERE seq = 3",
         "INSERT OR REPLACE INTO events SELECT * FROM events WHERE seq = 2",
-        "REPLACE INTO events SELECT 9, at, kind, subject, body, previous, 'h' FROM events WHERE seq = 2",
-        "REPLACE INTO events SELECT 9, at, kind, subject, body, 'p', hash FROM events WHERE seq = 2",
+        "REPLACE INTO events SELECT 9, at, kind, subject, body, previous, 'h' FROM events "
+        "WHERE seq = 2",
+        "REPLACE INTO events SELECT 9, at, kind, subject, body, 'p', hash FROM events "
+        "WHERE seq = 2",
         "INSERT INTO events SELECT * FROM events WHERE seq = 2 "
         "ON CONFLICT (seq) DO UPDATE SET body = '{}'",
     ],
@@ -93,7 +98,7 @@ def test_the_store_is_opened_for_power_cuts_and_strict_about_types(three):
 def test_an_event_can_be_neither_changed_nor_removed_nor_replaced(three, statement, recursive):
     with closing(sqlite3.connect(three / "store.sqlite")) as raw:
         raw.execute(f"PRAGMA recursive_triggers={recursive}")
-        with pytest.raises(sqlite3.IntegrityError, match="^events can only be added to$"):
+        with pytest.raises(sqlite3.IntegrityError, match=r"^events can only be added to$"):
             raw.execute(statement)
 
 
@@ -291,12 +296,7 @@ def test_a_home_is_for_its_owner_only(three):
     assert three.stat().st_mode & 0o777 == 0o700
 
 
-def test_the_migrations_make_what_the_program_expects(home, tmp_path):
-    from alembic.autogenerate import compare_metadata
-    from alembic.migration import MigrationContext
-
-    from passport.records.schema import SCHEMA
-
+def test_the_migrations_make_what_the_program_expects(home):
     with Store.open(home) as store, store._reading() as connection:
         assert compare_metadata(MigrationContext.configure(connection), SCHEMA) == []
 

@@ -14,7 +14,7 @@ def test_a_moment_is_written_in_utc():
 
 
 def test_a_moment_without_its_zone_is_a_mistake():
-    with pytest.raises(ValueError, match="^a moment needs its time zone$"):
+    with pytest.raises(ValueError, match=r"^a moment needs its time zone$"):
         utc_text(datetime(2026, 11, 24))
 
 
@@ -32,5 +32,5 @@ def test_an_old_event_is_read_up_step_by_step():
 
 
 def test_an_event_of_a_later_schema_is_not_guessed_at():
-    with pytest.raises(SchemaNewer, match="^form printed 2$"):
+    with pytest.raises(SchemaNewer, match=r"^form printed 2$"):
         read_up(Event(1, "", PRINTED, "F", {"schema": 2}))

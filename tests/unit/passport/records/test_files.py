@@ -1,5 +1,6 @@
 import errno
 import os
+from pathlib import Path
 
 import pytest
 
@@ -86,12 +87,12 @@ def test_the_bytes_are_on_the_disk_before_they_have_their_name(shelf, monkeypatc
 def test_the_name_is_on_the_disk_before_the_file_is_acknowledged(shelf, monkeypatch):
     flushed = []
     monkeypatch.setattr(
-        os, "fsync", lambda handle: flushed.append(os.readlink(f"/proc/self/fd/{handle}"))
+        os, "fsync", lambda handle: flushed.append(Path(f"/proc/self/fd/{handle}").readlink())
     )
 
     digest = shelf.keep(b"abc")
 
-    assert flushed[-1] == str(shelf.path(digest).parent)
+    assert flushed[-1] == shelf.path(digest).parent
 
 
 def test_an_altered_file_is_found(shelf):

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from passport.records import EventKind, FormState, Outcome, Store
+from passport.records import EventKind, FormState, Outcome
 from passport.records.errors import CropMissing, PhotoChanged, PhotoUnknown
 from scan.reading import PageReading, PhotoReading, Reading, Status, Why
 
@@ -234,4 +234,3 @@ def test_the_same_photo_sent_ten_times_by_two_at_once_is_recorded_once(store, ho
 
     assert sorted(said) == ["recorded"] + ["seen before"] * 9
     assert kinds(store) == [EventKind.PAGE_READ]
-    assert isinstance(store, Store)

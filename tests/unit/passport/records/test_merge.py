@@ -49,7 +49,7 @@ def test_two_photos_that_assert_different_things_are_a_conflict(one, other):
 def test_a_conflict_is_a_doubt_whose_confidence_is_shared_between_the_sheets():
     result = merged([{"f": SURE_3}, {"f": SURE_4}]).readings["f"]
 
-    # 0.99 / (0.99 + 0.98)
+    # 0.99 of 0.99 + 0.98: each sheet may be the one that was meant
     assert result == Reading(Status.DOUBTFUL, 3, pytest.approx(0.5025, abs=1e-4), Why.FILLS_DIFFER)
 
 

@@ -160,7 +160,7 @@ def test_a_form_goes_from_printed_to_settled(store, photo_of, at):
     assert states == [FormState.PRINTED, FormState.PARTLY_IN, FormState.IN, FormState.SETTLED]
 
 
-def test_an_optional_page_is_not_missing_but_counts_when_it_comes(store, layout, photo_of, at):
+def test_an_optional_page_is_not_missing(store, layout, at):
     store.add_layout(replace(layout, form="9"), at, optional_pages=(2,))
 
     assert (store.form("9").missing, store.form("9").optional) == ((1,), (2,))
