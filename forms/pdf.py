@@ -1,7 +1,10 @@
 """HTML to PDF with the shipped fonts; nothing is fetched from this machine or any other."""
 
+from collections.abc import Iterable
 from functools import cache
+from io import BytesIO
 
+import pypdfium2
 from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher
@@ -35,6 +38,23 @@ def to_pdf(html: str, style: str, identifier: str) -> bytes:
         pdf_variant="pdf/ua-1",
     )
     return bytes(pdf)
+
+
+def joined(files: Iterable[bytes]) -> bytes:
+    """Put the pages of PDF files one after the other into one file.
+
+    It has no tags for reading aloud, and the time of joining in it: meant for a batch on its way
+    to the printer.
+    """
+    whole = pypdfium2.PdfDocument.new()
+    for file in files:
+        part = pypdfium2.PdfDocument(file)
+        whole.import_pages(part)
+        part.close()
+    with BytesIO() as written:
+        whole.save(written)
+        whole.close()
+        return written.getvalue()
 
 
 @cache

@@ -12,7 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from forms.drawing import text_box
 from forms.form import Text
 from forms.marks import code_path, mark_path, rectangle_path
-from forms.pdf import to_pdf
+from forms.pdf import joined, to_pdf
 from forms.place import Placed, Sheet
 
 
@@ -26,6 +26,7 @@ class Look(NamedTuple):
 OUTLINE = Look(0.45, 0.25)  # light, so that the reader can tell it from ink
 FRAME = Look(0.0, 0.5)
 _BLACK = Look(0.0)
+BATCH_PAGES = 24  # about 8 MB of memory a page
 
 
 class _Layer(NamedTuple):
@@ -56,7 +57,29 @@ def print_form(placed: Placed, printed_at: datetime) -> bytes:
 
 
 def print_forms(placed: Sequence[Placed], printed_at: datetime) -> bytes:
-    """Print several forms one after the other into one file; see ``print_form``."""
+    """Print several forms one after the other into one file; see ``print_form``.
+
+    More than ``BATCH_PAGES`` are printed in parts that are joined, so that memory stays small
+    however many there are; see ``forms.pdf.joined`` for what such a file lacks.
+    """
+    parts = _parts(placed)
+    if len(parts) == 1:
+        return _print_part(parts[0], printed_at)
+    return joined(_print_part(part, printed_at) for part in parts)
+
+
+def _parts(placed: Sequence[Placed]) -> list[list[Placed]]:
+    parts, pages = [list[Placed]()], 0
+    for one in placed:
+        if parts[-1] and pages + len(one.sheets) > BATCH_PAGES:
+            parts.append([])
+            pages = 0
+        parts[-1].append(one)
+        pages += len(one.sheets)
+    return parts
+
+
+def _print_part(placed: Sequence[Placed], printed_at: datetime) -> bytes:
     sheets = [_sheet_data(one, sheet) for one in placed for sheet in one.sheets]
     name = "; ".join(f"{one.form.title} {one.number}" for one in placed)
     html = _template().render(sheets=sheets, name=name, printed_at=printed_at.isoformat())

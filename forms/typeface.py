@@ -16,6 +16,9 @@ from forms.errors import FormsError
 FAMILY = "Form"
 MM_PER_PT = 25.4 / 72  # [mm] CSS Values and Units: 1 pt = 1/72 in
 LINE = 1.2  # height of a line box in sizes of its text
+BASELINE = 0.963  # from the top of a line box, in sizes: ascent .969, half leading -.005
+CAP_HEIGHT = 0.727  # of capitals and digits above the baseline, in sizes
+DESCENT = 0.216  # of g, p, y below the baseline, in sizes
 _FILES = {False: "inter-regular.woff2", True: "inter-bold.woff2"}
 
 

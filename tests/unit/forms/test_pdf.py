@@ -7,7 +7,7 @@ import pikepdf
 import pytest
 from weasyprint.urls import FatalURLFetchingError
 
-from forms.pdf import to_pdf
+from forms.pdf import joined, to_pdf
 
 HEAD = (
     '<!DOCTYPE html><html lang="en"><head><title>A sheet</title>'
@@ -55,3 +55,13 @@ def test_a_local_file_can_not_be_attached(tmp_path: Path) -> None:
 def test_no_picture_is_fetched_from_elsewhere(address: str) -> None:
     with pytest.raises(FatalURLFetchingError):
         to_pdf(f'{HEAD}</head><img alt="x" src="{address}"></html>', STYLE, "1")
+
+
+def test_joined_files_keep_their_pages_in_order() -> None:
+    sizes = ("a4", "letter", "a5")
+    files = [
+        to_pdf(f"{HEAD}</head>{size}</html>", f"@page {{size: {size}}}", "1") for size in sizes
+    ]
+    heights = [float(page.mediabox[3]) for page in opened(joined(files)).pages]
+
+    assert heights == pytest.approx([841.89, 792, 595.28], abs=0.01)

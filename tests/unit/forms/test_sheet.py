@@ -3,11 +3,14 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 from io import BytesIO
+from itertools import product
+from random import Random
 
 import pikepdf
 import pypdfium2
 import pytest
 
+from forms import sheet
 from forms.form import Block, Form, Stroke, Text
 from forms.numbers import FormNumber
 from forms.paper import Paper
@@ -65,7 +68,7 @@ def test_another_time_gives_other_bytes(sample_placed: Placed, printed_at: datet
 
 def test_every_text_of_the_form_is_on_paper(sample_placed: Placed, printed_at: datetime) -> None:
     printed = text_of(print_form(sample_placed, printed_at))
-    texts = [text.text for sheet in sample_placed.sheets for text in (sheet.title, *sheet.texts)]
+    texts = [text.text for page in sample_placed.sheets for text in (page.title, *page.texts)]
 
     assert [text for text in texts if text not in printed] == []
 
@@ -120,3 +123,18 @@ def test_white_shapes_lie_under_black_ones(printed_at: datetime) -> None:
 
     scale = picture.shape[0] / 297  # ... whatever that comes to in whole pixels
     assert picture[round(46 * scale), round(35 * scale)] == 0
+
+
+def test_a_long_batch_is_printed_in_parts_and_holds_every_page_in_order(
+    sample_form: Form, printed_at: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sheet, "BATCH_PAGES", 5)
+    bits = Random(1).getrandbits
+    several = [place(sample_form, Paper.A4, FormNumber.new(bits)) for _ in range(3)]
+    pdf = pypdfium2.PdfDocument(print_forms(several, printed_at))
+    found = [
+        (f"{one.number} · page {count} of 2", page.get_textpage().get_text_range())
+        for (one, count), page in zip(product(several, (1, 2)), pdf, strict=True)
+    ]
+
+    assert [name for name, text in found if name not in text] == []
