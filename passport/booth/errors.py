@@ -3,9 +3,11 @@
 forms.errors.UserError
 └── BoothError
     ├── NoSuchField        an answer for a field that the page does not have
+    ├── NotOnTheForm       answers for fields that none of a form's pages has
     ├── NoSuchOption       a value that none of a field's boxes stands for
     ├── DoesNotFit         a number that can't be written into a field's boxes
-    └── WrongKindOfAnswer  a value that can't be an answer to this kind of field
+    ├── WrongKindOfAnswer  a value that can't be an answer to this kind of field
+    └── WrongMachine       a phone's picture asked of a scanner, or the other way round
 """
 
 from forms.errors import UserError
@@ -22,6 +24,17 @@ class NoSuchField(BoothError):
         self.field, self.page = field, page
         super().__init__(
             f"Page {page} has no field {field!r}. Give answers for this page's fields only."
+        )
+
+
+class NotOnTheForm(BoothError):
+    """Answers for fields that none of a form's pages has."""
+
+    def __init__(self, fields: tuple[str, ...], form: str):
+        self.fields, self.form = fields, form
+        super().__init__(
+            f"Form {form} has no field {', '.join(fields)}. "
+            "Give answers for this form's fields only."
         )
 
 
@@ -52,3 +65,11 @@ class WrongKindOfAnswer(BoothError):
     def __init__(self, field: str, value: object, wanted: str):
         self.field, self.value, self.wanted = field, value, wanted
         super().__init__(f"Field {field!r} was given {value!r}. Give {wanted}.")
+
+
+class WrongMachine(BoothError):
+    """A phone's picture asked of a scanner, or the other way round."""
+
+    def __init__(self, grade: str, wanted: str):
+        self.grade, self.wanted = grade, wanted
+        super().__init__(f"The grade {grade} is not a {wanted}'s. Use a grade made for a {wanted}.")

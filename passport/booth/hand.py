@@ -8,9 +8,9 @@ import cv2
 import numpy as np
 
 from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick
-from forms.layout import Page
+from forms.layout import Layout, Page
 from passport.booth.acts import Act
-from passport.booth.errors import DoesNotFit, WrongKindOfAnswer
+from passport.booth.errors import DoesNotFit, NotOnTheForm, WrongKindOfAnswer
 from passport.booth.marks import mark_strokes
 from passport.booth.places import box_of, field_of
 from passport.booth.script import note_strokes
@@ -65,6 +65,43 @@ def fill(
         for ink in ink_of(hand, page, act, rng):
             lay(sheet, ink.strokes, ink.pen, rng, scale)
     return sheet
+
+
+def fill_form(
+    page_images: Sequence[Picture], layout: Layout, answers: Mapping[str, Answer], hand: Hand
+) -> tuple[Picture, ...]:
+    """Fill all pages of a form, each with the answers whose fields it has.
+
+    Parameters
+    ----------
+    page_images : sequence of ndarray of shape (H, W) or (H, W, 3)
+        The printed pages in the layout's order; they stay as they are.
+    answers : mapping of field id to answer
+        As for ``fill``.
+
+    Returns
+    -------
+    tuple of ndarray of shape (H, W, 3)
+
+    Raises
+    ------
+    NotOnTheForm
+        Answers for fields that no page has.
+    """
+    homes = {field.id: page.page for page in layout.pages for field in page.fields}
+    strange = tuple(name for name in answers if name not in homes)
+    if strange:
+        raise NotOnTheForm(strange, layout.form)
+    return tuple(
+        fill(image, page, _of_page(answers, homes, page.page), hand)
+        for image, page in zip(page_images, layout.pages, strict=True)
+    )
+
+
+def _of_page(
+    answers: Mapping[str, Answer], homes: Mapping[str, int], page: int
+) -> dict[str, Answer]:
+    return {name: answer for name, answer in answers.items() if homes[name] == page}
 
 
 def _in_colour(picture: Picture) -> Picture:

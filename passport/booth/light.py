@@ -12,6 +12,7 @@ Plane = NDArray[np.float32]  # (H, W)
 
 _CELL = 16  # pixels of the picture to a cell of the coarse maps
 _MARGIN = 2  # cells beyond the picture, so that its edge is interpolated too
+_METERED = 0.75  # share of the picture that is no brighter than what the camera exposes for
 _VIGNETTE = 0.12  # light lost in the corners of a phone's picture
 
 
@@ -29,11 +30,15 @@ def page_map(projection: Projection) -> tuple[Plane, Plane]:
 
 
 def brightness(projection: Projection, light: Light) -> Plane:
-    """Share of light at each pixel of the picture, exposure included, (H, W)."""
+    """Share of light at each pixel of the picture, (H, W).
+
+    The camera exposes for the brighter part: where little is lit, that little is burnt out.
+    """
     x, y = _cell_centres(projection.size)
     grid = np.stack(np.meshgrid(x, y), axis=-1)
     coarse = _falloff(grid, projection.size, light) * _shading(grid, projection, light)
-    return _spread(coarse.astype(np.float32), projection.size)
+    exposed = coarse * light.exposure / np.quantile(coarse, _METERED)
+    return _spread(exposed.astype(np.float32), projection.size)
 
 
 def _falloff(grid: Points, size: tuple[int, int], light: Light) -> Points:
@@ -42,7 +47,7 @@ def _falloff(grid: Points, size: tuple[int, int], light: Light) -> Points:
     beyond = (at @ _heading(light.shadow_deg) - light.shadow_at) / light.soft
     shadow = 1 - light.shadow / (1 + np.exp(-4 * np.clip(beyond, -9, 9)))
     corner = 1 - _VIGNETTE * (at**2).sum(axis=-1) ** 2 / 1.6**2
-    return np.asarray(light.exposure * slope * shadow * corner)
+    return np.asarray(slope * shadow * corner)
 
 
 def _shading(grid: Points, projection: Projection, light: Light) -> Points:

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from passport.booth.grades import FLAT_SCAN, ORDINARY, Grade, PhoneGrade, ScannerGrade, Span
+from passport.booth.errors import WrongMachine
+from passport.booth.grades import ORDINARY, Grade, PhoneGrade, ScannerGrade, Span
 from passport.booth.paper import Fold, Sheet
 from passport.booth.printer import DPI
 
@@ -105,8 +106,15 @@ def view_of(shot: Shot, page_mm: tuple[float, float]) -> View:
     ----------
     page_mm : tuple of float
         Width and height of the sheet. [mm]
+
+    Raises
+    ------
+    WrongMachine
+        The shot's grade is a scanner's.
     """
-    grade = shot.grade if isinstance(shot.grade, PhoneGrade) else ORDINARY
+    grade = shot.grade
+    if not isinstance(grade, PhoneGrade):
+        raise WrongMachine(grade.name, "phone")
     rng = np.random.default_rng([shot.seed, 41])
     quarter, size = _lying(shot, page_mm, rng)
     off = _drawn(grade.turn_deg, rng)
@@ -129,8 +137,16 @@ def view_of(shot: Shot, page_mm: tuple[float, float]) -> View:
 
 
 def pass_of(shot: Shot) -> Pass:
-    """Draw the numbers of one run through a scanner."""
-    grade = shot.grade if isinstance(shot.grade, ScannerGrade) else FLAT_SCAN
+    """Draw the numbers of one run through a scanner.
+
+    Raises
+    ------
+    WrongMachine
+        The shot's grade is a phone's.
+    """
+    grade = shot.grade
+    if not isinstance(grade, ScannerGrade):
+        raise WrongMachine(grade.name, "scanner")
     rng = np.random.default_rng([shot.seed, 42])
     upside_down = 180.0 * int(rng.integers(2))
     return Pass(

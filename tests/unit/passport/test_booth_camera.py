@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 
 from passport.booth.camera import empty_desk, expose, geometry, page_size, photograph, take
+from passport.booth.errors import WrongMachine
 from passport.booth.grades import BAD, CROPPED, FLAT_SCAN, GOOD, GRADES, ORDINARY, PhoneGrade, Span
 from passport.booth.paper import Sheet
 from passport.booth.projection import projection_of
@@ -278,8 +279,17 @@ def test_gradient_is_the_fall_of_the_light_over_the_picture():
     slope = Light(0.4, 90, 0, 0, 0, 1, exposure=0.9, tint=(1, 1, 1))
     even, sloped = (exposed(paper(), light=light)[[150, 1050], 450] for light in (EVEN, slope))
 
-    # a quarter of the way in from either end of the longer side: 3/4 of the whole fall
-    assert np.diff(sloped / even)[0] == pytest.approx(-0.4 * 0.75, abs=0.03)
+    # an eighth of the way in from either end of the longer side
+    ends = sloped / even
+    assert ends[1] / ends[0] == pytest.approx((1 - 0.4 * 7 / 8) / (1 - 0.4 / 8), abs=0.01)
+
+
+def test_camera_exposes_for_a_sheet_that_lies_in_the_shadow():
+    """A shadow over nearly all of the picture leaves the paper as bright as in even light."""
+    shade = Light(0, 0, 0.7, 0, -0.9, 0.02, exposure=0.9, tint=(1, 1, 1))
+    even, shaded = (exposed(paper(), light=light)[600, 450] for light in (EVEN, shade))
+
+    assert shaded == pytest.approx(even, rel=0.03)
 
 
 def test_desk_is_dark_and_plain():
@@ -310,6 +320,22 @@ def test_colour_of_the_ink_survives_the_photo():
 
     middle = picture[500:700, 400:600].reshape(-1, 3).mean(axis=0)
     assert middle[0] > 2 * middle[2]
+
+
+def test_phone_picture_asked_of_a_scanner_is_refused():
+    with pytest.raises(WrongMachine) as caught:
+        view_of(Shot(FLAT_SCAN, 1), LETTER)
+
+    assert (
+        str(caught.value) == "The grade flat_scan is not a phone's. Use a grade made for a phone."
+    )
+
+
+def test_scan_asked_of_a_phone_is_refused():
+    with pytest.raises(WrongMachine) as caught:
+        pass_of(Shot(GOOD, 1))
+
+    assert str(caught.value) == "The grade good is not a scanner's. Use a grade made for a scanner."
 
 
 def test_scanner_numbers_are_drawn_for_a_scanner_grade():

@@ -1,13 +1,20 @@
+from dataclasses import replace
 from decimal import Decimal
 
 import numpy as np
 import pytest
 
 from forms.field import Box, Choice, Digits, Note, Option, Scale, Tick
-from forms.layout import Code, Page
+from forms.layout import Code, Layout, Page
 from passport.booth import acts
-from passport.booth.errors import DoesNotFit, NoSuchField, NoSuchOption, WrongKindOfAnswer
-from passport.booth.hand import fill, written
+from passport.booth.errors import (
+    DoesNotFit,
+    NoSuchField,
+    NoSuchOption,
+    NotOnTheForm,
+    WrongKindOfAnswer,
+)
+from passport.booth.hand import fill, fill_form, written
 from passport.booth.pens import PENS
 from passport.booth.strokes import lay
 from passport.booth.writer import Hand, MarkStyle, some_hand, with_mark
@@ -303,6 +310,26 @@ def test_digit_box_beyond_the_field_is_refused():
         filled({}, slips=[acts.Overwritten("rh", 4, "1", "2")])
 
     assert str(caught.value) == "Field 'rh' has no box for 4. Its boxes are: 0, 1, 2, 3."
+
+
+def test_form_is_filled_page_by_page():
+    second = Page(2, 90.0, 85.0, PAGE.code, (), (replace(TICK, id="wax"),))
+    layout = Layout("F1", "service", "T1", (PAGE, second))
+
+    pages = fill_form([BLANK, BLANK], layout, {"unsafe": True, "wax": True}, Hand(1))
+
+    assert [ink(page, TICK.box) > 0.3 for page in pages] == [True, True]
+
+
+def test_answer_that_no_page_asks_for_is_refused():
+    layout = Layout("F1", "service", "T1", (PAGE,))
+
+    with pytest.raises(NotOnTheForm) as caught:
+        fill_form([BLANK], layout, {"crown": 1, "unsafe": True, "moon": 2}, Hand(1))
+
+    assert str(caught.value) == (
+        "Form F1 has no field crown, moon. Give answers for this form's fields only."
+    )
 
 
 def test_no_strokes_leave_no_ink():
