@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from itertools import permutations
 
 import numpy as np
 
@@ -9,7 +10,16 @@ from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick, boxes_of
 from forms.layout import Page
 from scan.digits import cell_of, checked, doubted, read_number
 from scan.ink import Area, Sight
-from scan.marks import BoxInk, box_ink, grown, read_choice, read_tick, through_rows, without_floor
+from scan.marks import (
+    BoxInk,
+    box_ink,
+    gap_between,
+    grown,
+    is_crossed,
+    read_choice,
+    read_tick,
+    without_floor,
+)
 from scan.network import Guess, digit_network
 from scan.page import FLAT_MM
 from scan.reading import Reading, Status, Why
@@ -119,12 +129,17 @@ def _struck_through(
         for field in page.fields
         if (box := _marked_box(field, readings[field.id])) is not None
     }
-    if len(marked) < 2:
-        return {}
-    whole = sight.area(_around(marked))
-    return {
-        name: doubted(readings[name], Why.STROKE_THROUGH) for name in through_rows(whole, marked)
-    }
+    names = _sharing_a_stroke(sight, marked)
+    return {name: doubted(readings[name], Why.STROKE_THROUGH) for name in names}
+
+
+def _sharing_a_stroke(sight: Sight, marked: Mapping[str, Box]) -> set[str]:
+    found: set[str] = set()
+    for upper, lower in permutations(marked, 2):
+        gap = gap_between(marked[upper], marked[lower])
+        if gap is not None and is_crossed(sight.area(gap).ink):
+            found |= {upper, lower}
+    return found
 
 
 def _marked_box(field: Field, reading: Reading) -> Box | None:
@@ -136,13 +151,6 @@ def _marked_box(field: Field, reading: Reading) -> Box | None:
             return boxes.get(reading.value)  # type: ignore[arg-type]
         case _:
             return None
-
-
-def _around(marked: Mapping[str, Box]) -> Box:
-    boxes = np.array(list(marked.values()))
-    left, top = boxes[:, :2].min(axis=0)
-    right, bottom = (boxes[:, :2] + boxes[:, 2:]).max(axis=0)
-    return Box(float(left), float(top), float(right - left), float(bottom - top))
 
 
 def _witnessed(cuts: list[Cut], readings: Mapping[str, Reading]) -> dict[str, Reading]:

@@ -70,7 +70,7 @@ class Sight:
         ink = (1 - piece / np.maximum(white, 8.0)) / self.black
         height, width = self.source.shape
         at = (places + 0.5) / self.shrink
-        seen = ((at > 1) & (at < (width - 1, height - 1))).all(axis=2)
+        seen = ((at > 1) & (at < np.array((width - 1, height - 1), np.float32))).all(axis=2)
         return Area(np.clip(np.where(seen, ink, 0), 0, 1.5).astype(np.float32), seen, frame)
 
     def picture(self, frame: Box) -> Grey:

@@ -5,14 +5,15 @@ there in this photo has been taken off. Between "blank" and "inked" lies a band 
 claimed.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
 
 from forms.field import Box
-from scan.ink import PX_PER_MM, Area
+from scan.arrays import Floats
+from scan.ink import Area
 from scan.opencv import cv2
 from scan.reading import Reading, Status, Value, Why
 
@@ -25,6 +26,9 @@ SPILL = 0.30  # share of the rim around that is dark when a scribble leaves its 
 ASIDE = 0.10  # mean ink beside boxes that a stray line does not reach
 RIM_MM = (0.45, 1.05)  # where marks beside a box are looked for, outward from its outline
 LONGEST_MM = 12.0  # between boxes of two rows that one stroke may join
+ASTRAY_MM = 1.0  # how far to the side of both boxes it may run
+EDGE_MM = 0.3  # beyond the outlines, which are no pen
+STROKE_INK = 0.25  # darkness of a stroke
 
 
 class Level(Enum):
@@ -156,41 +160,23 @@ def _surely(ink: BoxInk) -> float:
     return 0.9999 if ink.mean > 1.5 * INKED else 0.999
 
 
-def joined(area: Area, upper: Box, lower: Box) -> bool:
-    """Tell whether one stroke runs from one box into another below it.
+def gap_between(upper: Box, lower: Box) -> Box | None:
+    """Find the strip between two boxes, one below the other; None if no stroke would join them."""
+    left = max(upper.x, lower.x) - ASTRAY_MM
+    right = min(upper.x + upper.width, lower.x + lower.width) + ASTRAY_MM
+    top, bottom = upper.y + upper.height + EDGE_MM, lower.y - EDGE_MM
+    if right <= left or not 0 < bottom - top <= LONGEST_MM:
+        return None
+    return Box(left, top, right - left, bottom - top)
 
-    Printed text between two rows keeps clear of both boxes; a pen that crosses the whole gap does
-    not.
+
+def is_crossed(ink: Floats) -> bool:
+    """Tell whether one stroke crosses a strip (H, W) of darkness from top to bottom.
+
+    Printed text between two rows keeps clear of both boxes; a pen that goes through does not.
     """
-    edge = 0.3  # beyond the outlines [mm]
-    left, right = max(upper.x, lower.x) - 1.0, min(upper.x + upper.width, lower.x + lower.width)
-    top, bottom = upper.y + upper.height + edge, lower.y - edge
-    if not (0 < bottom - top <= LONGEST_MM and right + 1.0 > left):
+    dark = ink > STROKE_INK
+    if not dark.any(axis=1).all():
         return False
-    gap = area.cut(Box(left, top, right + 1.0 - left, bottom - top)) > 0.25
-    if not gap.any(axis=1).all():
-        return False
-    _, labels = cv2.connectedComponents(gap.astype(np.uint8), connectivity=8)
-    return bool(set(labels[0][gap[0]]) & set(labels[-1][gap[-1]]))
-
-
-def through_rows(area: Area, marked: Mapping[str, Box]) -> set[str]:
-    """Find the rows that share one stroke.
-
-    Parameters
-    ----------
-    area : Area
-        Flattened; holds all boxes.
-    marked : mapping of str to Box
-        Each row's marked box. [mm]
-    """
-    rows = sorted(marked, key=lambda name: marked[name].y)
-    found: set[str] = set()
-    for place, name in enumerate(rows):
-        for below in rows[place + 1 :]:
-            if joined(area, marked[name], marked[below]):
-                found |= {name, below}
-    return found
-
-
-__all__ = ["PX_PER_MM", "BoxInk", "Level", "box_ink", "read_choice", "read_tick", "through_rows"]
+    _, labels = cv2.connectedComponents(dark.astype(np.uint8), connectivity=8)
+    return bool(set(labels[0][dark[0]]) & set(labels[-1][dark[-1]]))

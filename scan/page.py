@@ -11,7 +11,7 @@ import numpy as np
 from scipy.interpolate import RBFInterpolator
 
 from forms.layout import Mark, Page
-from scan.arrays import Points
+from scan.arrays import Floats, Points
 from scan.errors import EdgeMissing, MarksDisagree
 from scan.fiducials import ENOUGH, PLACES, Fiducial
 from scan.opencv import cv2
@@ -51,23 +51,33 @@ class Flat:
         ndarray of shape (H, W, 2), float32
             x and y. [px]
         """
-        across, along = _weights(xs, self.nodes.shape[1]), _weights(ys, self.nodes.shape[0])
-        parts = [along @ self.nodes[..., axis] @ across.T for axis in (0, 1)]
-        return np.stack(parts, axis=2).astype(np.float32)
+        row, down = _split(ys, self.nodes.shape[0])
+        column, right = _split(xs, self.nodes.shape[1])
+        upper, lower = self.nodes[row], self.nodes[row + 1]
+        lines = upper + (lower - upper) * down[:, None, None]
+        left = lines[:, column]
+        return left + (lines[:, column + 1] - left) * right[:, None]
+
+    def at(self, points: Points) -> Points:
+        """Pixels (N, 2) of scattered points (N, 2). [mm -> px]."""
+        row, down = _split(points[:, 1], self.nodes.shape[0])
+        column, right = _split(points[:, 0], self.nodes.shape[1])
+        upper = self.nodes[row, column] * (1 - right)[:, None]
+        upper = upper + self.nodes[row, column + 1] * right[:, None]
+        lower = self.nodes[row + 1, column] * (1 - right)[:, None]
+        lower = lower + self.nodes[row + 1, column + 1] * right[:, None]
+        return np.asarray(upper * (1 - down)[:, None] + lower * down[:, None], np.float64)
 
     def px(self, point: tuple[float, float]) -> Points:
         """Pixel of one point; (2,). [mm -> px]."""
-        return np.asarray(self.grid(np.array([point[0]]), np.array([point[1]]))[0, 0], np.float64)
+        return np.asarray(self.at(np.array([point]))[0])
 
 
-def _weights(places: np.ndarray, count: int) -> np.ndarray:  # (N, count)
-    """Linear interpolation between nodes, as a matrix."""
-    at = np.clip(places / NODE_MM, 0, count - 1.0001)
-    left = at.astype(int)
-    weights = np.zeros((len(places), count))
-    rows = np.arange(len(places))
-    weights[rows, left], weights[rows, left + 1] = left + 1 - at, at - left
-    return weights
+def _split(places: np.ndarray, count: int) -> tuple[np.ndarray, Floats]:
+    """Node before each place, and how far it lies toward the next; beyond 0 and 1 at the ends."""
+    at = places / NODE_MM
+    node = np.clip(at.astype(int), 0, count - 2)
+    return node, (at - node).astype(np.float32)
 
 
 def flatten(found: Sequence[Fiducial], page: Page) -> Flat:
@@ -221,7 +231,7 @@ def _nodes(page: Page, homography: np.ndarray, spline: RBFInterpolator | None) -
     px = _through(homography, points)
     if spline is not None:
         px = px + spline(points)
-    return np.asarray(px.reshape(rows, columns, 2))
+    return np.asarray(px.reshape(rows, columns, 2), dtype=np.float32)
 
 
 def _px_per_mm(flat: Flat, page: Page) -> float:

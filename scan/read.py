@@ -2,6 +2,7 @@
 
 import hashlib
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from scan.advice import advise
@@ -15,6 +16,7 @@ from scan.page import FLAT_MM
 from scan.photo import pictures
 from scan.reading import PageReading, PhotoReading, Problem
 from scan.sheet import LayoutOf, flat_page, identify, printed_page
+from scan.snap import settled
 
 Found = PageReading | Problem
 
@@ -88,7 +90,8 @@ def _read_page(
         yield refusal.problem(number)
         return
     sight = sight_of(levels, flat, page.marks)  # light divided out, at PX_PER_MM
+    sight = replace(sight, flat=settled(sight, page))  # the boxes say where they lie
     readings = album.with_crops(sight, page, read_fields(sight, page))
-    yield PageReading(form.code, number, readings, None, flat.residual_mm, flat.model)
-    if flat.residual_mm > FLAT_MM:
-        yield PageBent(number, flat.residual_mm).problem(number, tuple(readings))
+    yield PageReading(form.code, number, readings, None, sight.flat.residual_mm, sight.flat.model)
+    if sight.flat.residual_mm > FLAT_MM:
+        yield PageBent(number, sight.flat.residual_mm).problem(number, tuple(readings))
