@@ -1,8 +1,8 @@
 """What a quarter turn does at each foot and nut: a prior, sharpened by what was turned.
 
 Each (before, turns, after) of one visit says how much a quarter turn moved. The response k is
-estimated on the log scale, log k normal with a prior width, by the conjugate linear update about
-the best value (Gauss-Newton); the pack's card error is common to all readings of a visit.
+estimated on the log scale, log k normal with a prior width, by Bayes' rule; the pack's card error
+is common to all readings of a visit.
 """
 
 import math
@@ -23,12 +23,15 @@ NEW_NUTS = frozenset({"part"})
 NEW_FEET = frozenset({"part", "moved", "floor"})
 
 
+_REACH = 10.0  # prior widths looked at on either side
+_POINTS = 401
+_REFINEMENTS = 4
+_UNLIKELY = 32.0  # log probability below the best that is left out: 8 standard deviations
+
+
 @dataclass(frozen=True)
 class Response:
-    """Movement per quarter turn [mm], its relative standard uncertainty, turns it was learned from.
-
-    ``mm`` is the median of a log-normal.
-    """
+    """Movement per quarter turn, log-normal: median [mm], log-scale width, turns learned from."""
 
     mm: float
     log_u: float
@@ -104,35 +107,46 @@ def sharpen(prior: Response, trials: Iterable[Trial]) -> Response:
 
     References
     ----------
-    Conjugate normal update with known variance, linearised at its own result.
+    Bayes' rule with known variances, integrated on a grid that closes in on what is likely.
     """
     kept = list(trials)
     if not kept:
         return prior
     moved, quarters = _columns(kept)
     weights: NDArray[np.float64] = np.asarray(np.linalg.inv(_covariance(kept)), np.float64)
-    log_k, precision = _iterate(prior, moved, quarters, weights)
-    return Response(math.exp(log_k), 1 / math.sqrt(precision), prior.learned_from + len(kept))
+    likely = _Likelihood(prior, moved, quarters, weights)
+    middle, width = likely.moments()
+    return Response(math.exp(middle), width, prior.learned_from + len(kept))
 
 
-def _iterate(
-    prior: Response,
-    moved: NDArray[np.float64],
-    quarters: NDArray[np.float64],
-    weights: NDArray[np.float64],
-) -> tuple[float, float]:
-    """Find the most probable log response, and the precision there."""
-    start = math.log(prior.mm)
-    log_k, precision = start, prior.log_u**-2
-    for _ in range(50):
-        slope = quarters * math.exp(log_k)
-        precision = prior.log_u**-2 + float(slope @ weights @ slope)
-        pull = (start - log_k) / prior.log_u**2 + float(slope @ weights @ (moved - slope))
-        step = max(-0.5, min(0.5, pull / precision))
-        log_k += step
-        if abs(step) < 1e-10:
-            break
-    return log_k, precision
+@dataclass(frozen=True)
+class _Likelihood:
+    """What prior and N recorded turns say of log k, up to a constant; arrays (N,), (N, N)."""
+
+    prior: Response
+    moved: NDArray[np.float64]
+    quarters: NDArray[np.float64]
+    weights: NDArray[np.float64]
+
+    def log_p(self, log_k: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Give the log probability at M values of log k."""
+        off = self.moved[:, None] - self.quarters[:, None] * np.exp(log_k)  # (N, M)
+        fit = np.einsum("im,ij,jm->m", off, self.weights, off)
+        pull = (log_k - math.log(self.prior.mm)) ** 2 / self.prior.log_u**2
+        return np.asarray(-(fit + pull) / 2, dtype=np.float64)
+
+    def moments(self) -> tuple[float, float]:
+        """Integrate mean and standard deviation over all that is likely."""
+        low = high = math.log(self.prior.mm)
+        reach = _REACH * self.prior.log_u
+        for _ in range(_REFINEMENTS):
+            grid = np.linspace(low - reach, high + reach, _POINTS)
+            log_p = self.log_p(grid)
+            likely = grid[log_p > log_p.max() - _UNLIKELY]
+            low, high, reach = likely[0], likely[-1], 2 * (grid[1] - grid[0])
+        share = np.exp(log_p - log_p.max())
+        middle = float(np.average(grid, weights=share))
+        return middle, math.sqrt(float(np.average((grid - middle) ** 2, weights=share)))
 
 
 def _columns(trials: list[Trial]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
