@@ -42,7 +42,10 @@ CELSIUS_OF: Mapping[str, Callable[[Fraction], Fraction]] = {
 }
 ABSOLUTE_ZERO_C = Fraction(-27315, 100)
 
-_NUMBER = r"\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
+# Nine digits hold any length in micrometres; longer numbers are slips of the pen.
+_DIGITS = r"[0-9]{1,9}"
+_FRACTION = rf"{_DIGITS}/{_DIGITS}"
+_NUMBER = rf"{_DIGITS}[ -]{_FRACTION}|{_FRACTION}|{_DIGITS}(?:[.,]{_DIGITS})?|[.,]{_DIGITS}"
 _PART = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s.,+/-][^\d.,+-]*)")
 _THOUSANDS = re.compile(r"(?<!\d)[1-9]\d{0,2},\d{3}(?!\d)")  # 1,500: 1500 or 1.5?
 

@@ -41,12 +41,12 @@ COARSE_PITCH: Mapping[str, Fraction] = {
 }  # fmt: skip
 
 _HAND = re.compile(r"[\s-]*(?P<hand>left|right|lh|rh)(?:[ -]?hand(?:ed)?)?\s*$", re.IGNORECASE)
-_METRIC = re.compile(
-    r"M\s*(?P<size>\d+(?:[.,]\d+)?)(?:\s*[x×]\s*(?P<pitch>\d+(?:[.,]\d+)?))?", re.IGNORECASE
-)
+_SIZE = r"[0-9]{1,3}(?:[.,][0-9]{1,3})?"
+_METRIC = re.compile(rf"M\s*(?P<size>{_SIZE})(?:\s*[x×]\s*(?P<pitch>{_SIZE}))?", re.IGNORECASE)
+_FRACTION = r"[0-9]{1,2}/[1-9][0-9]?"
 _UNIFIED = re.compile(
-    r"(?P<size>#\d+|\d+[ -]\d+/[1-9]\d*|\d+/[1-9]\d*|\d+)\s*(?:\"|in\b)?"
-    r"(?:\s*-\s*(?P<tpi>\d+))?(?:[\s-]*(?P<series>UNC|UNF|UN))?",
+    rf"(?P<size>#[0-9]{{1,2}}|[0-9][ -]{_FRACTION}|{_FRACTION}|[0-9])\s*(?:\"|in\b)?"
+    r"(?:\s*-\s*(?P<tpi>[0-9]{1,3}))?(?:[\s-]*(?P<series>UNC|UNF|UN))?",
     re.IGNORECASE,
 )
 

@@ -72,6 +72,17 @@ class UnknownChoice(DescriptionProblem):
         super().__init__(f"{key} is '{found}', which is not understood. Write {listed}.")
 
 
+class UnprintableText(DescriptionProblem):
+    """A character that no paper can show."""
+
+    def __init__(self, key: str, character: str):
+        self.key, self.character = key, character
+        super().__init__(
+            f"{key} holds a character that can't be printed (U+{ord(character):04X}). "
+            f"Type the text again without it."
+        )
+
+
 class TextTooLong(DescriptionProblem):
     """A text that no printed line holds."""
 

@@ -41,7 +41,9 @@ def leg_places(length_mm: Fraction, count: int, units: Units) -> list[Fraction]:
     End legs a twelfth of the length from the ends, the others evenly between; whole inches, or
     centimetres on a metric table, alike from both ends.
     """
-    step = (1 - 2 * END_LEG_INSET) / max(1, count - 1)
+    if count < 2:
+        return [length_mm / 2] * count  # no table stands so; that is told elsewhere
+    step = (1 - 2 * END_LEG_INSET) / (count - 1)
     return _alike([END_LEG_INSET + step * place for place in range(count)], length_mm, units)
 
 

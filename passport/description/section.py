@@ -12,6 +12,7 @@ from passport.description.errors import (
     TextTooLong,
     UnknownChoice,
     UnknownKey,
+    UnprintableText,
     WrongType,
 )
 from passport.errors import PassportError
@@ -100,7 +101,14 @@ class Section:
         if not isinstance(value, str) or not value.strip():
             self.wrong(WrongType(self.path(key), value, "text in quotes"))
             return None
-        line = " ".join(value.split())
+        return self._line(key, " ".join(value.split()))
+
+    def _line(self, key: str, line: str) -> str | None:
+        """Give a line back if paper can hold it."""
+        unprintable = next((c for c in line if not c.isprintable()), None)
+        if unprintable is not None:
+            self.wrong(UnprintableText(self.path(key), unprintable))
+            return None
         if len(line) > TEXT_MOST:
             self.wrong(TextTooLong(self.path(key), len(line), TEXT_MOST))
             return None

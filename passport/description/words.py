@@ -71,7 +71,7 @@ def _paragraph(part: str, lines: Sequence[Line]) -> str:
 
 
 def _head(table: Table) -> Iterator[Row]:
-    part = f"Table {table.number}"
+    part = "Table"
     yield "name", part, "name", table.name
     yield "site", part, "site", table.site
     yield "units", part, "units", table.units

@@ -120,6 +120,16 @@ ONE_PROBLEM = {
         with_board(f'wood = "{"m" * 61}"\n'),
         "board.wood has 61 characters; 60 fit on a printed line. Shorten it.",
     ),
+    "text with a control character": (
+        with_board('wood = "maple\\u001b[2J"\n'),
+        "board.wood holds a character that can't be printed (U+001B). "
+        "Type the text again without it.",
+    ),
+    "infinite size": (
+        with_board("width = inf\n"),
+        "board.width is 'Infinity', which can't be read as a length. Write it like 22 ft, "
+        "6' 3\", 20 1/2 in, 0.005 in, 508 mm, 12,5 mm or 1.5 m.",
+    ),
     "text for a section": (
         f'{TOP}room = "cold"\n{BOARD}{KIT}',
         "room is 'cold'. Write its values as a section of keys: heated, dry_months, damp_months.",
@@ -182,6 +192,11 @@ ONE_PROBLEM = {
     ),
     "one leg": (
         with_part(GOOD_LEG),
+        "legs has 1 of the 2 legs that a table needs at least. Describe each leg under its own "
+        "[[legs]], or leave all out to have them assumed from the board's length.",
+    ),
+    "one leg without its place": (
+        with_part("[[legs]]\n"),
         "legs has 1 of the 2 legs that a table needs at least. Describe each leg under its own "
         "[[legs]], or leave all out to have them assumed from the board's length.",
     ),

@@ -50,6 +50,7 @@ def test_length_is_read_exactly(text: str, mm: str):
 NO_LENGTHS = [
     *("22", "22 fee", "ft", "", "3/0 in", "6 ft 14 in", "6.5 ft 3 in", "3 in 2 ft", "22 ft 3"),
     *("1.2.3 mm", "1e3 mm", "6 ft 3 in 2 in", "20 in, about", "two feet", "5 - 3 mm", "4 ft -2 in"),
+    *("1234567890 mm", f"{'9' * 400} m", "٢٢ ft"),
 ]
 
 

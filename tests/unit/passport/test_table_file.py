@@ -281,7 +281,7 @@ def test_description_says_what_was_assumed():
     text = describe(plain("9 ft"))
 
     assert text == (
-        "Table 401273456: name Hall table; site Invented hall; units imperial, assumed.\n"
+        "Table: name Hall table; site Invented hall; units imperial, assumed.\n"
         "Board: length 9 ft (2743 mm); width 20 in (508 mm), assumed; thickness 3 in (76 mm), "
         "assumed; wood\n    maple, assumed.\n"
         "Leg L1: from end A 9 in (229 mm), assumed; role end, assumed; feet apart 20 in (508 mm), "
