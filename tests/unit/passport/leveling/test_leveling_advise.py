@@ -1,0 +1,244 @@
+"""The worked example: a five-legged table with known counts, and what is said of it."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from passport.leveling.advice import Quantity, Verdict
+from passport.leveling.advise import advise, state_at
+from passport.leveling.walks import Moment
+from passport.visit import BracketPass, Count, Doubt, LegPass, Pass
+
+TODAY = date(2026, 3, 9)
+WALK = Pass(
+    legs={
+        "L1": LegPass(Count(3)),  # 1.2 mm/m left high
+        "L3": LegPass(Count(0)),
+        "L5": LegPass(Count(-3)),  # 1.2 mm/m right high
+    },
+    brackets={f"B{i + 1}": BracketPass(Count(n)) for i, n in enumerate((2, 2, 1, 2, 4, 2, 2, 0))},
+    rise={"A": Count(3), "B": Count(3)},
+)
+
+
+@pytest.fixture
+def measured(visit):
+    return replace(visit, passes=(WALK,))
+
+
+def state(advice, name):
+    return next(state for state in advice.state if state.station == name)
+
+
+def test_advice_turns_exactly_what_is_out(table, measured):
+    advice = advise(table, [measured], today=TODAY)
+
+    # feet: 1.2 mm/m / 0.794 = 1.5, and one quarter leaves 0.41, inside 0.8 − 1.645 × 0.17
+    # B3 0.3: 3 × 0.0508 = 0.152 leave 0.048, room 0.19 − 1.645 × 0.0857 = 0.049
+    # B5 0.9: −0.406 is −8; B8 0.1: +0.406 is 8
+    assert [(m.station, m.part, m.quarters) for m in advice.moves] == [
+        ("L1", "right foot", 1),
+        ("L5", "left foot", 1),
+        ("B3", "inner nut", 3),
+        ("B5", "inner nut", -8),
+        ("B8", "inner nut", 8),
+    ]
+
+
+def test_advice_judges_every_station(table, measured):
+    advice = advise(table, [measured], today=TODAY)
+
+    settled = {s.station: s.verdict for s in advice.state if s.verdict is not Verdict.IN}
+    assert settled == {
+        "L1": Verdict.OUT,
+        "L5": Verdict.OUT,
+        "B3": Verdict.UNDECIDED,  # 0.2 to 0.4 about 0.31
+        "B5": Verdict.OUT,
+        "B8": Verdict.OUT,
+    }
+
+
+def test_advice_says_why_in_one_line(table, measured):
+    advice = advise(table, [measured], today=TODAY)
+
+    assert advice.moves[0].why == (
+        "As left 1.20 ± 0.16 mm/m left high; asked 0.00 ± 0.80 mm/m. A quarter turn of one foot "
+        "moves 0.79 mm/m. Chance of being within afterwards: 99%."
+    )
+
+
+def test_advice_says_why_of_a_nut(table, measured):
+    advice = advise(table, [measured], today=TODAY)
+
+    assert advice.moves[2].why == (
+        "As left 0.30 ± 0.06 mm hollow; asked 0.50 ± 0.19 mm. A quarter turn moves 0.05 ± 0.02 mm "
+        "(common practice). Chance of being within afterwards: 95%."
+    )
+
+
+def test_advice_carries_the_condition_of_a_move(table, measured):
+    advice = advise(table, [measured], today=TODAY)
+
+    assert advice.moves[0].condition == (
+        "if you find 2 to 3 cards, right end low; otherwise the look-up"
+    )
+
+
+def test_advice_expects_a_result_with_its_uncertainty(table, measured):
+    move = advise(table, [measured], today=TODAY).moves[0]
+
+    # own 0.2/√3 and 0.029, zero 0.104, cards 3 × 2 × 0.004; the turn 0.79375 × 5 %
+    assert (move.expected, move.expected_u) == pytest.approx((0.40625, 0.165), abs=1e-3)
+
+
+def test_advice_raises_both_ends_where_the_rise_is_low(table, measured):
+    walk = replace(WALK, rise={"A": Count(1), "B": Count(1)})
+
+    moves = advise(table, [replace(measured, passes=(walk,))], today=TODAY).moves
+
+    rise = [(m.station, m.part) for m in moves if m.quantity is Quantity.RISE]
+    assert rise == [("A", "both feet"), ("B", "both feet")]
+
+
+def test_advice_says_why_of_the_rise(table, measured):
+    walk = replace(WALK, rise={"A": Count(1), "B": Count(1)})
+
+    moves = advise(table, [replace(measured, passes=(walk,))], today=TODAY).moves
+
+    assert moves[-1].why == (
+        "As left 0.97 ± 0.23 mm ends high; asked 3.17 ± 0.80 mm. What counts is the mean of both "
+        "ends. Chance of being within afterwards: 98%."
+    )
+
+
+def test_undecided_station_names_the_reading_that_would_settle_it(table, measured):
+    walk = replace(WALK, legs={"L1": LegPass(Count(2))})
+
+    found = state(advise(table, [replace(measured, passes=(walk,))], today=TODAY), "L1")
+
+    assert found.why == (
+        "2 cards, right end low: 0.80 ± 0.30 mm/m left high (95 %); asked 0.00 ± 0.80 mm/m. "
+        "Chance of being within: 50%. Read it both ways round and use the middle."
+    )
+
+
+def test_station_in_tolerance_says_its_reading(table, measured):
+    found = state(advise(table, [measured], today=TODAY), "B1")
+
+    assert found.why == "2 cards: 0.50 ± 0.10 mm hollow (95 %); asked 0.50 ± 0.19 mm."
+
+
+def test_open_count_beyond_tolerance_is_out(table, measured):
+    walk = replace(WALK, legs={"L1": LegPass(Count(4, bound=True))})
+
+    found = state(advise(table, [replace(measured, passes=(walk,))], today=TODAY), "L1")
+
+    assert (found.verdict, found.value, found.high) == (Verdict.OUT, None, None)
+
+
+def test_open_count_is_never_in(table, measured):
+    table = replace(table, targets=replace(table.targets, hollow_mm=replace(
+        table.targets.hollow_mm, value=2.0, tolerance=1.0)))  # fmt: skip
+    walk = replace(WALK, brackets={"B1": BracketPass(Count(8, bound=True))})
+
+    found = state(advise(table, [replace(measured, passes=(walk,))], today=TODAY), "B1")
+
+    assert (found.verdict, found.p_in) == (Verdict.UNDECIDED, None)
+
+
+def test_open_count_says_what_to_do(table, measured):
+    walk = replace(WALK, legs={"L1": LegPass(Count(-4, bound=True))})
+
+    found = state(advise(table, [replace(measured, passes=(walk,))], today=TODAY), "L1")
+
+    assert found.why == (
+        "4 cards or more, left end low; asked 0.00 ± 0.80 mm/m. "
+        "Turn until the bubble is centred and write the quarter turns."
+    )
+
+
+def test_open_count_gets_no_move_and_is_named(table, measured):
+    walk = replace(WALK, legs=WALK.legs | {"L1": LegPass(Count(4, bound=True))})
+
+    advice = advise(table, [replace(measured, passes=(walk,))], today=TODAY)
+
+    assert advice.withheld == (
+        Doubt("L1.cross", "L1 cross level", "only a bound is known; the form's look-up applies"),
+    )
+
+
+def test_doubted_station_gets_no_move(table, measured):
+    doubt = Doubt("walk1.L1.turns.left", "L1 left foot turns", "two boxes are marked")
+
+    advice = advise(table, [replace(measured, doubts=(doubt,))], today=TODAY)
+
+    assert "L1" not in {move.station for move in advice.moves}
+
+
+def test_doubts_of_the_visit_are_named(table, measured):
+    doubt = Doubt("walk1.L1.turns.left", "L1 left foot turns", "two boxes are marked")
+
+    advice = advise(table, [replace(measured, doubts=(doubt,))], today=TODAY)
+
+    assert advice.withheld == (doubt,)
+
+
+def test_missing_station_is_named(table, measured):
+    walk = replace(WALK, brackets={k: v for k, v in WALK.brackets.items() if k != "B4"})
+
+    advice = advise(table, [replace(measured, passes=(walk,))], today=TODAY)
+
+    assert advice.withheld == (Doubt("B4.hollow", "B4 hollow", "not measured at the last visit"),)
+
+
+def test_leg_without_a_thread_is_named_and_not_turned(table, measured):
+    legs = (replace(table.legs[0], thread=None), *table.legs[1:])
+
+    advice = advise(replace(table, legs=legs), [measured], today=TODAY)
+
+    assert advice.withheld == (
+        Doubt("L1.thread", "L1 thread", "not described, so no turns are counted"),
+    )
+
+
+def test_stations_turned_are_looked_at_again(table, measured):
+    turned = {"B3": BracketPass(Count(1), 4, Count(2)), "B4": BracketPass(Count(2), untouched=True)}
+    walk = replace(WALK, brackets=WALK.brackets | turned)
+
+    assert advise(table, [replace(measured, passes=(walk,))], today=TODAY).look_again == ("B3",)
+
+
+def test_no_history_gives_an_unknown_state(table):
+    advice = advise(table, [], today=TODAY)
+
+    assert (advice.verdict, advice.moves, advice.as_of) == (Verdict.UNKNOWN, (), None)
+
+
+def test_empty_visit_gives_no_move(table, visit):
+    advice = advise(table, [visit], today=TODAY)
+
+    assert (advice.verdict, advice.moves) == (Verdict.UNKNOWN, ())
+
+
+def test_visits_count_in_the_order_of_their_dates(table, measured):
+    older = replace(measured, form="OLD", date=date(2025, 9, 1), passes=(Pass(),))
+
+    assert advise(table, [measured, older], today=TODAY).as_of == measured.date
+
+
+def test_learned_response_changes_the_turns(table, measured):
+    strong = {"B8": BracketPass(Count(0), 4, Count(2), True)}  # 0.1 mm a quarter, not 0.05
+    older = replace(measured, date=date(2025, 9, 1), passes=(replace(WALK, brackets=strong),))
+
+    moves = advise(table, [older, measured], today=TODAY).moves
+
+    assert {m.station: m.quarters for m in moves}["B8"] < 8
+
+
+def test_state_as_found_is_before_the_turns(table, measured):
+    walk = replace(WALK, legs={"L1": LegPass(Count(3), 0, 2, Count(0))})
+
+    states = state_at(table, replace(measured, passes=(walk,)), Moment.FOUND)
+
+    assert states[0].value == pytest.approx(1.2)

@@ -1,0 +1,59 @@
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from passport.leveling.advice import Verdict
+from passport.leveling.due import Due, next_visit
+
+TODAY = date(2026, 3, 9)  # the visit was on 2 March
+
+
+def test_first_leveling_is_due_at_once():
+    assert next_visit(None, 0, Verdict.UNKNOWN, TODAY) == Due(
+        TODAY, "Nothing was measured yet: the first leveling is due."
+    )
+
+
+@pytest.mark.parametrize(
+    ("case", "due"),
+    [
+        (
+            (1, Verdict.IN, ()),
+            Due(date(2026, 3, 23), "New here, and wood answers slowly: within weeks."),
+        ),
+        (
+            (2, Verdict.OUT, ()),
+            Due(date(2026, 3, 16), "A station is out of tolerance: within two weeks."),
+        ),
+        (
+            (2, Verdict.UNDECIDED, ()),
+            Due(date(2026, 4, 13), "A station is undecided or not measured: within weeks."),
+        ),
+        (
+            (2, Verdict.IN, ()),
+            Due(date(2026, 5, 16), "Two to three months of average use (common practice)."),
+        ),
+        (
+            (2, Verdict.IN, ("played heavy",)),
+            Due(date(2026, 4, 16), "Played heavily: earlier than two months."),
+        ),
+    ],
+)
+def test_next_visit_is_the_earliest_of_all_reasons(visit, case, due):
+    count, verdict, marks = case
+    last = replace(visit, changed=frozenset(marks))
+
+    assert next_visit(last, count, verdict, TODAY) == due
+
+
+def test_next_visit_that_has_passed_is_overdue(visit):
+    due = next_visit(visit, 2, Verdict.OUT, date(2026, 4, 1))
+
+    assert due.why == "A station is out of tolerance: within two weeks. Overdue."
+
+
+def test_next_visit_counts_from_today_where_the_date_is_in_doubt(visit):
+    due = next_visit(replace(visit, date=None), 2, Verdict.OUT, TODAY)
+
+    assert due.on == date(2026, 3, 23)
