@@ -182,11 +182,10 @@ def _stain_depth(
     return np.asarray((1 - 0.85 * stain.ring) * inside * 0.6 + stain.ring * rim * inside)
 
 
-def speckled(picture: Picture, per_cm2: float, rng: np.random.Generator) -> Picture:
-    """Dust: light and dark specks of one to three pixels on a picture."""
+def speckled(picture: Picture, expected: float, rng: np.random.Generator) -> Picture:
+    """Dust: so many light and dark specks, on average, of one to three pixels."""
     spotted = picture.copy()
-    area_cm2 = picture.shape[0] * picture.shape[1] / 1e4  # a hundred pixels a centimetre
-    count = rng.poisson(per_cm2 * area_cm2)
+    count = rng.poisson(expected)
     at = rng.integers((picture.shape[1], picture.shape[0]), size=(count, 2))
     for (x, y), shade in zip(at, rng.integers(60, 256, count), strict=True):
         centre = (int(x), int(y))

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import cv2
 import numpy as np
 import pypdfium2 as pdfium
+from numpy.typing import NDArray
 
 from forms.field import Box, with_boxes
 from forms.layout import Code, Mark, Page
@@ -25,15 +26,24 @@ class Faults:
         Share by which "fit to page" makes everything smaller, around the sheet's middle. [1]
     toner : float
         Blackness of what is printed, 1 full. [1]
+    shift_mm : tuple of float
+        How far everything is moved: right, down. [mm]
+    streaks_mm : tuple of float
+        Distances from the left edge of streaks along the feed where toner fails. [mm]
     """
 
     shrink: float = 0.0
     toner: float = 1.0
+    shift_mm: tuple[float, float] = (0.0, 0.0)
+    streaks_mm: tuple[float, ...] = ()
 
 
 SOUND = Faults()
 SHRUNK = Faults(shrink=0.03)
 LIGHT_TONER = Faults(toner=0.45)
+SHIFTED = Faults(shift_mm=(2.0, -1.5))
+STREAKED = Faults(streaks_mm=(47.0, 48.2, 121.0))
+_STREAK_MM = 0.35  # half width of a streak
 
 
 def print_pages(pdf: bytes, dpi: float = DPI, faults: Faults = SOUND) -> tuple[Picture, ...]:
@@ -62,18 +72,36 @@ def _printed(page: pdfium.PdfPage, dpi: float, faults: Faults) -> Picture:
     bitmap = page.render(scale=dpi / _POINTS_PER_INCH, grayscale=True)
     picture = np.array(bitmap.to_numpy()).reshape(bitmap.height, bitmap.width)
     page.close()
-    return worn(picture, faults)
+    return worn(picture, faults, px_per_mm(dpi))
 
 
-def worn(picture: Picture, faults: Faults) -> Picture:
-    """Show a perfect print, (H, W), as a faulty printer would have made it."""
+def worn(picture: Picture, faults: Faults, scale: float) -> Picture:
+    """Show a perfect print as a faulty printer would have made it.
+
+    Parameters
+    ----------
+    picture : ndarray of shape (H, W)
+        The perfect print.
+    scale : float
+        Its resolution. [px/mm]
+    """
     height, width = picture.shape
     kept = 1 - faults.shrink
     to_sheet = np.array([[kept, 0, 0], [0, kept, 0]])
     to_sheet[:, 2] = faults.shrink * (np.array([width, height]) - 1) / 2
+    to_sheet[:, 2] += scale * np.array(faults.shift_mm)
     moved = cv2.warpAffine(picture, to_sheet, (width, height), borderValue=(255,))
-    pale = 255 - (255.0 - moved) * faults.toner
+    pale = 255 - (255.0 - moved) * _toner(width, faults, scale)
     return np.round(pale).astype(np.uint8)
+
+
+def _toner(width: int, faults: Faults, scale: float) -> NDArray[np.float64]:
+    """Blackness that each column of the sheet gets, (W,)."""
+    at = (np.arange(width) + 0.5) / scale
+    toner = np.full(width, faults.toner)
+    for streak in faults.streaks_mm:
+        toner *= 1 - 0.9 * np.exp(-(((at - streak) / _STREAK_MM) ** 2))
+    return toner
 
 
 def as_printed(page: Page, faults: Faults) -> Page:
@@ -97,7 +125,8 @@ def as_printed(page: Page, faults: Faults) -> Page:
 
 def _placed(x: float, y: float, page: Page, faults: Faults) -> tuple[float, float]:
     kept, lost = 1 - faults.shrink, faults.shrink
-    return x * kept + page.width * lost / 2, y * kept + page.height * lost / 2
+    right, down = faults.shift_mm
+    return x * kept + page.width * lost / 2 + right, y * kept + page.height * lost / 2 + down
 
 
 def px_per_mm(dpi: float) -> float:

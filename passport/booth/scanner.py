@@ -111,9 +111,13 @@ def _through(page_image: Picture, scale: float, feed: Feed) -> Picture:
 
 def _dusty(picture: Picture, run: Pass) -> Picture:
     rng = np.random.default_rng([run.seed, 44])
-    soft = cv2.GaussianBlur(speckled(picture, run.specks, rng), (0, 0), run.blur_px)
-    noise = rng.standard_normal(soft.shape, dtype=np.float32) * np.float32(run.noise)
-    return np.asarray(np.clip(np.round(soft + noise), 0, 255), np.uint8)
+    height, width = picture.shape[:2]
+    area_cm2 = height * width / (10 * px_per_mm(run.dpi)) ** 2
+    spotted = speckled(picture, run.specks * area_cm2, rng)
+    soft = cv2.GaussianBlur(spotted, (0, 0), run.blur_px)
+    noise = rng.standard_normal((height, width), dtype=np.float32) * np.float32(run.noise)
+    noisy = [cv2.add(plane, noise, dtype=cv2.CV_8U) for plane in cv2.split(soft)]
+    return np.asarray(cv2.merge(noisy), np.uint8)
 
 
 def stack_of(count: int, shot: Shot) -> tuple[Fed, ...]:

@@ -61,7 +61,7 @@ def note_strokes(hand: Hand, box: Box, text: str, rng: np.random.Generator) -> t
 
 def _fitting(box: Box, text: str) -> float:
     """Largest usual x height with which the text stays inside [mm]."""
-    for x_height in (2.2, 1.9, 1.6, 1.3, 1.0):
+    for x_height in (2.8, 2.5, 2.2, 1.9, 1.6, 1.3, 1.0):
         rows = _rows(text, (box.width - 4) / x_height)
         if 1.0 + (2.4 + 4.2 * (len(rows) - 1) + 1.2) * x_height <= box.height:
             return x_height

@@ -12,7 +12,9 @@ from forms.place import place
 from forms.sheet import print_form
 from passport.booth.printer import (
     LIGHT_TONER,
+    SHIFTED,
     SHRUNK,
+    STREAKED,
     Faults,
     as_printed,
     print_pages,
@@ -74,10 +76,11 @@ def test_printed_box_stands_where_the_layout_says(name, pdf, placed):
     assert edges(picture, box) == pytest.approx(corners(box), abs=0.08)
 
 
+@pytest.mark.parametrize("faults", [SHRUNK, SHIFTED], ids=["shrunk", "shifted"])
 @pytest.mark.parametrize("name", ["one", "two"])
-def test_shrunk_box_stands_where_as_printed_says(name, pdf, placed):
-    (picture,) = print_pages(pdf, DPI, SHRUNK)
-    page = as_printed(placed.layout.pages[0], SHRUNK)
+def test_misplaced_box_stands_where_as_printed_says(name, faults, pdf, placed):
+    (picture,) = print_pages(pdf, DPI, faults)
+    page = as_printed(placed.layout.pages[0], faults)
     box = next(field.box for field in page.fields if field.id == name)
 
     assert edges(picture, box) == pytest.approx(corners(box), abs=0.08)
@@ -106,13 +109,13 @@ def test_shrinking_moves_fiducials_and_notes_too():
 def test_sound_printer_changes_nothing():
     picture = np.arange(200, dtype=np.uint8).reshape(10, 20)
 
-    assert np.array_equal(worn(picture, Faults()), picture)
+    assert np.array_equal(worn(picture, Faults(), SCALE), picture)
 
 
 def test_light_toner_prints_black_as_grey():
     black = np.zeros((4, 4), np.uint8)
 
-    assert worn(black, LIGHT_TONER).max() == round(255 * (1 - 0.45))
+    assert worn(black, LIGHT_TONER, SCALE).max() == round(255 * (1 - 0.45))
 
 
 def test_every_page_of_a_document_is_printed(placed):
@@ -121,3 +124,12 @@ def test_every_page_of_a_document_is_printed(placed):
     two = place(form, Paper.A4, FormNumber.new(lambda bits: 99))
 
     assert len(print_pages(print_form(two, datetime(2026, 1, 1, tzinfo=UTC)), 50)) == 2
+
+
+def test_streak_is_pale_and_its_neighbours_are_black():
+    black = np.zeros((2, round(130 * SCALE)), np.uint8)
+
+    row = worn(black, STREAKED, SCALE)[0]
+
+    assert row[round(121 * SCALE)] > 200
+    assert row[round(119 * SCALE)] == 0
