@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import Any, NamedTuple, Self
 
 import sqlalchemy as sa
 
@@ -22,6 +22,14 @@ WAIT_S = 10.0  # how long a writer waits for another one
 Append = Callable[[Draft], Event]
 
 
+class Options(NamedTuple):
+    """How a store is opened; see ``Book.open``."""
+
+    wait_s: float
+    salts: Salts
+    personal: frozenset[str]
+
+
 def fresh_salt() -> bytes:
     """Make a salt that nobody can guess: 128 random bits."""
     return secrets.token_bytes(16)
@@ -30,12 +38,20 @@ def fresh_salt() -> bytes:
 class Book:
     """The events of one home folder. Open it with ``open``, close it or use it in ``with``."""
 
-    def __init__(self, home: Path, engine: sa.Engine, wait_s: float, salts: Salts):
-        self.home, self._engine, self._wait_s, self._salts = home, engine, wait_s, salts
+    def __init__(self, home: Path, engine: sa.Engine, options: Options):
+        self.home, self._engine = home, engine
+        self._wait_s, self._salts, self._personal = options
         self.photos, self.crops = files.Shelf(home, "photos"), files.Shelf(home, "crops")
 
     @classmethod
-    def open(cls, home: Path, *, wait_s: float = WAIT_S, salts: Salts = fresh_salt) -> Self:
+    def open(
+        cls,
+        home: Path,
+        *,
+        wait_s: float = WAIT_S,
+        salts: Salts = fresh_salt,
+        personal: frozenset[str] = frozenset(),
+    ) -> Self:
         """Open the store of a home folder; make it when there is none.
 
         Parameters
@@ -46,6 +62,8 @@ class Book:
             How long to wait for another writer. [s]
         salts : callable
             Makes a salt for each private text; random but for stores that must come out alike.
+        personal : frozenset of str
+            Ids of fields whose text may name a person; their values are kept beside the chain.
 
         Raises
         ------
@@ -53,7 +71,8 @@ class Book:
         """
         with files.explained(home):
             home.mkdir(mode=0o700, parents=True, exist_ok=True)
-        book = cls(home, sqlite.engine_of(home / sqlite.STORE_FILE, wait_s), wait_s, salts)
+        engine = sqlite.engine_of(home / sqlite.STORE_FILE, wait_s)
+        book = cls(home, engine, Options(wait_s, salts, personal))
         book._bring_up()
         return book
 

@@ -78,6 +78,19 @@ def sealed(body: Any, salts: Callable[[], bytes]) -> tuple[Any, tuple[Sealed, ..
     return swap(body), tuple(taken)
 
 
+def opened(body: Any, texts: Mapping[str, str]) -> Any:
+    """Put private texts back into a body; None where a text was removed."""
+    match body:
+        case {"private": str(digest)} if len(body) == 1:
+            return texts.get(digest)
+        case dict():
+            return {key: opened(inner, texts) for key, inner in body.items()}
+        case list():
+            return [opened(inner, texts) for inner in body]
+        case _:
+            return body
+
+
 def private_hashes(body: Any) -> Iterator[str]:
     """Hashes of the private texts that a body refers to."""
     match body:
@@ -136,9 +149,19 @@ def reading_of(data: Mapping[str, Any]) -> Reading:
     )
 
 
-def readings_json(readings: Mapping[str, Reading]) -> dict[str, Any]:
-    """Exact form of the readings of one page."""
-    return {field: reading_json(reading) for field, reading in readings.items()}
+def personal_json(value: Value) -> Any:
+    """Exact form of a value that may name a person: its text is kept beside the chain."""
+    return Private(value) if isinstance(value, str) else value_json(value)
+
+
+def readings_json(
+    readings: Mapping[str, Reading], personal: frozenset[str] = frozenset()
+) -> dict[str, Any]:
+    """Exact form of the readings of one page; ``personal`` fields may name a person."""
+    exact = {field: reading_json(reading) for field, reading in readings.items()}
+    for field in exact.keys() & personal:
+        exact[field]["value"] = personal_json(readings[field].value)
+    return exact
 
 
 def readings_of(data: Mapping[str, Any]) -> dict[str, Reading]:

@@ -65,7 +65,7 @@ class FormRecord:
     table: str
     printed_on: date | None
     described: int | None
-    layout: str  # hash of the layout's text
+    layout: str | None = field(repr=False)  # text of its layout file
     pages: tuple[int, ...]
     optional: tuple[int, ...]
     photos: tuple[PagePhoto, ...] = ()
@@ -136,7 +136,7 @@ def _printed(event: Event) -> FormRecord:
         table=body["table"],
         printed_on=None if printed_on is None else date.fromisoformat(printed_on),
         described=body.get("described"),
-        layout=body["layout"]["private"],
+        layout=body["layout"],
         pages=tuple(body["pages"]),
         optional=tuple(body["optional_pages"]),
     )

@@ -43,6 +43,7 @@ class Taken:
     model: str | None
     scale: float | None
     residual_mm: float | None
+    personal: frozenset[str] = frozenset()  # fields that may name a person
 
 
 Append = Callable[[Draft], Event]
@@ -151,7 +152,7 @@ def _page_body(one: Taken) -> dict[str, Any]:
         "page": one.page,
         "photo": one.photo,
         "position": one.position,
-        "readings": readings_json(one.readings),
+        "readings": readings_json(one.readings, one.personal),
         "model": one.model,
         "scale": _text(one.scale),
         "residual_mm": _text(one.residual_mm),

@@ -5,13 +5,13 @@ Every function works inside the caller's transaction.
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 import sqlalchemy as sa
 
-from passport.records.canonical import canonical, private_hashes, seal, sealed
+from passport.records.canonical import canonical, opened, private_hashes, seal, sealed
 from passport.records.chain import GENESIS, checked, record_hash
 from passport.records.errors import ChainBroken, ChainCut
 from passport.records.event import (
@@ -93,6 +93,14 @@ def events_of(connection: sa.Connection, subject: str) -> tuple[Event, ...]:
     """Read all events of a table or a form, oldest first."""
     query = sa.select(events).where(events.c.subject == subject).order_by(events.c.seq)
     return tuple(_event(row) for row in connection.execute(query))
+
+
+def history_of(connection: sa.Connection, subject: str) -> tuple[Event, ...]:
+    """Read all events of a table or a form with the private texts in their places."""
+    found = events_of(connection, subject)
+    hashes = [one for event in found for one in private_hashes(event.body)]
+    texts = {row.hash: row.text for row in _private_rows(connection, hashes)}
+    return tuple(replace(event, body=opened(event.body, texts)) for event in found)
 
 
 def all_events(connection: sa.Connection) -> Iterator[Event]:

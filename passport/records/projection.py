@@ -14,7 +14,7 @@ from passport.records.canonical import canonical, reading_json
 from passport.records.errors import FormExists, FormUnknown, TableUnknown
 from passport.records.event import FORM_KINDS, LAYOUT_KINDS, Event
 from passport.records.form_state import FormRecord, form_record
-from passport.records.ledger import events_of
+from passport.records.ledger import events_of, history_of
 from passport.records.schema import (
     PROJECTIONS,
     closed_actions,
@@ -35,7 +35,7 @@ def refresh(connection: sa.Connection, event: Event) -> None:
     FormUnknown, FormExists, TableUnknown
         The event can't happen to its subject.
     """
-    history = events_of(connection, event.subject)
+    history = history_of(connection, event.subject)
     if event.kind in FORM_KINDS:
         _check_form(event, history[0])
         _write_form(connection, form_record(history), history[0].seq)
@@ -57,7 +57,7 @@ def _check_form(event: Event, first: Event) -> None:
     """Let a form begin once, with its layout."""
     if first.kind not in LAYOUT_KINDS:
         raise FormUnknown(event.subject)
-    if event.kind in LAYOUT_KINDS and event != first:
+    if event.kind in LAYOUT_KINDS and event.seq != first.seq:
         raise FormExists(event.subject)
 
 

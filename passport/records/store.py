@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -12,7 +12,7 @@ import sqlalchemy as sa
 from forms.layout import Layout, loads, to_json
 from passport.records import archive, intake, ledger
 from passport.records.book import Book
-from passport.records.canonical import PRIVATE, Private, reading_of, seal, value_json
+from passport.records.canonical import PRIVATE, Private, personal_json, reading_of, seal, value_json
 from passport.records.errors import (
     CareTokenTaken,
     FieldUnknown,
@@ -190,8 +190,9 @@ class Store(Book):
         """Find where everything stands on a form; None for a form that is not in this store."""
         with self._reading() as connection:
             record = self._form(connection, form)
-            text = None if record is None else ledger.private_text(connection, record.layout)
-        return None if text is None else loads(text, f"The layout of form {form}")
+        if record is None or record.layout is None:
+            return None
+        return loads(record.layout, f"The layout of form {form}")
 
     def close_form(self, form: str, decision: Decision, at: datetime) -> FormRecord:
         """Say that nothing more will come of a form; what is in doubt or missing stays so."""
@@ -233,7 +234,7 @@ class Store(Book):
         if any(known):
             self.photos.keep(content)
         taken = [
-            intake.taken(photo, position, self.crops, crops) if is_known else None
+            self._taken(photo, position, crops) if is_known else None
             for position, is_known in enumerate(known)
         ]
         with self._writing() as connection:
@@ -253,7 +254,7 @@ class Store(Book):
             if not intake.is_known(page, lambda number: self._form(connection, number)):
                 return intake.Outcome.UNKNOWN_FORM
         self.photos.keep(content)
-        one = intake.taken(photo, photo.pages.index(page), self.crops, crops)
+        one = self._taken(photo, photo.pages.index(page), crops)
         with self._writing() as connection:
             return self._record(connection, one, at)
 
@@ -305,7 +306,8 @@ class Store(Book):
             raise FormUnknown(form)
         if field not in {one.id for page in layout.pages for one in page.fields}:
             raise FieldUnknown(form, field)
-        body = {"field": field, "value": value_json(value), **decision.body()}
+        exact = personal_json(value) if field in self._personal else value_json(value)
+        body = {"field": field, "value": exact, **decision.body()}
         return self._decide(form, EventKind.VALUE_SETTLED, body, at)
 
     def set_aside(
@@ -349,11 +351,11 @@ class Store(Book):
         return record
 
     def _table(self, connection: sa.Connection, number: str) -> TableRecord | None:
-        events = ledger.events_of(connection, number)
+        events = ledger.history_of(connection, number)
         return table_record([event for event in events if event.kind in TABLE_KINDS])
 
     def _form(self, connection: sa.Connection, number: str) -> FormRecord | None:
-        events = ledger.events_of(connection, number)
+        events = ledger.history_of(connection, number)
         mine = [event for event in events if event.kind in FORM_KINDS]
         return form_record(mine) if mine else None
 
@@ -374,9 +376,13 @@ class Store(Book):
             known = self._form(connection, layout.form)
             if known is None:
                 self._append(connection, draft)
-            elif ledger.private_text(connection, known.layout) != _layout_text(layout):
+            elif known.layout != _layout_text(layout):
                 raise FormExists(layout.form)
             return self._known_form(connection, layout.form)
+
+    def _taken(self, photo: PhotoReading, position: int, crops: Path | None) -> intake.Taken:
+        one = intake.taken(photo, position, self.crops, crops)
+        return replace(one, personal=self._personal)
 
     def _record(
         self, connection: sa.Connection, one: intake.Taken | None, at: datetime

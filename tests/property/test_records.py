@@ -132,7 +132,7 @@ def test_a_form_is_the_same_whatever_order_its_pages_came_in(photos, random):
     body = {
         "form_kind": "service",
         "table": "T",
-        "layout": {"private": "0"},
+        "layout": "{}",
         "pages": [1],
         "optional_pages": [],
     }

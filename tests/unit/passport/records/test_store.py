@@ -1,10 +1,11 @@
+import json
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 import pytest
 
-from passport.records import ActionResult, Decision, EventKind, FormState, Outcome, Store
+from passport.records import ActionResult, Decision, EventKind, FormState, Outcome, Private, Store
 from passport.records.errors import (
     BodyNotExact,
     CareTokenTaken,
@@ -230,6 +231,28 @@ def test_the_name_of_who_settled_is_kept_beside_the_chain(store, at):
     who = store.events(FORM)[-1].body["who"]
     assert store.private_text(who["private"]) == "A. Clerk"
     assert "A. Clerk" not in str(list(store.chain()))
+
+
+def test_a_field_that_may_name_a_person_is_kept_beside_the_chain(home, layout, photo_of, at):
+    with Store.open(home, personal=frozenset({"ok1"})) as store:
+        store.add_layout(layout, at)
+        store.record_photo(*photo_of("a", 1, ok1=Reading(Status.SURE, "AB", 0.99)), at)
+        assert store.readings(FORM)["ok1"].value == "AB"
+        store.settle(FORM, "ok1", "CD", CLERK, at)
+
+        assert store.readings(FORM)["ok1"].value == "CD"
+        assert store.record_photo(*photo_of("b", 1, ok1=Reading(Status.SURE, "AB", 0.99)), at) == (
+            Outcome.SEEN_BEFORE,
+        )
+        chain = json.dumps(list(store.chain()))
+        assert ('"AB"' in chain, '"CD"' in chain) == (False, False)
+
+
+def test_a_description_may_hold_private_texts(store, at):
+    store.describe(TABLE, {"contact": Private("555 0100")}, at)
+
+    assert store.table(TABLE).description == {"contact": "555 0100"}
+    assert "555 0100" not in str(list(store.chain()))
 
 
 def test_an_answer_stands_against_ink_that_was_seen_before_it(store, photo_of, at):
