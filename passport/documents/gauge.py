@@ -2,7 +2,7 @@
 
 from passport.leveling.advice import Quantity, StationState
 
-WIDTH, HEIGHT = 28.0, 4.2  # [mm]
+WIDTH, HEIGHT = 27.0, 4.2  # [mm]
 REACH = 2.5  # tolerances shown on either side of the target
 _TIP = 1.4  # [mm] length of an arrow's head
 

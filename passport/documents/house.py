@@ -15,7 +15,7 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
-from weasyprint import HTML
+from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher
 
@@ -109,23 +109,33 @@ def pdf(template: str, printed: datetime, **values: Any) -> bytes:
 
     The same values and clock give the same bytes.
     """
-    text = page(template, printed=printed, css=style(), **values)
-    document = HTML(
-        string=text, url_fetcher=URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
+    text = page(template, printed=printed, **values)
+    document = HTML(string=text, base_url="data:,", url_fetcher=_fetcher())
+    pdf = document.write_pdf(
+        stylesheets=[_style()],
+        font_config=_fonts(),
+        pdf_identifier=sha256(text.encode()).digest()[:16],
+        pdf_variant="pdf/ua-1",
     )
-    return bytes(
-        document.write_pdf(
-            pdf_variant="pdf/ua-1",
-            pdf_identifier=sha256(text.encode()).digest()[:16],
-            font_config=FontConfiguration(),
-        )
-    )
+    assert isinstance(pdf, bytes)
+    return pdf
 
 
 @cache
-def style() -> Markup:
-    """Style sheet of all printed documents, the typeface inside; ours, so not escaped."""
-    return Markup(font_css() + (TEMPLATES / "house.css").read_text("utf-8"))
+def _fetcher() -> URLFetcher:
+    """Nothing but ``data:`` is ever opened: otherwise a text could embed a file of this machine."""
+    return URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
+
+
+@cache
+def _fonts() -> FontConfiguration:
+    return FontConfiguration()
+
+
+@cache
+def _style() -> CSS:
+    rules = (TEMPLATES / "house.css").read_text("utf-8")
+    return CSS(string=font_css() + rules, font_config=_fonts(), url_fetcher=_fetcher())
 
 
 def picture(svg: str) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from passport.documents import texts, wording
 from passport.documents.house import Story
 from passport.visit import BracketPass, LegPass, Pass, Visit
+from passport.visits.service.closing import CHANGED, SURFACE
 
 
 @dataclass(frozen=True)
@@ -94,9 +95,16 @@ def _air(visit: Visit) -> str:
     return ", ".join(parts) or "–"
 
 
+def words_of(key: str) -> str:
+    """Say a mark of a form's closing in the form's own words."""
+    return (CHANGED | SURFACE).get(key, key.replace("_", " ")).replace("\n", " ")
+
+
 def _remarks(visit: Visit) -> tuple[str, ...]:
     remarks = [texts.OUT_OF_USE] if visit.unsafe else []
-    remarks += [f"since the visit before: {item}" for item in sorted(visit.changed)]
+    remarks += [words_of(key) for key in CHANGED if key in visit.changed]
+    remarks += [words_of(key) for key in sorted(visit.changed - CHANGED.keys())]
+    remarks += [words_of(key) for key in visit.surface]
     remarks += [f"in doubt: {doubt.label}" for doubt in visit.doubts]
     if visit.missing_pages:
         pages = wording.named(tuple(str(page) for page in visit.missing_pages))

@@ -130,20 +130,20 @@ def foot_direction(leg: Leg, count: int) -> str:
     clockwise = (count > 0) is (leg.foot_type is FootType.STUD_IN_LEG)
     if leg.thread.hand is Hand.LEFT:
         clockwise = not clockwise
-    return f"{verb}: {_sense(clockwise)} seen from above"
+    return f"{verb}: {_sense(clockwise)} from above"
 
 
 def nut_direction(bracket: Bracket, count: int) -> str:
-    """Say which way the working plate's inner nut turns, seen from the table's middle.
+    """Say which way the working plate's inner nut turns, seen from the working side as on forms.
 
-    A right-hand nut turned clockwise moves away from whoever looks at it: outward against the
-    plate, seen from the middle of the table.
+    A right-hand nut turned clockwise moves away from whoever looks at it; so outward, toward the
+    one who stands at the working side, is anticlockwise.
     """
     verb = "hollower, nut outward" if count > 0 else "flatter, nut inward"
     if bracket.thread is None or bracket.working_side is None:
         return verb
-    clockwise = (count > 0) is (bracket.thread.hand is Hand.RIGHT)
-    return f"{verb}: {_sense(clockwise)} seen from the middle of the table"
+    clockwise = (count > 0) is (bracket.thread.hand is Hand.LEFT)
+    return f"{verb}: {_sense(clockwise)} from the {bracket.working_side}"
 
 
 def leg_place(table: Table, leg: Leg) -> str:
@@ -195,7 +195,7 @@ def named(items: tuple[str, ...]) -> str:
 
 
 def _sense(clockwise: bool) -> str:
-    return "clockwise" if clockwise else "counter-clockwise"
+    return "clockwise" if clockwise else "anticlockwise"
 
 
 def _from_a(table: Table, x_mm: float) -> str:

@@ -13,6 +13,7 @@ from passport.documents.texts import Caution
 from passport.leveling.advice import Advice, Move, Quantity
 from passport.table import Role, Table
 from passport.visit import Visit
+from passport.visits.service.closing import SURFACE
 
 
 class Step(IntEnum):
@@ -96,7 +97,7 @@ def action_list(table: Table, visits: Sequence[Visit], advice: Advice) -> tuple[
         *_out_of_use(visits),
         *_look_again(advice),
         *_turns(table, advice),
-        *_proof(),
+        *_proof(visits),
     ]
     return tuple(_named(origin, action) for action in sorted(actions, key=lambda a: a.step))
 
@@ -242,7 +243,7 @@ def _legs_again(table: Table) -> Action:
     )
 
 
-def _proof() -> list[Action]:
+def _proof(visits: Sequence[Visit]) -> list[Action]:
     """Test shots and surface, which end every visit."""
     shots = Action(
         id="shots",
@@ -253,14 +254,35 @@ def _proof() -> list[Action]:
         what="Shoot three times each, write the middle one; time one glide each way.",
         why="The proof of the leveling is where the weights come to rest.",
     )
-    surface = Action(
+    return [shots, *_damage(visits), _surface(visits)]
+
+
+def _damage(visits: Sequence[Visit]) -> list[Action]:
+    noted = [key for key in ("damaged", "worn") if visits and visits[-1].surface.get(key)]
+    return [
+        Action(
+            id=f"surface/{key}",
+            step=Step.SURFACE,
+            station="",
+            where="whole board",
+            condition="before it is cleaned",
+            what=f"Look at what was noted: {SURFACE[key]}.",
+            why=f"Marked on the form of {wording.day(visits[-1].date)}.",
+        )
+        for key in noted
+    ]
+
+
+def _surface(visits: Sequence[Visit]) -> Action:
+    renewed = [visit.date for visit in visits if visit.surface.get("silicone")]
+    last = f"Last renewed on {wording.day(renewed[-1])}" if renewed else "No renewal on record"
+    return Action(
         id="surface",
         step=Step.SURFACE,
         station="",
         where="whole board",
         condition="when the leveling is done",
         what="Clean, silicone mist if it is due, wipe lightly, wax twice.",
-        why="Silicone is due after two to three months of average use.",
+        why=f"Silicone is due after two to three months of average use. {last}.",
         cautions=(Caution.AEROSOL,),
     )
-    return [shots, surface]

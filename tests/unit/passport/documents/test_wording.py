@@ -8,6 +8,7 @@ import pytest
 from passport.documents import wording
 from passport.leveling.advice import Quantity, StationState, Verdict
 from passport.table import Bracket, FootType, Hand, Leg, Role, Side, Table, Thread
+from passport.visits.service import words as on_forms
 
 RIGHT, LEFT = Thread("3/8-16 UNC", 1.5875), Thread("3/8-16 UNC LH", 1.5875, Hand.LEFT)
 
@@ -19,12 +20,12 @@ def leg(foot: FootType, thread: Thread | None) -> Leg:
 @pytest.mark.parametrize(
     ("foot", "thread", "quarters", "said"),
     [
-        (FootType.STUD_IN_LEG, RIGHT, 2, "raise: clockwise seen from above"),
-        (FootType.STUD_IN_LEG, RIGHT, -2, "lower: counter-clockwise seen from above"),
-        (FootType.NUT_ON_STUD, RIGHT, 2, "raise: counter-clockwise seen from above"),
-        (FootType.NUT_ON_STUD, RIGHT, -2, "lower: clockwise seen from above"),
-        (FootType.STUD_IN_LEG, LEFT, 2, "raise: counter-clockwise seen from above"),
-        (FootType.NUT_ON_STUD, LEFT, 2, "raise: clockwise seen from above"),
+        (FootType.STUD_IN_LEG, RIGHT, 2, "raise: clockwise from above"),
+        (FootType.STUD_IN_LEG, RIGHT, -2, "lower: anticlockwise from above"),
+        (FootType.NUT_ON_STUD, RIGHT, 2, "raise: anticlockwise from above"),
+        (FootType.NUT_ON_STUD, RIGHT, -2, "lower: clockwise from above"),
+        (FootType.STUD_IN_LEG, LEFT, 2, "raise: anticlockwise from above"),
+        (FootType.NUT_ON_STUD, LEFT, 2, "raise: clockwise from above"),
         (FootType.UNKNOWN, RIGHT, 2, "raise"),
         (FootType.STUD_IN_LEG, None, -2, "lower"),
     ],
@@ -37,18 +38,33 @@ def test_foot_direction_follows_foot_type_and_hand(foot, thread, quarters, said)
 @pytest.mark.parametrize(
     ("thread", "side", "quarters", "said"),
     [
-        (RIGHT, Side.LEFT, 1,
-         "hollower, nut outward: clockwise seen from the middle of the table"),
-        (RIGHT, Side.RIGHT, -1,
-         "flatter, nut inward: counter-clockwise seen from the middle of the table"),
-        (LEFT, Side.LEFT, 1,
-         "hollower, nut outward: counter-clockwise seen from the middle of the table"),
+        (RIGHT, Side.LEFT, 1, "hollower, nut outward: anticlockwise from the left"),
+        (RIGHT, Side.RIGHT, -1, "flatter, nut inward: clockwise from the right"),
+        (LEFT, Side.LEFT, 1, "hollower, nut outward: clockwise from the left"),
         (RIGHT, None, 1, "hollower, nut outward"),
         (None, Side.LEFT, -1, "flatter, nut inward"),
     ],
 )  # fmt: skip
 def test_nut_direction_follows_hand_and_working_side(thread, side, quarters, said):
     assert wording.nut_direction(Bracket("B1", 0, thread, side), quarters) == said
+
+
+@pytest.mark.parametrize("foot", list(FootType))
+@pytest.mark.parametrize("thread", [RIGHT, LEFT, None])
+def test_foot_direction_is_the_one_that_the_form_prints(foot, thread):
+    one = leg(foot, thread)
+
+    said = wording.foot_direction(one, 1).partition(": ")[2]
+    assert said == (on_forms.foot_direction(one) or "")
+
+
+@pytest.mark.parametrize("side", [*Side, None])
+@pytest.mark.parametrize("thread", [RIGHT, LEFT, None])
+def test_nut_direction_is_the_one_that_the_form_prints(side, thread):
+    bracket = Bracket("B1", 0, thread, side)
+
+    said = wording.nut_direction(bracket, 1).partition(": ")[2] or "outward"
+    assert f"+ = {said}" == on_forms.nut_direction(bracket)
 
 
 @pytest.mark.parametrize(
