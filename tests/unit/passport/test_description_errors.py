@@ -379,3 +379,12 @@ def test_tolerance_that_a_message_allows_is_accepted():
     text = with_part(f'{TURNING}[targets]\ncross_tolerance = "0.0047 in/ft"\n')
 
     assert read_table(text, "hall.toml", "401273456").targets.cross_mm_per_m.value == 0
+
+
+def test_rise_just_above_what_a_message_allows_is_refused():
+    text = (
+        '[[legs]]\nat = "9 in"\n[[legs]]\nat = "4 ft 6 in"\n[[legs]]\nat = "8 ft 3 in"\n'
+        '[targets]\nrise = "0.0080 in"\n'
+    )
+
+    assert "Write 0.0079 in or less" in problems_of(with_part(text))[0]
