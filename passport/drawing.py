@@ -14,7 +14,7 @@ from passport.quantity_text import Resolution, decimal_text
 from passport.table import Bracket, Leg, Role, Table
 
 INCH_MM = 25.4  # exact: international yard and pound agreement, 1959
-_END = 5.0  # [mm] room for the letter of an end
+_END = 5.0  # [mm] room beside the board for an end's letter, left and right
 _FOOT = 1.1  # [mm] a foot's side, drawn larger than to scale where it would vanish
 _TAPE = Resolution(Fraction(1, 10), Fraction(1))  # [in, mm] as read off a tape
 _GREY = 0.35
@@ -22,7 +22,7 @@ _GREY = 0.35
 
 @dataclass(frozen=True)
 class Drawing:
-    """A picture in a box: strokes and texts from its top left corner. [mm]"""
+    """A picture in a box: strokes and texts from its top left corner [mm]."""
 
     width: float
     height: float
@@ -32,7 +32,7 @@ class Drawing:
 
 @dataclass(frozen=True)
 class _Plan:
-    """Where the board stands in the box: its left and upper edge, and millimetres per millimetre."""
+    """Where the board stands in the box: its left and upper edge and its scale."""
 
     table: Table
     left: float
@@ -80,7 +80,7 @@ def draw(table: Table, width: float, height: float, *, size_pt: float = 7.0) -> 
     plan = _plan(table, width, height, size_pt)
     strokes = (*_board(plan), *_legs(plan), *_brackets(plan))
     above, below = _above(plan), _below(plan)
-    return Drawing(width, height, strokes, (*_ends(plan, width), *above, *below))
+    return Drawing(width, height, strokes, (*_ends(plan), *above, *below))
 
 
 def from_a(table: Table, x_mm: float) -> str:
@@ -147,8 +147,8 @@ def _rectangle(x: float, y: float, width: float, height: float) -> str:
     return f"M{x:.3f} {y:.3f}H{x + width:.3f}V{y + height:.3f}H{x:.3f}Z"
 
 
-def _ends(plan: _Plan, width: float) -> tuple[Text, ...]:
-    """The letters of both ends, left and right as seen from A, and what the numbers are."""
+def _ends(plan: _Plan) -> tuple[Text, ...]:
+    """Letter both ends; say what is left and right as seen from A, and the unit."""
     size, line = plan.size_pt, line_mm(plan.size_pt)
     big = size + 3
     y = plan.middle - line_mm(big) / 2
@@ -156,9 +156,9 @@ def _ends(plan: _Plan, width: float) -> tuple[Text, ...]:
     return (
         Text(plan.left - 1.2, y, "A", big, bold=True, align="right"),
         Text(right + 1.2, y, "B", big, bold=True),
-        Text(0, plan.middle - line_mm(big) / 2 - line, "left", size),
-        Text(0, plan.middle + line_mm(big) / 2, "right", size),
-        Text(width, plan.middle + line_mm(big) / 2, tape_unit(plan.table), size, align="right"),
+        Text(plan.left - 1.2, plan.middle - line_mm(big) / 2 - line, "left", size, align="right"),
+        Text(plan.left - 1.2, plan.middle + line_mm(big) / 2, "right", size, align="right"),
+        Text(right + 1.2, plan.middle + line_mm(big) / 2, tape_unit(plan.table), size),
     )
 
 

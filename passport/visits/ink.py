@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from forms.field import Field, moved
-from forms.form import Align, Block, Stroke, Text
+from forms.form import Block, Stroke, Text
 from forms.path import moved_path
 from forms.typeface import line_mm, wrap
 
@@ -32,7 +32,7 @@ class Ink:
         )
 
     def moved(self, dx: float, dy: float) -> "Ink":
-        """Shift the piece. [mm]"""
+        """Shift the piece [mm]."""
         return Ink(
             tuple(replace(text, x=text.x + dx, y=text.y + dy) for text in self.texts),
             tuple(replace(one, path=moved_path(one.path, dx, dy)) for one in self.strokes),
@@ -55,41 +55,39 @@ def together(*pieces: Ink) -> Ink:
     return sum(pieces, NOTHING)
 
 
-def label(
-    x: float,
-    y: float,
-    text: str,
-    size_pt: float = SMALL,
-    *,
-    bold: bool = False,
-    align: Align = "left",
-) -> Ink:
-    """One line of text; ``y`` is its top. [mm]"""
-    return Ink(texts=(Text(x, y, text, size_pt, bold=bold, align=align),))
+def label(x: float, y: float, text: str, size_pt: float = SMALL, *, bold: bool = False) -> Ink:
+    """One line of text that begins at x; y is its top [mm]."""
+    return Ink(texts=(Text(x, y, text, size_pt, bold=bold),))
+
+
+def centred(x: float, y: float, text: str, size_pt: float = SMALL, *, bold: bool = False) -> Ink:
+    """One line of text whose middle is x; y is its top [mm]."""
+    return Ink(texts=(Text(x, y, text, size_pt, bold=bold, align="center"),))
+
+
+def ending(x: float, y: float, text: str, size_pt: float = SMALL, *, bold: bool = False) -> Ink:
+    """One line of text that ends at x; y is its top [mm]."""
+    return Ink(texts=(Text(x, y, text, size_pt, bold=bold, align="right"),))
 
 
 @dataclass(frozen=True)
 class Paragraph:
-    """A wrapped text and how high it stands. [mm]"""
+    """A wrapped text and how high it stands [mm]."""
 
     ink: Ink
     height: float
 
 
-def paragraph(
-    x: float, y: float, width: float, text: str, *, size_pt: float = SMALL, bold: bool = False
-) -> Paragraph:
-    """Wrap text to a width. [mm]"""
-    lines = len(wrap(text, width, size_pt, bold=bold))
-    ink = Ink(texts=(Text(x, y, text, size_pt, bold=bold, width=width),))
-    return Paragraph(ink, lines * line_mm(size_pt))
+def paragraph(x: float, y: float, width: float, text: str) -> Paragraph:
+    """Wrap text to a width [mm]."""
+    lines = len(wrap(text, width, SMALL))
+    return Paragraph(Ink(texts=(Text(x, y, text, SMALL, width=width),)), lines * line_mm(SMALL))
 
 
-def caution(x: float, y: float, width: float, text: str, *, size_pt: float = SMALL) -> Paragraph:
-    """Wrap a caution beside a triangle with an exclamation mark. [mm]"""
-    body = paragraph(x + 5.0, y, width - 5.0, text, size_pt=size_pt)
-    high = max(body.height, 3.6)
-    return Paragraph(body.ink + _triangle(x, y + 0.1), high)
+def caution(x: float, y: float, width: float, text: str) -> Paragraph:
+    """Wrap a caution beside a triangle with an exclamation mark [mm]."""
+    body = paragraph(x + 5.0, y, width - 5.0, text)
+    return Paragraph(body.ink + _triangle(x, y + 0.1), max(body.height, 3.6))
 
 
 def _triangle(x: float, y: float) -> Ink:
@@ -99,7 +97,7 @@ def _triangle(x: float, y: float) -> Ink:
 
 
 def rule(y: float, *, grey: float = 0.6, width_mm: float = 0.15) -> Ink:
-    """Thin line across the body. [mm]"""
+    """Thin line across the body [mm]."""
     return Ink(strokes=(Stroke(f"M0 {y:.3f}H{WIDTH:.3f}", width_mm, grey=grey),))
 
 

@@ -12,7 +12,7 @@ from passport.table import Bracket, Table
 from passport.visit import BracketPass, Count, Doubt
 from passport.visits.answers import Answers
 from passport.visits.grid import PITCH, TURNS_LEFT, choice, heads, tick
-from passport.visits.ink import SMALL, WIDTH, Ink, label, section
+from passport.visits.ink import SMALL, WIDTH, Ink, centred, ending, label, section
 from passport.visits.service import ids
 from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
@@ -87,17 +87,16 @@ def minutes_row(walk: int, row: float) -> Ink:
     """How long after turning "after" was taken: wood answers slowly."""
     words = label(0, row + 2.2, "“After” taken how long after turning", SMALL, bold=True)
     name = "“after” taken how long after turning"
-    return words + choice(ids.minutes(walk), name, MINUTES, 52.0, row, 23.0)
+    places = [(52.0 + index * 23.0, row) for index in range(len(MINUTES))]
+    return words + choice(ids.minutes(walk), name, MINUTES, places)
 
 
 def sides_words(y: float) -> Ink:
-    """What the halves of the scale and of the turns mean, over the columns."""
+    """Say over the columns what the halves of the scale and of the turns mean."""
     return (
-        label(22 + PITCH, y, "← CROWN", SMALL, bold=True, align="center")
-        + label(22 + 7 * PITCH, y, "HOLLOW →", SMALL, bold=True, align="center")
-        + label(
-            TURNS_LEFT + 5 * PITCH, y, "quarter turns, inner nut", SMALL, bold=True, align="center"
-        )
+        centred(22 + PITCH, y, "← CROWN", SMALL, bold=True)
+        + centred(22 + 7 * PITCH, y, "HOLLOW →", SMALL, bold=True)
+        + centred(TURNS_LEFT + 5 * PITCH, y, "quarter turns, inner nut", SMALL, bold=True)
     )
 
 
@@ -129,11 +128,10 @@ def _rows(bracket: Bracket, walk: int, row: float, head: Counts) -> Ink:
 def _turns_head(bracket: Bracket, row: float) -> Ink:
     """Numbers over the turns, the picture of the working side, which way is outward."""
     y = row - 2 * LINE + 0.5
-    way = f"inner nut {nut_direction(bracket)}"
     return (
         heads([str(n) for n in range(1, 9)], TURNS_LEFT + PITCH, row - LINE - 0.5)
-        + picture(bracket).moved(TURNS_LEFT + 1.0, y + 0.5)
-        + label(WIDTH - 1, y, way, SMALL, align="right")
+        + picture(bracket).moved(TURNS_LEFT + 1.0, y + 0.2)
+        + ending(WIDTH - 1, y, nut_direction(bracket), SMALL)
     )
 
 
@@ -148,9 +146,7 @@ def picture(bracket: Bracket) -> Ink:
         for side, places in nuts.items()
         for index, x in enumerate(places)
     )
-    letters = label(-1.2, -0.1, "L", SMALL, align="center") + label(
-        17.2, -0.1, "R", SMALL, align="center"
-    )
+    letters = centred(-1.2, -0.1, "L", SMALL) + centred(17.2, -0.1, "R", SMALL)
     return Ink(strokes=(rod, *strokes, plates)) + letters
 
 
@@ -220,7 +216,7 @@ def _locked(answers: Answers, field: str, *, turned: bool) -> bool | None:
 
 
 def minutes(answers: Answers, walk: int) -> int | None:
-    """Read how long after turning "after" was taken. [min]"""
+    """Read how long after turning "after" was taken [min]."""
     return answers.number(ids.minutes(walk))
 
 

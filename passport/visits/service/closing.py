@@ -6,15 +6,16 @@ from datetime import date
 from forms.field import Box, Choice, Digits, Note, Option
 from forms.form import Block
 from passport.table import Table
-from passport.visits.grid import BOX, PITCH, column, digit_boxes, digits, square, tick
+from passport.visits.grid import PITCH, choice, column, digit_boxes, digits, square, tick
 from passport.visits.ink import (
     BESIDE,
     COUNT,
-    NOTHING,
     SMALL,
     WIDTH,
     Ink,
     caution,
+    centred,
+    ending,
     label,
     paragraph,
     section,
@@ -39,7 +40,11 @@ CHANGED = {
     "refinished": "refinished",
     "part": "part replaced",
 }
-PLAYED = {"little": "played little", "normal": "normal", "heavy": "heavy"}
+PLAYED: Mapping[int | str, str] = {
+    "little": "played little",
+    "normal": "played normal",
+    "heavy": "played heavy",
+}
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 SURFACE_HOW = (
@@ -48,14 +53,14 @@ SURFACE_HOW = (
 )
 SURFACE_CARE = (
     "Aerosol and wax: the label and the safety data sheet decide. Air the room; no flame, pilot "
-    "light, heater, hot lamp or smoking; not near food or people. Cover the floor and wipe up: very "
-    "slippery. Don’t breathe wax dust. Cans away from heat and children."
+    "light, heater, hot lamp or smoking; not near food or people. Cover the floor and wipe up: "
+    "very slippery. Don’t breathe wax dust. Cans away from heat and children."
 )
 NOT_NOW = (
     "Not part of this visit: lifting or turning board or frame (crew and aids come from the "
     "employer’s lifting assessment; nobody under it, never held up with legs or back), overhead "
-    "parts, mains and fixed lights (a licensed electrician). Unplug before moving wires; none where "
-    "a nut, foot or edge can crush it."
+    "parts, mains and fixed lights (a licensed electrician). Unplug before moving wires; none "
+    "where a nut, foot or edge can crush it."
 )
 UNSAFE = "Unsafe: close the table, tell the customer now; the office telephones today."
 _COLUMNS = 4
@@ -92,20 +97,12 @@ def _surface() -> Block:
 
 
 def _changed() -> Block:
-    """What changed, how much was played, and what this visit must not try."""
+    """Ask what changed and how much was played; say what this visit must not try."""
     row = -0.2
     ink = section("Changed", "").ink + label(0, 5.6, "since last visit", SMALL)
-    places = [_cell(index, row) for index in range(len(CHANGED), len(CHANGED) + len(PLAYED))]
-    boxes = tuple(
-        Option(value, Box(round(x, 3), round(y + (PITCH - BOX) / 2, 3), BOX, BOX))
-        for value, (x, y) in zip(PLAYED, places, strict=True)
-    )
-    words = (
-        label(box.box.x + BOX + 1, box.box.y + 0.9, text)
-        for box, text in zip(boxes, PLAYED.values(), strict=True)
-    )
-    ink += _ticks(CHANGED, ids.CHANGED, row) + together(*words)
-    ink += Ink(fields=(Choice(ids.PLAYED, "Played since the last visit", boxes),))
+    ink += _ticks(CHANGED, ids.CHANGED, row)
+    places = [_cell(index, row + 2 * PITCH) for index in range(len(PLAYED))]
+    ink += choice(ids.PLAYED, "Played since the last visit", PLAYED, places)
     care = caution(BESIDE, row + 3 * PITCH + 0.2, WIDTH - BESIDE, NOT_NOW)
     return (ink + care.ink).block("changed", row + 3 * PITCH + care.height + 1.0)
 
@@ -127,15 +124,15 @@ def _kit(table: Table) -> Block:
     """Another kit: its card and its bearing length, in the table's unit."""
     metric = table.units == "metric"
     card_unit, unit, high = ("0.001 mm", "mm", 2000) if metric else ("0.0001 in", "in", 99.9)
-    cards, _ = digit_boxes(72.0, 0.6, 3)
-    bearing, point = digit_boxes(122.0, 0.6, 4 if metric else 3, 0 if metric else 1)
+    cards = digit_boxes(72.0, 0.6, 3)
+    bearing = digit_boxes(122.0, 0.6, 4 if metric else 3, 0 if metric else 1)
     card = Digits(ids.OTHER_CARD[table.units], "Other kit, one card", card_unit, cards, 0, 10, 999)
     field_id, decimals = ids.OTHER_BEARING[table.units], 0 if metric else 1
     length = Digits(field_id, "Other kit, bearing length", unit, bearing, decimals, high / 20, high)
     words = "Other kit used:\nlook-ups NOT valid"
     ink = section("Kit", "").ink + tick(ids.OTHER_KIT, "Other kit used", BESIDE, 0.9, words)
-    ink += label(64.5, 3.4, "card") + digits(card, NOTHING, f"× {card_unit}")
-    ink += digits(length, point, f"{unit} bearing")
+    ink += label(64.5, 3.4, "card") + digits(card, f"× {card_unit}")
+    ink += digits(length, f"{unit} bearing")
     return ink.block("kit", 9.4, keep_with_next=True)
 
 
@@ -156,16 +153,13 @@ def _who(printed_on: date, technicians: Sequence[str]) -> Block:
 def _date(printed_on: date) -> Ink:
     row, left = 3.2, BESIDE - 1.2
     boxes = tuple(Option(n + 1, square(column(n, left), row)) for n in range(12))
-    names = (
-        label(column(n, left), row - 2.0, name, SMALL, align="center")
-        for n, name in enumerate(MONTHS)
-    )
-    days, _ = digit_boxes(120.0, row - 0.6, 2)
+    names = (centred(column(n, left), row - 2.0, name, SMALL) for n, name in enumerate(MONTHS))
+    days = digit_boxes(120.0, row - 0.6, 2)
     later = f"next year\n({printed_on.year + 1})"
     return (
         Ink(fields=(Choice(ids.MONTH, "Month", boxes), Digits(ids.DAY, "Day", "", days, 0, 1, 31)))
         + together(*names)
-        + label(118.4, row + 2.2, "day", SMALL, align="right")
+        + ending(118.4, row + 2.2, "day", SMALL)
         + label(136.2, row + 1.6, str(printed_on.year), COUNT, bold=True)
         + tick(ids.NEXT_YEAR, "Next year", 147.6, row, later)
     )
@@ -176,11 +170,4 @@ def _technicians(names: Sequence[str], top: float) -> Ink:
         box = Box(BESIDE, top + 0.4, 70.0, PITCH - 0.8)
         return Ink(fields=(Note(ids.NAME, "Technician’s name", box),))
     places = [_cell(index, top) for index in range(len(names))]
-    boxes = tuple(
-        Option(name, Box(round(x, 3), round(y + (PITCH - BOX) / 2, 3), BOX, BOX))
-        for name, (x, y) in zip(names, places, strict=True)
-    )
-    words = (
-        label(x + BOX + 1, y + 1.7, name, 8) for name, (x, y) in zip(names, places, strict=True)
-    )
-    return Ink(fields=(Choice(ids.TECHNICIAN, "Technician", boxes),)) + together(*words)
+    return choice(ids.TECHNICIAN, "Technician", {name: name for name in names}, places)

@@ -4,12 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from forms.field import Expectation, Scale
+from forms.field import Expectation, Field, Scale
 from forms.form import HEADER_DRAWING_MM, Block, Form
 from passport.drawing import draw
 from passport.quantity_text import FINE, Units, length_text
 from passport.table import Role, Table
-from passport.visit import Count, Visit
+from passport.visit import BracketPass, Count, LegPass, Visit
 from passport.visits.grid import PITCH, tick
 from passport.visits.ink import SMALL, Ink, label, section
 from passport.visits.service import (
@@ -27,8 +27,9 @@ REVISION = "1"
 EXPECT_U = 1.5  # [cards] standard uncertainty of what the last visit lets expect; no source
 FOOTER = "Left and right: as seen from end A, looking along the board. Mark with a cross or a tick."
 AGAIN = (
-    "Leave blank if unused. Use it when a look-up said *, or a reading after turning is not OK. Walk again from "
-    "end A: measure each station right before you turn it. Mark the turns of this pass only."
+    "Leave blank if unused. Use it when a look-up said *, or a reading after turning is not OK. "
+    "Walk again from end A: measure each station right before you turn it. Mark the turns of "
+    "this pass only."
 )
 UNDER = (
     "As on the first pass: under the table only when it stands on all its legs, nobody leaning or "
@@ -136,7 +137,7 @@ def _expecting(blocks: Sequence[Block], last: Visit | None) -> tuple[Block, ...]
     )
 
 
-def _expected(field, expected: Mapping[str, Count]):  # type: ignore[no-untyped-def]
+def _expected(field: Field, expected: Mapping[str, Count]) -> Field:
     count = expected.get(field.id)
     if not isinstance(field, Scale) or count is None:
         return field
@@ -144,12 +145,11 @@ def _expected(field, expected: Mapping[str, Count]):  # type: ignore[no-untyped-
 
 
 def _left(visit: Visit | None) -> dict[str, Count]:
-    """Counts as the last visit left them, by the id of the row where they are found again."""
-    left: dict[str, Count] = {}
+    """Gather the counts that the last visit left, by the id of the row where they come next."""
+    left: dict[str, Count | None] = {}
     for one in visit.passes if visit else ():
-        for name, row in (*one.legs.items(), *one.brackets.items()):
-            count = row.after or row.found
-            left |= {ids.found(ids.FIRST, name): count} if count else {}
-        for end, count in (one.rise | one.rise_after).items():  # type: ignore[operator]
-            left[ids.found(ids.FIRST, ids.rise(end))] = count
-    return left
+        rows: dict[str, LegPass | BracketPass] = {**one.legs, **one.brackets}
+        left |= {ids.found(1, name): row.after or row.found for name, row in rows.items()}
+        rise_left = {**one.rise, **one.rise_after}
+        left |= {ids.found(1, ids.rise(end)): count for end, count in rise_left.items()}
+    return {field: count for field, count in left.items() if count is not None}

@@ -27,62 +27,62 @@ OTHER_BEARING = {"imperial": "kit.bearing.tenth_inch", "metric": "kit.bearing.mi
 
 def walk_of(field_id: str) -> int:
     """Say which pass a field belongs to: 2 only for the pass sheet's."""
-    return SECOND if field_id.startswith(f"walk{SECOND}.") else FIRST
+    return SECOND if f".pass{SECOND}." in field_id else FIRST
 
 
 def found(walk: int, station: str) -> str:
-    """Reading before turning."""
-    return f"walk{walk}.{station}.found"
+    """Name the reading before turning."""
+    return f"{station}.pass{walk}.found"
 
 
 def after(walk: int, station: str) -> str:
-    """Reading after turning."""
-    return f"walk{walk}.{station}.after"
+    """Name the reading after turning."""
+    return f"{station}.pass{walk}.after"
 
 
 def turns(walk: int, station: str) -> str:
     """Quarter turns at a bracket or of both feet of an end leg."""
-    return f"walk{walk}.{station}.turns"
+    return f"{station}.pass{walk}.turns"
 
 
 def foot(walk: int, leg: str, side: str) -> str:
     """Quarter turns of one foot."""
-    return f"walk{walk}.{leg}.turns.{side}"
+    return f"{leg}.pass{walk}.turns.{side}"
 
 
 def bears(leg: str, side: str) -> str:
     """Whether a foot bears or is slack."""
-    return f"walk1.{leg}.foot.{side}"
+    return f"{leg}.pass1.foot.{side}"
 
 
 def untouched(station: str) -> str:
     """OK, not touched."""
-    return f"walk1.{station}.untouched"
+    return f"{station}.pass1.untouched"
 
 
 def loosened(leg: str) -> str:
     """Jam nuts loosened first."""
-    return f"walk1.{leg}.jam_nuts.loosened"
+    return f"{leg}.pass1.jam_nuts.loosened"
 
 
 def locked(walk: int, station: str) -> str:
     """Jam nuts tight, or both nuts of a bracket."""
-    return f"walk{walk}.{station}.locked"
+    return f"{station}.pass{walk}.locked"
 
 
 def clear(walk: int, leg: str) -> str:
     """Supporting leg raised clear of the floor."""
-    return f"walk{walk}.{leg}.clear"
+    return f"{leg}.pass{walk}.clear"
 
 
 def touch(walk: int, leg: str) -> str:
     """Supporting leg down to touch."""
-    return f"walk{walk}.{leg}.touch"
+    return f"{leg}.pass{walk}.touch"
 
 
 def minutes(walk: int) -> str:
     """How long after turning "after" was taken."""
-    return f"walk{walk}.minutes"
+    return f"after.pass{walk}.minutes"
 
 
 def rise(end: str) -> str:
@@ -96,7 +96,7 @@ def shot(lane: str, end: str) -> str:
 
 
 def glide(end: str, what: str) -> str:
-    """Timed glide: ``feet``, ``metres`` or ``seconds``."""
+    """Name a part of a timed glide: ``feet``, ``metres`` or ``seconds``."""
     return f"glide.from_{end}.{what}"
 
 

@@ -21,7 +21,17 @@ from passport.visits.grid import (
     square,
     tick,
 )
-from passport.visits.ink import SMALL, WIDTH, Ink, label, paragraph, section, together
+from passport.visits.ink import (
+    SMALL,
+    WIDTH,
+    Ink,
+    centred,
+    ending,
+    label,
+    paragraph,
+    section,
+    together,
+)
 from passport.visits.service import ids
 from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
@@ -46,7 +56,7 @@ SIDES = (Side.LEFT, Side.RIGHT)
 _WORDS = ("more", "4", "3", "2", "1", "0", "1", "2", "3", "4", "more")
 _ABREAST = 3  # legs side by side
 _CELL = WIDTH / _ABREAST
-_STEP = 8.8  # [mm] between the ticks of a leg's feet
+_STEP = 8.6  # [mm] between the ticks of a leg's feet
 
 HOW = (
     "Level crosswise, in line with the leg; cards under its LOW end until {level}. Mark the "
@@ -63,8 +73,8 @@ UNDER = (
 SPENT = "Stop when the thread left in the leg is shorter than the stud is thick."
 COUNTED = "Stop at the most quarters named beside “up”."
 FEET = (
-    "Jam nuts: loosened first, tight last. A foot BEARS when a strip of card under it pinches; it "
-    "is SLACK when the card pulls out or the foot turns freely by hand."
+    "Jam nuts: loosened first, tight last. A foot BEARS when a strip of card under it pinches, is "
+    "SLACK when it pulls out or the foot turns by hand."
 )
 SUPPORTS = (
     "Supporting legs only carry: raise clear of the floor before any turn, lower to touch when all "
@@ -104,9 +114,9 @@ def sides_words(y: float) -> Ink:
     left, right = 22 + 2.5 * PITCH, 22 + 8.5 * PITCH
     turns = TURNS_LEFT + 4.5 * PITCH
     return (
-        label(left, y, "← LEFT is low", SMALL, bold=True, align="center")
-        + label(right, y, "RIGHT is low →", SMALL, bold=True, align="center")
-        + label(turns, y, "quarter turns of each foot", SMALL, bold=True, align="center")
+        centred(left, y, "← LEFT is low", SMALL, bold=True)
+        + centred(right, y, "RIGHT is low →", SMALL, bold=True)
+        + centred(turns, y, "quarter turns of each foot", SMALL, bold=True)
     )
 
 
@@ -131,11 +141,7 @@ def turns_head(row: float, up: str) -> Ink:
     """Numbers over the turn columns, what down and up mean over these."""
     numbers = heads([str(abs(n)) for n in range(-4, 5)], TURNS_LEFT, row - LINE - 0.5)
     y = row - 2 * LINE + 0.5
-    return (
-        numbers
-        + label(TURNS_LEFT + 1.2, y, "↓ down", SMALL)
-        + label(WIDTH - 1, y, up, SMALL, align="right")
-    )
+    return numbers + label(TURNS_LEFT + 1.2, y, "↓ down", SMALL) + ending(WIDTH - 1, y, up, SMALL)
 
 
 def _up(leg: Leg) -> str:
@@ -151,7 +157,7 @@ def _turns(leg: Leg, walk: int, row: float) -> Ink:
 
 def _foot_turns(leg: Leg, walk: int, side: Side, row: float) -> Ink:
     name = f"{leg.name} {side} foot, quarter turns"
-    letter = label(TURNS_LEFT - 1.4, row + 1.5, side[0].upper(), 10, bold=True, align="center")
+    letter = centred(TURNS_LEFT - 1.4, row + 1.5, side[0].upper(), 10, bold=True)
     return letter + signed_turns(ids.foot(walk, leg.name, side), name, row, TURNS_LEFT)
 
 
@@ -198,7 +204,7 @@ def _feet(table: Table) -> Block:
     words = (2 * _CELL + 3.0, 0.6, _CELL - 4.0) if beside else (0.0, 0.2, WIDTH)
     ink = paragraph(*words, FEET).ink
     for index, leg in enumerate(legs):
-        boxes = _feet_boxes(_jam_nuts(leg.name), leg.name, 9.0, headed=index < _ABREAST)
+        boxes = _feet_boxes(_jam_nuts(leg.name), leg.name, 9.6, headed=index < _ABREAST)
         line = small_name(leg, 0) + boxes
         ink += line.moved(index % _ABREAST * _CELL, top + index // _ABREAST * PITCH)
     height = top + -(-len(legs) // _ABREAST) * PITCH + 0.6

@@ -61,6 +61,8 @@ def _check_and_air(table: Table) -> Block:
         boxes = options(range(-MOST, MOST + 1), LABEL, y, (-MOST, MOST))
         ink += scale(field_id, f"Level check, {words}", "card", boxes) + row_name(y, words)
     ink += label(0, top + 0.4, "LEFT is low ←", SMALL, bold=True)
+    ink += label(LABEL + 11 * PITCH + 1.6, top - 2.4, "→ RIGHT", SMALL, bold=True)
+    ink += label(LABEL + 11 * PITCH + 5.0, top + 0.5, "is low", SMALL, bold=True)
     return (ink + _air(table).moved(_AIR_LEFT, 0)).block(
         "level check and air", row + 2 * PITCH + 0.6
     )
@@ -69,17 +71,17 @@ def _check_and_air(table: Table) -> Block:
 def _air(table: Table) -> Ink:
     field_id, unit, low, high = _thermometer(table)
     y, count = 8.8, 2 if table.units == "metric" else 3
-    boxes, point = digit_boxes(0, y, count)
+    boxes = digit_boxes(0, y, count)
     warmth = Digits(field_id, "Air temperature", unit, boxes, 0, low, high)
-    wet, wet_point = digit_boxes(29.0, y, 2)
+    wet = digit_boxes(29.0, y, 2)
     humidity = Digits(ids.HUMIDITY, "Relative humidity", "%", wet, 0, 1, 99)
     return (
         label(0, 0.9, "Air", TITLE, bold=True)
         + label(9.0, 1.9, AIR, SMALL)
         + label(0, 5.6, "temperature")
         + label(29.0, 5.6, "relative humidity")
-        + digits(warmth, point, unit)
-        + digits(humidity, wet_point, "%")
+        + digits(warmth, unit)
+        + digits(humidity, "%")
         + paragraph(0, 19.0, WIDTH - _AIR_LEFT, WAX).ink
     )
 
@@ -91,7 +93,7 @@ def _thermometer(table: Table) -> tuple[str, str, float, float]:
 
 
 def temperature_c(answers: Answers) -> float | None:
-    """Read the air's temperature. [°C]"""
+    """Read the air's temperature [°C]."""
     celsius, fahrenheit = answers.decimal(ids.CELSIUS), answers.decimal(ids.FAHRENHEIT)
     if fahrenheit is not None:
         return float((fahrenheit - 32) * 5) / 9  # exact by definition of the scale
@@ -99,7 +101,7 @@ def temperature_c(answers: Answers) -> float | None:
 
 
 def humidity_pct(answers: Answers) -> float | None:
-    """Read the air's relative humidity. [%]"""
+    """Read the air's relative humidity [%]."""
     humidity = answers.decimal(ids.HUMIDITY)
     return None if humidity is None else float(humidity)
 

@@ -1,6 +1,5 @@
 """What the closing of a form means: date, technician, kit, surface, changes, notes."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -148,7 +147,7 @@ def write(visit: Visit, printed_on: date | None) -> dict[str, Value]:
     return answers | _dated(visit, printed_on) | _kitted(visit) | dict(visit.notes)
 
 
-def _dated(visit: Visit, printed_on: date | None) -> Mapping[str, Value]:
+def _dated(visit: Visit, printed_on: date | None) -> dict[str, Value]:
     if visit.date is None:
         return {}
     later = printed_on is not None and visit.date.year > printed_on.year
@@ -156,7 +155,7 @@ def _dated(visit: Visit, printed_on: date | None) -> Mapping[str, Value]:
     return day | ({ids.NEXT_YEAR: True} if later else {})
 
 
-def _kitted(visit: Visit) -> Mapping[str, Value]:
+def _kitted(visit: Visit) -> dict[str, Value]:
     """Both units' boxes; the form has one of them."""
     if not visit.other_kit or visit.kit.name != "other kit":
         return {}

@@ -11,7 +11,7 @@ from passport.table import Leg, Role, Table
 from passport.visit import Count, Doubt
 from passport.visits.answers import Answers
 from passport.visits.grid import PITCH, TURNS_LEFT, heads
-from passport.visits.ink import SMALL, WIDTH, Ink, label, paragraph, section
+from passport.visits.ink import BESIDE, SMALL, WIDTH, Ink, centred, label, paragraph, section
 from passport.visits.service import ids
 from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
@@ -41,6 +41,7 @@ CARE = (
     "A line laser is too coarse except as a difference: below eye height, class as on its label, "
     "don’t look into the beam or its reflection."
 )
+SIDES = "Left of 0: outer end LOW; right of 0: outer end HIGH."
 NO_RISE = (
     "Rise of the ends is not on this form: the table stands on two legs, and raising an end then "
     "only tilts the whole board."
@@ -71,7 +72,8 @@ def blocks(table: Table) -> tuple[Block, ...]:
         why = paragraph(0, 0.8, WIDTH, NO_RISE)
         return (why.ink.block("no rise", why.height + 1.6),)
     head = section("Rise of ends", HOW, CARE)
-    top, ink, high = head.height, head.ink, 0.0
+    top, high = head.height, 0.0
+    ink = head.ink + paragraph(0, 6.0, BESIDE - 2.0, SIDES).ink
     for end, leg in end_legs(table).items():
         part, height = _end(table, end, leg, headed=end == "A" or _differ(table))
         ink += part.moved(0, top + high)
@@ -103,11 +105,8 @@ def _end(table: Table, end: str, leg: Leg, *, headed: bool) -> tuple[Ink, float]
 
 def _head_words(row: float) -> Ink:
     middle = TURNS_LEFT + 5 * PITCH
-    return (
-        heads([str(n) for n in range(1, 9)], TURNS_LEFT + PITCH, row - LINE - 0.5)
-        + label(middle, row - 2 * LINE + 0.5, "quarter turns of BOTH feet", align="center")
-        + label(0, 0.4, "outer end: low 2 1", SMALL)
-        + label(0, LINE + 0.4, "0, high 1 to 8", SMALL)
+    return heads([str(n) for n in range(1, 9)], TURNS_LEFT + PITCH, row - LINE - 0.5) + centred(
+        middle, row - 2 * LINE + 0.5, "quarter turns of BOTH feet"
     )
 
 

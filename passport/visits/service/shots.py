@@ -12,7 +12,7 @@ from passport.table import Table
 from passport.visit import Glide, Shot
 from passport.visits.answers import Answers
 from passport.visits.grid import PITCH, column, digit_boxes, digits, heads, square, tick
-from passport.visits.ink import COUNT, NOTHING, SMALL, Ink, label, section
+from passport.visits.ink import COUNT, NOTHING, SMALL, Ink, centred, ending, label, section
 from passport.visits.service import ids
 from scan.reading import Value
 
@@ -22,20 +22,21 @@ MOST = 6  # [in] the outer boxes: this far or farther
 METRE_PER_FOOT = Decimal("0.3048")  # exact: international yard and pound agreement, 1959
 
 HOW = (
-    "Clean first. Three shots a lane and direction; mark the MIDDLE one: how far off its aim line "
-    "the weight came to rest, on the side where it lies in the drawing, whichever end it came from. "
-    "Quick visit: middle lane. One glide a direction, timed to rest. Both outer lanes drifting in "
-    "alike is the hollow at work, not tilt; else raise the side that weights drift to, at the "
-    "nearest leg, in small parts of a turn, and shoot again."
+    "Clean first. Three shots a lane and direction; mark the MIDDLE one: how far off its aim "
+    "line the weight came to rest, on the side where it lies in the drawing, whichever end it "
+    "came from. Quick visit: middle lane. One glide a direction, timed to rest. Both outer lanes "
+    "drifting in alike is the hollow at work, not tilt; else raise the side that weights drift "
+    "to, at the nearest leg, in small parts of a turn, and shoot again."
 )
 CARE = "Nobody at the far end with hands on the board or in the gutter while a weight runs."
-_LEFT = 17.0  # [mm] left edge of the drawn plan
+_LEFT = 22.0  # [mm] left edge of the boxes
+_RIM = 1.6  # [mm] from the boxes to the edge of the drawn board
 _VALUES = tuple(range(MOST, -MOST - 1, -1))
 _GLIDE_LEFT = _LEFT + len(_VALUES) * PITCH + 9.0
 
 
 def blocks(table: Table) -> tuple[Block, ...]:
-    """The plan with end B at its head, six rows of boxes, the glides beside."""
+    """Draw the plan, end B at its head, with six rows of boxes; the glides beside."""
     head = section("Test shots", HOW, CARE)
     ink = head.ink + _plan(table).moved(0, head.height)
     ink += tick(ids.SHOTS_NOT_MEASURED, "No shots on this visit", 0.0, 5.2, "none on\nthis visit")
@@ -59,17 +60,24 @@ def _plan(table: Table) -> Ink:
 
 
 def _outline() -> Ink:
-    width, right = len(_VALUES) * PITCH, _LEFT + len(_VALUES) * PITCH
-    box = f"M{_LEFT} 0H{right}V{_PLAN_MM}H{_LEFT}Z"
-    aim = f"M{column(MOST, _LEFT)} {_HEAD_MM}V{_PLAN_MM - _HEAD_MM}"
-    middle = _LEFT + width / 2
+    """Draw the board with end B at its head, the lanes' aim line in the middle."""
+    left, right = _LEFT - _RIM, _LEFT + len(_VALUES) * PITCH + _RIM
+    box = f"M{left} 0H{right}V{_PLAN_MM}H{left}Z"
+    middle = column(MOST, _LEFT)
+    aim = "".join(f"M{middle} {y - 0.6:.2f}V{y + 0.6:.2f}" for y in _between_rows())
     return (
-        Ink(strokes=(Stroke(aim, 0.15, grey=0.75), Stroke(box, 0.5)))
-        + label(middle, 0.3, "END B", COUNT, bold=True, align="center")
-        + label(middle, _PLAN_MM - 4.0, "END A", COUNT, bold=True, align="center")
-        + label(_LEFT + 2, 0.7, "LEFT", SMALL, bold=True)
-        + label(right - 2, 0.7, "RIGHT", SMALL, bold=True, align="right")
+        Ink(strokes=(Stroke(aim, 0.2, grey=0.5), Stroke(box, 0.5)))
+        + centred(middle, 0.3, "END B", COUNT, bold=True)
+        + centred(middle, _PLAN_MM - 4.0, "END A", COUNT, bold=True)
+        + label(left + 2, 0.7, "LEFT", SMALL, bold=True)
+        + ending(right - 2, 0.7, "RIGHT", SMALL, bold=True)
     )
+
+
+def _between_rows() -> list[float]:
+    """White between the rows: the aim line is broken there, no ink stands in a box."""
+    tops = (_HEAD_MM, _HEAD_MM + _HALF_MM + _GAP_MM)
+    return [top + index * PITCH for top in tops for index in range(len(LANES) + 1)]
 
 
 def _scale_words(table: Table) -> Ink:
@@ -78,7 +86,7 @@ def _scale_words(table: Table) -> Ink:
     words = [_distance(value, step) for value in _VALUES]
     y = _HEAD_MM + _HALF_MM + 0.3
     unit = "mm" if table.units == "metric" else "inches"
-    return heads(words, _LEFT, y) + label(_LEFT - 1, y + 0.5, unit, SMALL, align="right")
+    return heads(words, _LEFT, y) + ending(_LEFT - _RIM - 1, y + 0.5, unit, SMALL)
 
 
 def _distance(value: int, step: int) -> str:
@@ -94,23 +102,23 @@ def _shot(lane: str, end: str, row: float) -> Ink:
     field = Scale(ids.shot(lane, end), name, "in", boxes)
     return (
         Ink(fields=(field,))
-        + label(_LEFT - 1, row + 2.1, lane, SMALL, align="right")
+        + ending(_LEFT - _RIM - 1, row + 2.1, lane, SMALL)
         + (label(0, row + 2.1, f"from {end}", SMALL, bold=True) if lane == "middle" else NOTHING)
     )
 
 
 def _glide(table: Table, end: str) -> Ink:
     what, unit, high = _length(table)
-    boxes, point = digit_boxes(0, 3.2, 3, 1)
+    boxes = digit_boxes(0, 3.2, 3, 1)
     distance = Digits(
         ids.glide(end, what), f"Glide from {end}, distance", unit, boxes, 1, 0.1, high
     )
-    timed, timed_point = digit_boxes(0, 13.4, 3, 1)
+    timed = digit_boxes(0, 13.4, 3, 1)
     seconds = Digits(ids.glide(end, "seconds"), f"Glide from {end}, time", "s", timed, 1, 0.5, 60)
     return (
         label(0, 0, f"Glide from end {end}", SMALL, bold=True)
-        + digits(distance, point, f"{unit} to rest")
-        + digits(seconds, timed_point, "seconds")
+        + digits(distance, f"{unit} to rest")
+        + digits(seconds, "seconds")
     )
 
 

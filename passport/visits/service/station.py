@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from forms.typeface import line_mm
 from passport.quantity_text import Units, length_text
 from passport.table import Bracket, Leg, Table
-from passport.visits.grid import LABEL, PITCH, heads, options, row_name, scale, tick
-from passport.visits.ink import COUNT, SMALL, TITLE, Ink, label, rule, together
+from passport.visits.grid import LABEL, PITCH, column, heads, options, row_name, scale, tick
+from passport.visits.ink import COUNT, SMALL, TITLE, Ink, centred, label, rule, together
 
 LINE = line_mm(COUNT)  # [mm] a line of counts or look-ups
 HEAD_GAP = -0.4  # a box stands lower in its row than its line of text
@@ -34,22 +34,22 @@ class Counts:
 
     @property
     def head_mm(self) -> float:
-        """Height of the head: counts, look-ups, a little white. [mm]"""
+        """Height of the head: counts, look-ups, a little white [mm]."""
         return (1 + self.lines) * LINE + HEAD_GAP
 
     def ok(self) -> tuple[int, ...]:
-        """Counts that lie wholly in tolerance."""
+        """List the counts that lie wholly in tolerance."""
         pairs = zip(self.values, self.lookups, strict=False)
         return tuple(value for value, lines in pairs if lines == ("OK",))
 
 
 def counts_head(counts: Counts) -> Ink:
-    """Counts, and under each what it asks for."""
+    """Print the counts, and under each what it asks for."""
     lookups = (
-        heads([lines[i] if i < len(lines) else "" for lines in counts.lookups], LABEL,
-              (1 + i) * LINE, bold=True)
-        for i in range(counts.lines)
-    )  # fmt: skip
+        centred(column(index), (1 + line) * LINE, words, COUNT, bold=words == "OK")
+        for index, lines in enumerate(counts.lookups)
+        for line, words in enumerate(lines)
+    )
     return heads(counts.words, LABEL, 0.0) + together(*lookups)
 
 
@@ -94,7 +94,7 @@ def two_way_turns(field_id: str, name: str, row: float, left: float) -> Ink:
 
 
 def two_way_words(row: float, left: float, words: Sequence[str]) -> Ink:
-    """What the upper and the lower row of turns mean."""
+    """Say what the upper and the lower row of turns mean."""
     right = left + PITCH - 0.4
     return row_name(row, words[0], right) + row_name(row + PITCH, words[1], right)
 

@@ -76,10 +76,10 @@ def nut_direction(bracket: Bracket) -> str:
     stands at the working side, is anticlockwise.
     """
     if bracket.thread is None or bracket.working_side is None:
-        return "outward"
+        return "+ = outward"
     clockwise = bracket.thread.hand is Hand.LEFT
     way = "clockwise" if clockwise else "anticlockwise"
-    return f"outward, {way} from the {bracket.working_side} side"
+    return f"+ = {way} from the {bracket.working_side}"
 
 
 def other(side: Side) -> Side:
