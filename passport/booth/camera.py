@@ -4,8 +4,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from passport.booth.desk import bare_desk, desk_under
 from passport.booth.grades import ScannerGrade
-from passport.booth.light import Plane, brightness, desk, page_map, shaded_desk
+from passport.booth.light import Plane, Sight, brightness, page_map, sight_of
 from passport.booth.paper import jpeg
 from passport.booth.printer import px_per_mm
 from passport.booth.projection import Projection, projection_of
@@ -53,8 +54,8 @@ def empty_desk(shot: Shot) -> bytes:
     """Photograph the desk with no page on it: a JPEG file."""
     view = view_of(shot, (210.0, 297.0))
     rng = np.random.default_rng([shot.seed, 43])
-    light = brightness(projection_of(view), view.light)
-    lit = _lit(desk(view.size, rng), light, view.light.tint)
+    light = brightness(sight_of(projection_of(view)), view.light)
+    lit = _lit(bare_desk(view.size, rng), light, view.light.tint)
     return jpeg(_noisy(_blurred(lit, view), view.noise, rng), view.quality)
 
 
@@ -84,20 +85,18 @@ def geometry(shot: Shot, page_mm: tuple[float, float]) -> Projection | Feed:
 
 def expose(page_image: Picture, shot: Shot, view: View) -> Picture:
     """Take a phone picture with given numbers, (H, W, 3)."""
-    projection = projection_of(view)
+    sight = sight_of(projection_of(view))
     rng = np.random.default_rng([shot.seed, 43])
-    seen = _lie_down(page_image, px_per_mm(shot.dpi), projection, rng)
-    lit = _lit(seen, brightness(projection, view.light), view.light.tint)
+    seen = _lie_down(page_image, px_per_mm(shot.dpi), sight, rng)
+    lit = _lit(seen, brightness(sight, view.light), view.light.tint)
     return _noisy(_blurred(lit, view), view.noise, rng)
 
 
-def _lie_down(
-    page_image: Picture, scale: float, projection: Projection, rng: np.random.Generator
-) -> Picture:
+def _lie_down(page_image: Picture, scale: float, sight: Sight, rng: np.random.Generator) -> Picture:
     """Lay the page on the desk as the lens sees it, in even light."""
-    x_mm, y_mm = page_map(projection)
-    ground = shaded_desk(desk(projection.size, rng), projection)
-    page, scale = _no_finer(_in_colour(page_image), scale, projection)
+    x_mm, y_mm = page_map(sight)
+    ground = desk_under(sight.projection, rng)
+    page, scale = _no_finer(_in_colour(page_image), scale, sight.projection)
     x, y = x_mm * scale - 0.5, y_mm * scale - 0.5
     cv2.remap(page, x, y, cv2.INTER_LINEAR, ground, cv2.BORDER_TRANSPARENT)
     return ground
