@@ -71,7 +71,7 @@ def _walk(table: Table, truth: Truth) -> tuple[Pass, Truth]:
         legs[leg.name], truth = _leg(table, truth, leg)
     for bracket in table.brackets:
         brackets[bracket.name], truth = _bracket(table, truth, bracket)
-    return _rise(table, truth, Pass(legs, brackets, minutes_to_after=20))
+    return _rise(table, truth, Pass(legs, brackets, minutes_to_after=30))
 
 
 def _walk_again(table: Table, truth: Truth, first: Pass) -> tuple[Pass, Truth]:

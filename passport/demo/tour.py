@@ -82,10 +82,8 @@ class Tour:
         ReadingDiffers
             A value was taken as sure that the hand did not write.
         """
-        with _office(self.out, self.clock) as office_store:
-            office = Office(
-                office_store, load(self.out / "home"), self.clock, Random(SEED).getrandbits
-            )
+        with _store(self.out) as store:
+            office = Office(store, load(self.out / "home"), self.clock, Random(SEED).getrandbits)
             stops = self._register(office)
             for stop in stops:
                 self._visit(office, stop, FIRST_VISIT)
@@ -115,7 +113,8 @@ class Tour:
         _write(self.out / f"{name}-label.pdf", printing.print_label(office, table.number))
         legs, brackets = len(table.legs), len(table.brackets)
         self.say(
-            f"  {TableNumber.parse(table.number)}  {table.name}, {table.site}: {legs} legs, {brackets} brackets"
+            f"  {TableNumber.parse(table.number)}  {table.name}, {table.site}: "
+            f"{legs} legs, {brackets} brackets"
         )
 
     def _visit(self, office: Office, stop: _Stop, day: date) -> None:
@@ -162,7 +161,7 @@ class Tour:
         wrong = list(differences(meant, readings))
         if wrong:
             raise ReadingDiffers(wrong)
-        doubts = office.store.doubts()
+        doubts = [one for one in office.store.doubts() if one.form == form]
         for doubt in doubts:
             decision = Decision("demo clerk", "typed from the picture")
             office.store.settle(form, doubt.field, meant.get(doubt.field), decision, self.clock())
@@ -202,11 +201,12 @@ def _on_form(
     return {name: value for name, value in answers.items() if name in asked} | dict(notes)
 
 
-def _office(out: Path, clock: _Clock) -> Store:
+def _store(out: Path) -> Store:
     home = out / "home"
     home.mkdir(parents=True, exist_ok=True)
     (home / FILE_NAME).write_text(SETTINGS, encoding="utf-8")
-    return Store.open(home, salts=lambda: Random(clock.at.timestamp()).randbytes(16))
+    salts = Random(SEED + 1)
+    return Store.open(home, salts=lambda: salts.randbytes(16))
 
 
 def _write(path: Path, content: bytes) -> None:
