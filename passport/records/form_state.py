@@ -51,6 +51,18 @@ class OpenDoubt:
 
 
 @dataclass(frozen=True)
+class Answer:
+    """A person's answer to a field. ``who`` is None when the name was removed."""
+
+    field: str
+    value: Value
+    who: str | None
+    why: str
+    at: str  # UTC
+    seq: int
+
+
+@dataclass(frozen=True)
 class FormRecord:
     """One printed copy of a form, as far as it has come.
 
@@ -72,6 +84,7 @@ class FormRecord:
     readings: Readings = field(default_factory=dict)
     conflicts: tuple[tuple[int, str], ...] = ()  # page, field
     doubts: tuple[OpenDoubt, ...] = ()
+    answers: tuple[Answer, ...] = ()  # all of them, corrected ones too, oldest first
     closed: bool = False
 
     @property
@@ -102,14 +115,6 @@ class FormRecord:
         )
 
 
-@dataclass(frozen=True)
-class _Answer:
-    """A person's answer, and the number of its event."""
-
-    value: Value
-    seq: int
-
-
 def form_record(events: Sequence[Event]) -> FormRecord:
     """Add up all events of one form, in the order of their numbers.
 
@@ -122,9 +127,10 @@ def form_record(events: Sequence[Event]) -> FormRecord:
         record,
         photos=photos,
         conflicts=tuple((page, name) for page, one in pages.items() for name in one.conflicts),
+        answers=_answers(events),
         closed=any(event.kind is EventKind.FORM_CLOSED for event in events),
     )
-    return _with_readings(record, pages, _answers(events))
+    return _with_readings(record, pages)
 
 
 def _printed(event: Event) -> FormRecord:
@@ -171,22 +177,26 @@ def _page(photos: Sequence[PagePhoto], page: int) -> Merged:
     return merged([one.readings for one in photos if one.page == page and not one.set_aside])
 
 
-def _answers(events: Sequence[Event]) -> dict[str, _Answer]:
-    """Collect the last answer to each field."""
-    return {
-        event.body["field"]: _Answer(value_of(event.body["value"]), event.seq)
+def _answers(events: Sequence[Event]) -> tuple[Answer, ...]:
+    return tuple(
+        Answer(
+            field=event.body["field"],
+            value=value_of(event.body["value"]),
+            who=event.body["who"],
+            why=event.body["why"],
+            at=event.at,
+            seq=event.seq,
+        )
         for event in events
         if event.kind is EventKind.VALUE_SETTLED
-    }
+    )
 
 
-def _with_readings(
-    record: FormRecord, pages: Mapping[int, Merged], answers: Mapping[str, _Answer]
-) -> FormRecord:
+def _with_readings(record: FormRecord, pages: Mapping[int, Merged]) -> FormRecord:
     found = {name: one for page in pages.values() for name, one in page.readings.items()}
+    last = {answer.field: answer for answer in record.answers}
     answered = {
-        name: _answered(found.get(name), answer, record.photos, name)
-        for name, answer in answers.items()
+        name: _answered(found.get(name), answer, record.photos) for name, answer in last.items()
     }
     doubts = tuple(_doubts(record, pages, {**found, **answered}))
     return replace(record, readings={**found, **answered}, doubts=() if record.closed else doubts)
@@ -201,27 +211,24 @@ def _doubts(
                 yield OpenDoubt(record.number, record.table, page, name, readings[name])
 
 
-def _answered(
-    found: Reading | None, answer: _Answer, photos: Sequence[PagePhoto], name: str
-) -> Reading:
+def _answered(found: Reading | None, answer: Answer, photos: Sequence[PagePhoto]) -> Reading:
     """Put the answer in the reading's place; it is a doubt again if later ink says otherwise."""
     status = Status.EMPTY if answer.value is None else Status.SURE
     crop = None if found is None else found.crop
     ink = None if found is None else found.ink
     settled = Reading(status, answer.value, 1.0, crop=crop, ink=ink)
-    if not _contradicted(settled, answer, photos, name):
+    if not _contradicted(settled, answer, photos):
         return settled
     return replace(settled, status=Status.DOUBTFUL, confidence=0.5, why=Why.FILLS_DIFFER)
 
 
-def _contradicted(
-    settled: Reading, answer: _Answer, photos: Sequence[PagePhoto], name: str
-) -> bool:
+def _contradicted(settled: Reading, answer: Answer, photos: Sequence[PagePhoto]) -> bool:
     """Say whether ink that came after the answer asserts what nobody had seen before it."""
-    claims = [
-        (photo.seq > answer.seq, claim(photo.readings[name]))
+    readings = [
+        (photo.seq > answer.seq, photo.readings[answer.field])
         for photo in photos
-        if not photo.set_aside and name in photo.readings and asserts(photo.readings[name])
+        if not photo.set_aside and answer.field in photo.readings
     ]
+    claims = [(later, claim(one)) for later, one in readings if asserts(one)]
     seen = {one for later, one in claims if not later} | {claim(settled)}
     return any(later and one not in seen for later, one in claims)

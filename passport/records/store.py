@@ -2,17 +2,18 @@
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
 
-from forms.layout import Layout, loads, to_json
+from forms.layout import Layout, loads
 from passport.records import archive, intake, ledger
 from passport.records.book import Book
-from passport.records.canonical import PRIVATE, Private, personal_json, reading_of, seal, value_json
+from passport.records.canonical import PRIVATE, personal_json, reading_of, seal, value_json
+from passport.records.drafts import Decision, form_draft, layout_text
 from passport.records.errors import (
     CareTokenTaken,
     FieldUnknown,
@@ -28,18 +29,6 @@ from passport.records.ledger import Draft
 from passport.records.schema import care_tokens, forms, open_doubts, page_photos, tables
 from passport.records.table_state import ActionResult, TableRecord, table_record
 from scan.reading import PageReading, PhotoReading, Reading, Value
-
-
-@dataclass(frozen=True)
-class Decision:
-    """Who decided, and why. The name is kept beside the chain."""
-
-    who: str
-    why: str
-
-    def body(self) -> dict[str, Any]:
-        """Write what a record says of the decision."""
-        return {"who": Private(self.who), "why": self.why}
 
 
 class Store(Book):
@@ -150,7 +139,7 @@ class Store(Book):
         """
         described = self.table(layout.table).described
         body = {"printed_on": printed_on.isoformat(), "described": described}
-        draft = _form_draft(EventKind.FORM_PRINTED, layout, optional_pages, at)
+        draft = form_draft(EventKind.FORM_PRINTED, layout, optional_pages, at)
         return self._add_form(layout, Draft(draft.kind, draft.subject, {**draft.body, **body}, at))
 
     def add_layout(
@@ -163,7 +152,7 @@ class Store(Book):
         FormExists
             The number names another form.
         """
-        draft = _form_draft(EventKind.LAYOUT_ADDED, layout, optional_pages, at)
+        draft = form_draft(EventKind.LAYOUT_ADDED, layout, optional_pages, at)
         return self._add_form(layout, draft)
 
     def form(self, number: str) -> FormRecord:
@@ -193,6 +182,14 @@ class Store(Book):
         if record is None or record.layout is None:
             return None
         return loads(record.layout, f"The layout of form {form}")
+
+    def description_of(self, form: str) -> dict[str, Any] | None:
+        """Find the table's description that a form was printed for; None for one from elsewhere."""
+        record = self.form(form)
+        with self._reading() as connection:
+            events = ledger.history_of(connection, record.table)
+        found = [event for event in events if event.seq == record.described]
+        return dict(found[0].body["description"]) if found else None
 
     def close_form(self, form: str, decision: Decision, at: datetime) -> FormRecord:
         """Say that nothing more will come of a form; what is in doubt or missing stays so."""
@@ -376,7 +373,7 @@ class Store(Book):
             known = self._form(connection, layout.form)
             if known is None:
                 self._append(connection, draft)
-            elif known.layout != _layout_text(layout):
+            elif known.layout != layout_text(layout):
                 raise FormExists(layout.form)
             return self._known_form(connection, layout.form)
 
@@ -410,24 +407,3 @@ def _free_token(connection: sa.Connection, table: str, token: str) -> None:
     owner = connection.execute(query).scalar_one_or_none()
     if owner not in (None, table):
         raise CareTokenTaken(table)
-
-
-def _layout_text(layout: Layout) -> str:
-    return json.dumps(to_json(layout), ensure_ascii=False, separators=(",", ":"))
-
-
-def _form_draft(
-    kind: EventKind, layout: Layout, optional_pages: tuple[int, ...], at: datetime
-) -> Draft:
-    """Say of a form what must be known without its layout; the layout itself is a private text.
-
-    It may name people (the boxes of technicians), and the chain stays small.
-    """
-    body = {
-        "form_kind": layout.kind,
-        "table": layout.table,
-        "layout": Private(_layout_text(layout)),
-        "pages": [page.page for page in layout.pages if page.page not in optional_pages],
-        "optional_pages": sorted(optional_pages),
-    }
-    return Draft(kind, layout.form, body, at)

@@ -137,7 +137,8 @@ def test_a_form_is_the_same_whatever_order_its_pages_came_in(photos, random):
         "optional_pages": [],
     }
     printed = Event(1, "", EventKind.FORM_PRINTED, "F", body)
-    settled = Event(99, "", EventKind.VALUE_SETTLED, "F", {"field": "a", "value": 1})
+    settled_body = {"field": "a", "value": 1, "who": "A. Clerk", "why": "seen"}
+    settled = Event(99, "", EventKind.VALUE_SETTLED, "F", settled_body)
 
     def record(order):
         pages = [page_event(2 + place, photo) for place, photo in enumerate(order)]

@@ -167,6 +167,14 @@ def test_an_optional_page_is_not_missing(store, layout, at):
     assert (store.form("9").missing, store.form("9").optional) == ((1,), (2,))
 
 
+def test_a_form_keeps_the_description_that_it_was_printed_for(store, layout, at):
+    store.describe(TABLE, {"name": "Renamed"}, at)
+    store.add_layout(replace(layout, form="9", table="9"), at)
+
+    assert store.description_of(FORM) == {"name": "Long one", "length": "22 ft"}
+    assert store.description_of("9") is None
+
+
 def test_a_closed_form_waits_for_nothing(store, photo_of, at):
     store.record_photo(*photo_of("a", 1, ok1=OK, count1=FAINT_3), at)
 
@@ -223,6 +231,15 @@ def test_a_correction_counts_and_the_old_answer_stays_in_the_history(store, phot
         one.body["value"] for one in store.events(FORM) if one.kind is EventKind.VALUE_SETTLED
     ]
     assert (store.readings(FORM)["count1"].value, values) == (2, [4, 2])
+
+
+def test_every_answer_is_kept_with_who_and_why(store, at):
+    store.settle(FORM, "count1", 4, CLERK, at)
+    record = store.settle(FORM, "count1", 2, Decision("B. Clerk", "typed wrong"), at)
+
+    assert [(one.field, one.value, one.who, one.why) for one in record.answers] == [
+        ("count1", 4, "A. Clerk", "looked at the paper"), ("count1", 2, "B. Clerk", "typed wrong")
+    ]  # fmt: skip
 
 
 def test_the_name_of_who_settled_is_kept_beside_the_chain(store, at):
