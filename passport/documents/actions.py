@@ -6,8 +6,9 @@ from datetime import datetime
 
 from forms.paper import Paper
 from passport.documents import house
+from passport.documents.action import STEP_NAMES, Action, Step
 from passport.documents.texts import Caution
-from passport.documents.worklist import STEP_NAMES, Action, Step, action_json, action_list
+from passport.documents.worklist import action_json, action_list
 from passport.table import Bracket, Leg, Table
 
 __all__ = ["Action", "Step", "action_json", "action_list", "actions_pdf"]

@@ -7,7 +7,7 @@ from datetime import date
 
 from passport.leveling.advice import Move, Quantity, StationState, Verdict
 from passport.quantity_text import Units, length_both, length_text
-from passport.table import Bracket, FootType, Hand, Leg, Role, Side, Table
+from passport.table import Bracket, FootType, Hand, Leg, Role, Table
 
 MM_PER_INCH = 25.4  # exact: international yard and pound agreement, 1959
 MONTHS = (
@@ -153,8 +153,8 @@ def leg_place(table: Table, leg: Leg) -> str:
 
 def bracket_place(table: Table, bracket: Bracket) -> str:
     """Say where a bracket sits and where its counted nut is."""
-    side = {Side.LEFT: ", nut on the left", Side.RIGHT: ", nut on the right", None: ""}
-    return f"{_from_a(table, bracket.x_mm)}{side[bracket.working_side]}"
+    side = f", nut {bracket.working_side.value}" if bracket.working_side else ""
+    return f"{_from_a(table, bracket.x_mm)}{side}"
 
 
 def place(table: Table, station: str) -> str:
@@ -192,6 +192,24 @@ def bracket_of(table: Table, station: str) -> Bracket | None:
 def named(items: tuple[str, ...]) -> str:
     """Join names as people do: ``L1, L2 and L3``."""
     return " and ".join(filter(None, (", ".join(items[:-1]), *items[-1:])))
+
+
+def stations(names: tuple[str, ...]) -> str:
+    """Join stations, three or more in a row as a range: ``L1, B2 to B5 and B8``."""
+    runs: list[list[str]] = []
+    for name in names:
+        if runs and name == _after(runs[-1][-1]):
+            runs[-1].append(name)
+        else:
+            runs.append([name])
+    parts = [(f"{run[0]} to {run[-1]}",) if len(run) > 2 else tuple(run) for run in runs]
+    return named(tuple(part for run in parts for part in run))
+
+
+def _after(name: str) -> str | None:
+    """Name the station that follows: B2 after B1."""
+    number = name[1:]
+    return f"{name[:1]}{int(number) + 1}" if number.isdecimal() else None
 
 
 def _sense(clockwise: bool) -> str:

@@ -21,6 +21,7 @@ from passport.documents.codes import care_code_text
 from passport.documents.errors import NoLabels, StartOutsideSheet
 from passport.documents.label import Label, LabelSheet, label_pdf
 from passport.documents.passport import passport_pdf
+from passport.leveling.advice import Verdict
 
 CLOCK = datetime(2026, 11, 24, 9, 30)
 PAPERS: dict[str, Callable[..., bytes]] = {"passport": passport_pdf, "actions": actions_pdf}
@@ -123,7 +124,9 @@ def test_actions_of_the_longest_table_have_at_most_two_pages(story, paper):
 
 
 def test_actions_with_little_to_do_are_one_page(story):
-    short = replace(story, advice=replace(story.advice, moves=story.advice.moves[:2]))
+    decided = tuple(replace(s, verdict=Verdict.IN) for s in story.advice.state)
+    advice = replace(story.advice, moves=story.advice.moves[:4], state=decided)
+    short = replace(story, advice=advice)
 
     assert len(pages(actions_pdf(short, Paper.LETTER, CLOCK))) == 1
 
@@ -198,7 +201,7 @@ def test_passport_carries_each_caution_to_the_customer(passport, caution):
 def test_passport_says_what_was_assumed(passport):
     said = words(passport)
 
-    assert "assumed by common practice (legs, targets.hollow and targets.cross)" in said
+    assert "so assumed by common practice: all legs, cross slope, hollow." in said
     assert "Legs * 5: two end, one centre and two supporting" in said
 
 

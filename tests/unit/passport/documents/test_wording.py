@@ -134,7 +134,7 @@ def test_place_of_a_leg_and_of_a_bracket_is_said_from_end_a(table: Table):
 
     assert said == [
         "centre leg, 11 ft from end A",
-        "4 ft 15/16 in from end A, nut on the right",
+        "4 ft 15/16 in from end A, nut right",
         "end leg, 11 13/16 in from end A",
         "",
     ]
@@ -152,3 +152,16 @@ def test_names_are_joined_as_people_do():
     assert [wording.named(n) for n in ((), ("L1",), ("L1", "L2"), ("L1", "L2", "L3"))] == [
         "", "L1", "L1 and L2", "L1, L2 and L3",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("names", "said"),
+    [
+        (("B1", "B2", "B3", "B4"), "B1 to B4"),
+        (("L1", "L3", "B1", "B2"), "L1, L3, B1 and B2"),
+        (("L1", "B3", "B4", "B5", "B8"), "L1, B3 to B5 and B8"),
+        (("ends",), "ends"),
+    ],
+)
+def test_stations_in_a_row_are_said_as_a_range(names, said):
+    assert wording.stations(names) == said

@@ -5,9 +5,10 @@ from dataclasses import replace
 
 import pytest
 
+from passport.documents.action import STEP_NAMES, Step
 from passport.documents.texts import Caution
-from passport.documents.worklist import STEP_NAMES, Step, action_json, action_list
-from passport.leveling.advice import Move, Quantity
+from passport.documents.worklist import action_json, action_list
+from passport.leveling.advice import Move, Quantity, Verdict
 from passport.table import Role
 
 
@@ -40,7 +41,7 @@ def test_turn_says_where_when_what_why_and_what_to_expect(actions):
         action.where, action.condition, action.what, action.quarters, action.direction,
         action.why, action.expected,
     ) == (
-        "20 ft 8 1/4 in from end A, nut on the right",
+        "20 ft 8 1/4 in from end A, nut right",
         "if 4 or 5 cards pass",
         "Inner nut",
         -2,
@@ -77,12 +78,59 @@ def test_unsafe_of_an_older_visit_is_over(story):
     assert Step.USE not in {action.step for action in actions}
 
 
-def test_without_moves_nothing_is_turned_or_cleared(story):
-    advice = replace(story.advice, moves=(), look_again=())
+def settled(story, verdict: Verdict, **changes):
+    """Advice without moves, every station with one verdict."""
+    state = tuple(replace(one, verdict=verdict, **changes) for one in story.advice.state)
+    return replace(story.advice, moves=(), look_again=(), state=state)
 
-    steps = [action.step for action in action_list(story.table, story.visits, advice)]
 
-    assert steps == [Step.PROVE, Step.SURFACE]
+def test_table_within_tolerance_needs_test_shots_and_surface_only(story):
+    actions = action_list(story.table, story.visits, settled(story, Verdict.IN))
+
+    assert [action.step for action in actions] == [Step.PROVE, Step.SURFACE]
+
+
+def test_unmeasured_stations_are_read_and_turned_by_the_look_up(story):
+    advice = settled(story, Verdict.UNKNOWN, value=None)
+
+    actions = action_list(story.table, (), advice)
+
+    assert [(a.id, a.station) for a in actions if a.id.startswith("new/read")] == [
+        ("new/read/cross", "L1 to L5"),
+        ("new/read/hollow", "B1 to B8"),
+        ("new/read/rise", "ends"),
+    ]
+
+
+def test_undecided_stations_say_what_would_settle_them(story):
+    actions = action_list(story.table, story.visits, settled(story, Verdict.UNDECIDED))
+
+    assert [a.what for a in actions if "/settle/" in a.id] == [
+        "Read it both ways round and use the middle.",
+        "Measure the gap under the middle with feeler gauges.",
+        "Read both ends again with thinner cards, the level the same way round.",
+    ]
+
+
+def test_damage_that_was_noted_is_looked_at(story):
+    visits = (*story.visits[:-1], replace(story.visits[-1], surface={"damaged": True}))
+
+    actions = action_list(story.table, visits, story.advice)
+
+    assert next(a.what for a in actions if a.step is Step.SURFACE) == (
+        "Look at what was noted: dent or crack."
+    )
+
+
+def test_surface_says_when_the_silicone_was_renewed(story):
+    visits = (replace(story.visits[0], surface={"silicone": True}), story.visits[1])
+
+    said = action_list(story.table, visits, story.advice)[-1].why
+
+    assert said == (
+        "Silicone is due after two to three months of average use. Last renewed on "
+        "11 February 2026."
+    )
 
 
 def test_without_supporting_legs_there_is_nothing_to_clear(story):
