@@ -7,7 +7,7 @@ import zxingcpp
 
 from forms.field import Box
 from scan.arrays import Grey
-from scan.opencv import cv2
+from scan.opencv import cv2, sampled
 from scan.page import Flat
 
 PX_PER_MM = 10.0  # of the flattened code; ten pixels a module
@@ -46,7 +46,7 @@ def read_codes(grey: Grey) -> list[str]:
 
 def zxing(grey: Grey) -> list[str]:
     """Read with zxing-cpp."""
-    found = zxingcpp.read_barcodes(grey, formats=zxingcpp.BarcodeFormat.QRCode)
+    found = zxingcpp.read_barcodes(grey, zxingcpp.barcode_formats_from_str("QRCode"))
     return [code.text for code in found if code.text]
 
 
@@ -72,16 +72,16 @@ def _first_text(crop: Grey) -> str | None:
 def _variants(crop: Grey) -> Iterator[Grey]:
     """Give the crop as it is, with evened light, sharpened, and smaller."""
     yield crop
-    even = np.asarray(cv2.createCLAHE(2.0, (4, 4)).apply(crop))
+    even = np.asarray(cv2.createCLAHE(2.0, (4, 4)).apply(crop), dtype=np.uint8)
     yield even
     soft = cv2.GaussianBlur(even, (0, 0), 4)
-    yield np.asarray(cv2.addWeighted(even, 2.5, soft, -1.5, 0))
-    yield np.asarray(cv2.resize(crop, None, fx=0.6, fy=0.6, interpolation=cv2.INTER_AREA))
+    yield np.asarray(cv2.addWeighted(even, 2.5, soft, -1.5, 0), dtype=np.uint8)
+    small = cv2.resize(crop, None, fx=0.6, fy=0.6, interpolation=cv2.INTER_AREA)
+    yield np.asarray(small, dtype=np.uint8)
 
 
 def _cut(grey: Grey, flat: Flat, frame: Box) -> Grey:
     xs = frame.x + (np.arange(round(frame.width * PX_PER_MM)) + 0.5) / PX_PER_MM
     ys = frame.y + (np.arange(round(frame.height * PX_PER_MM)) + 0.5) / PX_PER_MM
     places = flat.grid(xs, ys)
-    flattened = cv2.remap(grey, places, None, cv2.INTER_LINEAR, borderValue=255)
-    return np.asarray(flattened, dtype=np.uint8)
+    return np.asarray(sampled(grey, places), dtype=np.uint8)

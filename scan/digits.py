@@ -61,11 +61,9 @@ def read_number(field: Digits, cells: Sequence[Cell], guesses: Sequence[Guess]) 
     """
     if all(cell.is_blank for cell in cells):
         return Reading(Status.EMPTY, None, 0.9995)
-    written = [at for at, cell in enumerate(cells) if not cell.is_blank]
-    if written != list(range(written[0], len(cells))):
-        return Reading(Status.DOUBTFUL, None, 0.5, Why.GAP)
-    if any(cells[at].glyph is None for at in written):
-        return Reading(Status.DOUBTFUL, None, 0.5, Why.FAINT)
+    hole = _hole(cells)
+    if hole is not None:
+        return Reading(Status.DOUBTFUL, None, 0.5, hole)
     value = number(guesses, field.decimals)
     chance = prod(guess.chance for guess in guesses)
     if not all(guess.like_a_digit for guess in guesses):
@@ -73,6 +71,14 @@ def read_number(field: Digits, cells: Sequence[Cell], guesses: Sequence[Guess]) 
     if min(guess.chance for guess in guesses) < SURE:
         return Reading(Status.DOUBTFUL, value, chance, Why.DIGIT_UNCLEAR)
     return Reading(Status.SURE, value, chance)
+
+
+def _hole(cells: Sequence[Cell]) -> Why | None:
+    """Say why boxes make no number: one behind a written one is empty, or too faint to tell."""
+    written = [at for at, cell in enumerate(cells) if not cell.is_blank]
+    if written != list(range(written[0], len(cells))):
+        return Why.GAP
+    return Why.FAINT if any(cells[at].glyph is None for at in written) else None
 
 
 def number(guesses: Sequence[Guess], decimals: int) -> Decimal:
@@ -108,7 +114,7 @@ def doubted(reading: Reading, why: Why) -> Reading:
 
 def _unless_witnessed(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> Reading:
     """Take empty boxes for empty, unless the witness or the sign says that something was meant."""
-    named = [others[name] for name in (field.witness, field.sign) if name in others]
+    named = [others[name] for name in (field.witness, field.sign) if name and name in others]
     if reading.status is Status.EMPTY and any(_is_written(other) for other in named):
         return Reading(Status.DOUBTFUL, None, 0.5, Why.WITNESS)
     return reading

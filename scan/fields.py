@@ -12,7 +12,7 @@ from scan.digits import cell_of, checked, doubted, read_number
 from scan.ink import Area, Sight
 from scan.marks import (
     BoxInk,
-    box_ink,
+    box_inks,
     gap_between,
     grown,
     is_crossed,
@@ -80,7 +80,7 @@ def _marks(cuts: list[Cut]) -> dict[str, Reading]:
     """Read ticks, choices and scales; the print's own share is taken over all of them."""
     marked = [cut for cut in cuts if isinstance(cut.field, Tick | Choice | Scale)]
     counts = [len(boxes_of(cut.field)) for cut in marked]
-    inks = [box_ink(cut.area, box) for cut in marked for box in boxes_of(cut.field)]
+    inks = [ink for cut in marked for ink in box_inks(cut.area, boxes_of(cut.field))]
     clean = without_floor(inks)
     starts = np.cumsum([0, *counts])
     return {

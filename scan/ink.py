@@ -8,12 +8,13 @@ from forms.field import Box
 from forms.layout import Mark
 from scan.arrays import Floats, Grey
 from scan.fiducials import Pyramid
-from scan.opencv import cv2
+from scan.opencv import cv2, sampled
 from scan.page import Flat
 
 PX_PER_MM = 8.0  # of flattened pieces: a 0.35 mm stroke is 3 pixels wide
 WHITE_MM = 9.0  # dark things narrower than this do not darken the paper's white
 FULL_DETAIL = 12.0  # [px/mm] above this the half picture holds enough
+EDGE_PX = 8.0  # a piece whose corners keep this far from the picture's edge is all in it
 LEAST_BLACK = 0.25  # darkness of print below which it is taken for washed out
 
 
@@ -44,8 +45,10 @@ class Area:
 
 
 def _span(start: float, length: float, most: int) -> slice:
-    first = min(max(round(start * PX_PER_MM), 0), most)
-    return slice(first, min(max(round((start + length) * PX_PER_MM), first), most))
+    """Pixels of a stretch; boxes of one size have one number of pixels wherever they stand."""
+    count = min(max(round(length * PX_PER_MM), 0), most)
+    first = min(max(round(start * PX_PER_MM), 0), most - count)
+    return slice(first, first + count)
 
 
 @dataclass(frozen=True)
@@ -65,17 +68,23 @@ class Sight:
     def area(self, frame: Box) -> Area:
         """Flatten a piece of the page and divide the light out of it."""
         places = self._places(frame)
-        piece = _sampled(self.source, places, self.shrink, cv2.INTER_LINEAR)
-        white = _sampled(self.white, places, 8.0, cv2.INTER_LINEAR)
+        piece = _brightness(self.source, places, self.shrink)
+        white = _brightness(self.white, places, 8.0)
         ink = (1 - piece / np.maximum(white, 8.0)) / self.black
-        height, width = self.source.shape
-        at = (places + 0.5) / self.shrink
-        seen = ((at > 1) & (at < np.array((width - 1, height - 1), np.float32))).all(axis=2)
+        seen = self._seen(places)
         return Area(np.clip(np.where(seen, ink, 0), 0, 1.5).astype(np.float32), seen, frame)
+
+    def _seen(self, places: np.ndarray) -> np.ndarray:  # (H, W) bool
+        height, width = self.source.shape
+        most = np.array((width - 1, height - 1), np.float32) * np.float32(self.shrink)
+        ends = places[:: max(1, len(places) - 1), :: max(1, places.shape[1] - 1)]
+        if (ends > EDGE_PX).all() and (ends < most - EDGE_PX).all():
+            return np.broadcast_to(np.True_, places.shape[:2])
+        return np.asarray(((places > 1) & (places < most)).all(axis=2))
 
     def picture(self, frame: Box) -> Grey:
         """Flatten a piece of the page as people look at it."""
-        piece = _sampled(self.source, self._places(frame), self.shrink, cv2.INTER_LINEAR)
+        piece = _brightness(self.source, self._places(frame), self.shrink)
         return np.asarray(piece, dtype=np.uint8)
 
     def _places(self, frame: Box) -> np.ndarray:  # (H, W, 2) float32, pixels of the full picture
@@ -84,13 +93,10 @@ class Sight:
         return self.flat.grid(xs, ys)
 
 
-def _sampled(grey: Grey, places: np.ndarray, shrink: float, how: int) -> Floats:
-    at = (
-        places if shrink == 1 else (places + np.float32(0.5)) / np.float32(shrink) - np.float32(0.5)
-    )
-    return np.asarray(
-        cv2.remap(grey, at, None, how, borderMode=cv2.BORDER_REPLICATE), dtype=np.float32
-    )
+def _brightness(grey: Grey, places: np.ndarray, shrink: float) -> Floats:
+    half = np.float32(0.5)
+    at = places if shrink == 1 else (places + half) / np.float32(shrink) - half
+    return np.asarray(sampled(grey, at), dtype=np.float32)
 
 
 def sight_of(levels: Pyramid, flat: Flat, marks: tuple[Mark, ...]) -> Sight:

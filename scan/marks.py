@@ -21,6 +21,7 @@ INNER = 0.70  # share of a box's side that is looked at: its outline stays out
 NOISE = 0.07  # darkness below this is grain of paper and camera
 BLANK = 0.010  # mean ink below which nothing was written; a clean box has under 0.003
 INKED = 0.030  # above which a mark is there; a hard pencil's single slash has 0.04
+FAINTEST_BLACK = 0.2  # darkness of the faintest pen
 SOLID = 0.55  # share of the inside that is dark in a filled or scribbled box
 SPILL = 0.30  # share of the rim around that is dark when a scribble leaves its box
 ASIDE = 0.10  # mean ink beside boxes that a stray line does not reach
@@ -72,21 +73,31 @@ def grown(box: Box, by: float) -> Box:
     return Box(box.x - by, box.y - by, box.width + 2 * by, box.height + 2 * by)
 
 
-def box_ink(area: Area, box: Box) -> BoxInk:
-    """Measure one box of an area."""
-    inside = area.cut(shrunk(box, INNER))
-    dark = inside > 0.5 * max(float(np.percentile(inside, 95)), 0.2)
+def box_inks(area: Area, boxes: Sequence[Box]) -> list[BoxInk]:
+    """Measure the boxes of one field, which are of one size."""
+    inside = _cuts(area, [shrunk(box, INNER) for box in boxes])  # (N, pixels)
+    black = np.maximum(np.percentile(inside, 95, axis=1), FAINTEST_BLACK)
+    solid = (inside > 0.5 * black[:, None]).mean(axis=1)
+    left, right = (_mean_ink(_cuts(area, rims)) for rims in _rims(boxes))
+    means = _mean_ink(inside)
+    beside, rim = np.maximum(left, right), np.minimum(left, right)
+    return [BoxInk(*map(float, row)) for row in zip(means, solid, beside, rim, strict=True)]
+
+
+def _rims(boxes: Sequence[Box]) -> tuple[list[Box], list[Box]]:
+    """Give the strips to the left and to the right of each box, just outside its outline."""
     near, far = RIM_MM
-    sides = (
-        Box(box.x - far, box.y, far - near, box.height),
-        Box(box.x + box.width + near, box.y, far - near, box.height),
-    )
-    rims = [_mean_ink(area.cut(side)) for side in sides]
-    return BoxInk(_mean_ink(inside), float(dark.mean()), max(rims), min(rims))
+    left = [Box(box.x - far, box.y, far - near, box.height) for box in boxes]
+    right = [Box(box.x + box.width + near, box.y, far - near, box.height) for box in boxes]
+    return left, right
 
 
-def _mean_ink(ink: np.ndarray) -> float:
-    return float(np.clip(ink - NOISE, 0, 1).mean()) if ink.size else 0.0
+def _cuts(area: Area, boxes: Sequence[Box]) -> Floats:  # (N, pixels)
+    return np.stack([area.cut(box).ravel() for box in boxes])
+
+
+def _mean_ink(inks: Floats) -> np.ndarray:  # (N,)
+    return np.asarray(np.clip(inks - NOISE, 0, 1).mean(axis=1))
 
 
 def without_floor(inks: Sequence[BoxInk]) -> list[BoxInk]:

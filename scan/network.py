@@ -114,7 +114,8 @@ def check(network: Network, golden: np.ndarray, scores: np.ndarray) -> None:
     ModelDamaged
         They differ by more than ``TOLERANCE``.
     """
-    found = network.outputs(golden.reshape(-1, SIDE, SIDE).astype(np.float32) / 255)[1]
+    pictures = (golden.reshape(-1, SIDE, SIDE) / 255).astype(np.float32)
+    found = network.outputs(pictures)[1]
     difference = float(np.abs(found - scores).max())
     if not difference <= TOLERANCE:
         raise ModelDamaged(difference, cv2.__version__)

@@ -56,7 +56,8 @@ class Flat:
         upper, lower = self.nodes[row], self.nodes[row + 1]
         lines = upper + (lower - upper) * down[:, None, None]
         left = lines[:, column]
-        return left + (lines[:, column + 1] - left) * right[:, None]
+        between = left + (lines[:, column + 1] - left) * right[:, None]
+        return np.ascontiguousarray(between, dtype=np.float32)  # remap misreads other orders
 
     def at(self, points: Points) -> Points:
         """Pixels (N, 2) of scattered points (N, 2). [mm -> px]."""

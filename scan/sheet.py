@@ -67,12 +67,11 @@ def identify(levels: Pyramid, found: Sequence[Fiducial]) -> tuple[FormNumber, in
 
 def _code_text(levels: Pyramid, found: Sequence[Fiducial], number: int) -> str | None:
     """Read the code on the flattened page; a lone page's code also anywhere in the picture."""
-    pages = [blank_page(paper, number) for paper in Paper]
-    flats = [(page, flatten(found, page)) for page in pages]
-    page, flat = min(flats, key=lambda pair: pair[1].residual_mm)
-    text = read_flat_code(levels[0], flat, page.code.box)
-    if text is not None:
-        return text
+    for paper in Paper:  # seen from the squares alone they differ by a millimetre at the code
+        page = blank_page(paper, number)
+        text = read_flat_code(levels[0], flatten(found, page), page.code.box)
+        if text is not None:
+            return text
     texts = {text for text in read_codes(levels[0]) if _names_page(text, number)}
     return texts.pop() if len(texts) == 1 else None
 

@@ -7,6 +7,7 @@ Ink is cut down to the outlines' own grey first, or crosses would pull more than
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 from scipy.interpolate import RBFInterpolator
@@ -73,7 +74,7 @@ def _pieces(boxes: Sequence[Box]) -> list[Sequence[Box]]:
     """Split a long row, which may be bent in itself, into runs of about four boxes."""
     count = max(1, round(len(boxes) / 4))
     bounds = np.linspace(0, len(boxes), count + 1).round().astype(int)
-    return [boxes[a:b] for a, b in zip(bounds[:-1], bounds[1:], strict=True)]
+    return [boxes[a:b] for a, b in pairwise(bounds)]
 
 
 def _middle(boxes: Sequence[Box]) -> tuple[float, float]:
@@ -122,7 +123,7 @@ def _filled(box: Box, frame: Box, size: tuple[int, int]) -> Floats:
 
 def _covered(start: float, end: float, count: int) -> np.ndarray:
     at = np.arange(count)
-    return np.clip(np.minimum(at + 1, end) - np.maximum(at, start), 0, 1)
+    return np.asarray(np.clip(np.minimum(at + 1, end) - np.maximum(at, start), 0, 1))
 
 
 def _peak(likeness: Floats) -> tuple[float, float] | None:

@@ -168,6 +168,6 @@ def _denser(points: Points) -> Points:
     dense = np.stack([np.interp(fine, places, points[:, k]) for k in (0, 1)], axis=1)
     ends = dense[[0, -1]].copy()
     padded = np.pad(dense, ((2, 2), (0, 0)), mode="edge")
-    smooth = sum(padded[k : k + len(dense)] for k in range(5)) / 5
+    smooth = np.mean([padded[k : k + len(dense)] for k in range(5)], axis=0)
     smooth[[0, -1]] = ends
     return np.asarray(smooth)

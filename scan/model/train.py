@@ -22,7 +22,7 @@ from scan.model.strokes import CANVAS, NOT_DIGITS, SHAPES, draw, scribble
 from scan.opencv import cv2
 
 HERE = Path(__file__).parent
-SECONDS = 330.0  # of training
+SECONDS = 400.0  # of training
 BATCH = 128
 UNLIKE = 10  # the class of shapes that are no digit
 SEED = 20260
@@ -93,19 +93,18 @@ def _through_camera(cell: Floats, rng: np.random.Generator) -> Floats:
     """Blur, coarsen, grain and fade; the result is a cell as the reader cuts it."""
     if rng.random() < 0.15:  # ink that skips
         holes = cv2.GaussianBlur(rng.normal(0, 1, cell.shape).astype(np.float32), (0, 0), 3)
-        cell = cell * (holes < rng.uniform(0.2, 0.45))
+        cell = np.where(holes < rng.uniform(0.2, 0.45), cell, 0).astype(np.float32)
     blurred = cv2.GaussianBlur(cell, (0, 0), float(rng.uniform(0.5, 4.0)))
     factor = float(rng.uniform(0.2, 0.7))
     size = [max(6, round(length * factor)) for length in cell.shape[::-1]]
-    small = cv2.resize(blurred, size, interpolation=cv2.INTER_AREA)
+    small = np.asarray(cv2.resize(blurred, size, interpolation=cv2.INTER_AREA), np.float32)
     small = small / max(float(np.percentile(small, 99)), 0.05) * rng.uniform(0.35, 0.95)
-    return np.asarray(
-        np.clip(small + rng.normal(0, rng.uniform(0, 0.05), small.shape), 0, 1), np.float32
-    )
+    grain = rng.normal(0, rng.uniform(0, 0.05), small.shape)
+    return np.asarray(np.clip(small + grain, 0, 1), dtype=np.float32)
 
 
 def unlike_digit(images: np.ndarray, rng: np.random.Generator) -> Floats:
-    """Draw something that must be refused: letters, marks, scribbles, struck-out or doubled digits."""
+    """Draw what must be refused: letters, marks, scribbles, struck-out or doubled digits."""
     one, two = (on_canvas(images[rng.integers(len(images))]) for _ in range(2))
     kind = rng.random()
     if kind < 0.55:
@@ -150,7 +149,9 @@ def trained(torch: Any, rng: np.random.Generator) -> Any:
     images, digits = split("train")
     net = network(torch)
     steps = torch.optim.AdamW(net.parameters(), lr=3e-3, weight_decay=1e-3)
-    loss = torch.nn.CrossEntropyLoss(label_smoothing=0.01)
+    loss = torch.nn.CrossEntropyLoss()
+    swa = torch.optim.swa_utils
+    mean = swa.AveragedModel(net, multi_avg_fn=swa.get_ema_multi_avg_fn(0.998), use_buffers=True)
     start = time.monotonic()
     while (share := (time.monotonic() - start) / SECONDS) < 1:
         steps.param_groups[0]["lr"] = 3e-3 * 0.5 * (1 + np.cos(np.pi * share)) + 2e-5
@@ -162,54 +163,65 @@ def trained(torch: Any, rng: np.random.Generator) -> Any:
             cost = loss(found, torch.from_numpy(classes[at : at + BATCH]))
             cost.backward()
             steps.step()
+            mean.update_parameters(net)
             total += float(cost.detach()) * len(found)
         print(f"{share:5.2f}  loss {total / len(classes):.4f}", flush=True)  # noqa: T201
-    return net.eval()
+    return mean.module.eval()
+
+
+class _Graph:
+    """An ONNX graph under construction: a chain of nodes and their weights."""
+
+    def __init__(self, onnx: Any):
+        self.make, self.pack = onnx.helper, onnx.numpy_helper.from_array
+        self.nodes: list[Any] = []
+        self.weights: list[Any] = []
+        self.last = "pictures"
+
+    def add(self, kind: str, *arrays: Any, out: str = "", **options: Any) -> None:
+        """Append a node that takes the last one's output and ``arrays`` as weights."""
+        at = len(self.nodes)
+        tensors = [
+            self.pack(np.ascontiguousarray(array, np.float32), f"w{at}_{index}")
+            for index, array in enumerate(arrays)
+        ]
+        inputs = [self.last, *(tensor.name for tensor in tensors)]
+        self.last = out or f"t{at}"
+        self.weights += tensors
+        self.nodes.append(self.make.make_node(kind, inputs, [self.last], **options))
 
 
 def to_onnx(torch: Any, net: Any) -> bytes:
     """Write the network with its normalisations folded into the convolutions."""
     onnx = importlib.import_module("onnx")
-    make, pack = onnx.helper, onnx.numpy_helper.from_array
-    nodes, weights, last, names = [], [], "pictures", iter(f"t{i}" for i in range(40))
-
-    def add(kind: str, *arrays: Any, out: str = "", **options: Any) -> None:
-        nonlocal last
-        tensors = [pack(np.ascontiguousarray(a, np.float32), next(names)) for a in arrays]
-        weights.extend(tensors)
-        target = out or next(names)
-        inputs = [last, *(tensor.name for tensor in tensors)]
-        nodes.append(make.make_node(kind, inputs, [target], **options))
-        last = target
-
+    graph = _Graph(onnx)
     for at in (0, 4, 8):
         conv = torch.nn.utils.fusion.fuse_conv_bn_eval(net[at], net[at + 1])
-        add(
-            "Conv",
-            *(p.detach().numpy() for p in (conv.weight, conv.bias)),
-            kernel_shape=[3, 3],
-            pads=[1, 1, 1, 1],
-        )
-        add("Relu")
-        add("MaxPool", kernel_shape=[2, 2], strides=[2, 2])
-    add("Flatten", axis=1)
-    for at, out in ((13, "features"), (16, "scores")):
-        add(
-            "Gemm",
-            net[at].weight.detach().numpy(),
-            net[at].bias.detach().numpy(),
-            transB=1,
-            out="" if out == "features" else out,
-        )
-        if out == "features":
-            add("Relu", out=out)
-    value = onnx.helper.make_tensor_value_info
-    shape = {"pictures": [None, 1, SIDE, SIDE], "features": [None, 64], "scores": [None, 11]}
-    ends = {name: value(name, onnx.TensorProto.FLOAT, size) for name, size in shape.items()}
-    graph = make.make_graph(
-        nodes, "digits", [ends["pictures"]], [ends["features"], ends["scores"]], weights
+        graph.add("Conv", *_arrays(conv), kernel_shape=[3, 3], pads=[1, 1, 1, 1])
+        graph.add("Relu")
+        graph.add("MaxPool", kernel_shape=[2, 2], strides=[2, 2])
+    graph.add("Flatten", axis=1)
+    graph.add("Gemm", *_arrays(net[13]), transB=1)
+    graph.add("Relu", out="features")
+    graph.add("Gemm", *_arrays(net[16]), transB=1, out="scores")
+    return _packed(onnx, graph)
+
+
+def _arrays(layer: Any) -> tuple[np.ndarray, np.ndarray]:
+    return layer.weight.detach().numpy(), layer.bias.detach().numpy()
+
+
+def _packed(onnx: Any, graph: _Graph) -> bytes:
+    shapes = {"pictures": [None, 1, SIDE, SIDE], "features": [None, 64], "scores": [None, 11]}
+    pictures, features, scores = (
+        onnx.helper.make_tensor_value_info(name, onnx.TensorProto.FLOAT, shape)
+        for name, shape in shapes.items()
     )
-    model = make.make_model(graph, opset_imports=[make.make_opsetid("", 13)], ir_version=8)
+    whole = onnx.helper.make_graph(
+        graph.nodes, "digits", [pictures], [features, scores], graph.weights
+    )
+    opset = onnx.helper.make_opsetid("", 13)
+    model = onnx.helper.make_model(whole, opset_imports=[opset], ir_version=8)
     onnx.checker.check_model(model)
     return bytes(model.SerializeToString())
 
@@ -247,7 +259,7 @@ def temperature_of(scores: np.ndarray, digits: np.ndarray) -> float:
 
 
 def describe(torch: Any, net: Any, rng: np.random.Generator) -> dict[str, np.ndarray]:
-    """What the reader needs beside the weights: temperature, feature centres, golden outputs."""
+    """Give what the reader needs beside the weights: temperature, centres, golden outputs."""
     pictures, digits = glyphs("calibrate", rng, 12)
     features, scores = outputs(torch, net, pictures)
     seen, kinds = glyphs("train", rng, 2)
@@ -257,10 +269,10 @@ def describe(torch: Any, net: Any, rng: np.random.Generator) -> dict[str, np.nda
     distance = np.sqrt((((features - centres[digits]) / spread[digits]) ** 2).mean(axis=1))
     golden = np.concatenate([pictures[digits == digit][:1] for digit in range(10)])
     return {
-        "temperature": np.float32(temperature_of(scores, digits)),
+        "temperature": np.array(temperature_of(scores, digits), np.float32),
         "centres": centres.astype(np.float32),
         "spread": spread.astype(np.float32),
-        "farthest": np.float32(np.quantile(distance, 0.995)),
+        "farthest": np.array(np.quantile(distance, 0.995), np.float32),
         "golden": np.round(golden * 255).astype(np.uint8),
         "golden_scores": outputs(torch, net, np.round(golden * 255).astype(np.float32) / 255)[1],
     }
@@ -274,9 +286,9 @@ def main() -> None:
     torch.manual_seed(SEED)
     rng = np.random.default_rng(SEED)
     net = trained(torch, rng)
-    weights = to_onnx(torch, net)
+    weights, beside = to_onnx(torch, net), describe(torch, net, rng)
     (HERE / "digits.onnx").write_bytes(weights)
-    np.savez_compressed(HERE / "digits.npz", **describe(torch, net, rng))  # type: ignore[arg-type]
+    np.savez_compressed(HERE / "digits.npz", allow_pickle=False, **beside)
     pictures, digits = glyphs("held out", rng, 10)
     wrong = float((outputs(torch, net, pictures)[1].argmax(axis=1) != digits).mean())
     facts = {
