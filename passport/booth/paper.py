@@ -8,9 +8,11 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from forms.field import Box
 from passport.booth.strokes import Picture, Points
 
 _CREASE_MM = 3.0  # a crease turns the paper over about this length
+_THING = (95, 120, 150)  # colour of what lies on a page: skin or wood; blue, green, red
 _TABLE_STEP_MM = 0.5  # fine enough that straight pieces are off by less than a micrometre
 
 
@@ -107,10 +109,11 @@ class Sheet:
 
     @property
     def outline(self) -> Points:
-        """Points along the sheet's edge, (N, 2) [mm]."""
+        """Points along the sheet's edge, once around, (N, 2) [mm]."""
         share = np.linspace(0, 1, 25)
         zero, one = np.zeros(25), np.ones(25)
-        x, y = np.r_[share, one, share, zero], np.r_[zero, share, one, share]
+        x = np.r_[share, one, share[::-1], zero]
+        y = np.r_[zero, share, one, share[::-1]]
         return np.column_stack([x * self.width, y * self.height])
 
 
@@ -180,6 +183,29 @@ def _stain_depth(
     rim = np.exp(-(((share - 0.93) / 0.06) ** 2))
     inside = 1 / (1 + np.exp(np.clip((share - 1) * 40, -50, 50)))
     return np.asarray((1 - 0.85 * stain.ring) * inside * 0.6 + stain.ring * rim * inside)
+
+
+def covered(page_image: Picture, box: Box, scale: float) -> Picture:
+    """Leave something lying on a page: a ruler, a thumb, another sheet's corner.
+
+    Parameters
+    ----------
+    page_image : ndarray of shape (H, W, 3)
+        The page in colour; it stays as it is.
+    box : Box
+        What is covered. [mm]
+    scale : float
+        Resolution of the picture. [px/mm]
+
+    Returns
+    -------
+    ndarray of shape (H, W, 3)
+    """
+    sheet = page_image.copy()
+    corners = (box.x, box.y), (box.x + box.width, box.y + box.height)
+    (left, top), (right, bottom) = (tuple(round(v * scale) for v in xy) for xy in corners)
+    sheet[max(0, top) : max(0, bottom), max(0, left) : max(0, right)] = _THING
+    return sheet
 
 
 def speckled(picture: Picture, expected: float, rng: np.random.Generator) -> Picture:

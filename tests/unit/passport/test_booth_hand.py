@@ -3,6 +3,8 @@ from decimal import Decimal
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from forms.field import Box, Choice, Digits, Note, Option, Scale, Tick
 from forms.layout import Code, Layout, Page
@@ -150,6 +152,24 @@ def test_longer_note_takes_more_ink():
     short, long = (total(filled({"note": text})) for text in ("wax", "wax low, call the office"))
 
     assert long > 2 * short
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.text(max_size=200), st.integers(0, 50))
+def test_any_note_can_be_written(text, seed):
+    picture = filled({"note": text}, some_hand(seed))
+
+    assert picture[: round(45 * SCALE)].min() == 255
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 9999), st.integers(0, 50))
+def test_any_number_that_fits_inks_as_many_boxes_as_it_has_digits(number, seed):
+    picture = filled({"rh": Decimal(number).scaleb(-1)}, some_hand(seed))
+
+    inked = sum(ink(picture, one, grow=-0.3) > 0.2 for one in HUMIDITY.boxes)
+
+    assert inked == max(2, len(str(number)))
 
 
 def test_same_hand_fills_the_same():

@@ -3,7 +3,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from passport.booth.paper import Fold, Sheet, Stain, jpeg, speckled, stained
+from forms.field import Box
+from passport.booth.paper import Fold, Sheet, Stain, covered, jpeg, speckled, stained
 
 A4 = (210.0, 297.0)
 
@@ -102,3 +103,21 @@ def test_specks_are_as_many_as_asked():
 
 def test_jpeg_file_starts_as_one():
     assert jpeg(np.zeros((8, 8), np.uint8), 80)[:2] == b"\xff\xd8"
+
+
+def test_covered_place_shows_nothing_of_the_page():
+    page = np.zeros((100, 100, 3), np.uint8)
+
+    hidden = covered(page, Box(-1, 2, 4, 3), scale=10)
+
+    assert [len(np.unique(hidden[20:50, :30, 1])), hidden[20:50, :30].min() > 0] == [1, True]
+    assert hidden[51:].max() == 0
+
+
+def test_outline_runs_once_around_the_sheet():
+    """The area inside by the shoelace formula is that of the sheet."""
+    x, y = Sheet(*A4).outline.T
+
+    area = abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
+
+    assert area == pytest.approx(210 * 297)
