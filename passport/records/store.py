@@ -31,6 +31,9 @@ from passport.records.table_state import ActionResult, TableRecord, table_record
 from scan.reading import PageReading, PhotoReading, Reading, Value
 
 
+__all__ = ["Decision", "Store"]
+
+
 class Store(Book):
     """Everything that an office knows. The clock is always the caller's."""
 

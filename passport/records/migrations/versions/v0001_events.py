@@ -65,13 +65,15 @@ def _make_tables_and_forms() -> None:
     op.create_table(
         "forms",
         sa.Column("number", sa.Text, primary_key=True),
-        sa.Column("table_number", sa.Text, nullable=False, index=True),
+        sa.Column("table_number", sa.Text, nullable=False),
         sa.Column("kind", sa.Text, nullable=False),
-        sa.Column("state", sa.Text, nullable=False, index=True),
+        sa.Column("state", sa.Text, nullable=False),
         sa.Column("printed_on", sa.Text),
         sa.Column("first_event", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
         sqlite_strict=True,
     )
+    op.create_index("ix_forms_table_number", "forms", ["table_number"])
+    op.create_index("ix_forms_state", "forms", ["state"])
 
 
 def _make_worklists() -> None:
@@ -79,7 +81,7 @@ def _make_worklists() -> None:
         "page_photos",
         sa.Column("sha256", sa.Text, primary_key=True),
         sa.Column("position", sa.Integer, primary_key=True, autoincrement=False),
-        sa.Column("form", sa.Text, primary_key=True, index=True),
+        sa.Column("form", sa.Text, primary_key=True),
         sa.Column("page", sa.Integer, primary_key=True, autoincrement=False),
         sqlite_strict=True,
     )
@@ -100,3 +102,4 @@ def _make_worklists() -> None:
         sa.Column("closed", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
         sqlite_strict=True,
     )
+    op.create_index("ix_page_photos_form", "page_photos", ["form"])
