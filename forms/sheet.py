@@ -14,6 +14,7 @@ from forms.form import Text
 from forms.marks import code_path, mark_path, rectangle_path
 from forms.pdf import joined, to_pdf
 from forms.place import Placed, Sheet
+from forms.rows import rows
 
 
 class Look(NamedTuple):
@@ -82,7 +83,9 @@ def _parts(placed: Sequence[Placed]) -> list[list[Placed]]:
 def _print_part(placed: Sequence[Placed], printed_at: datetime) -> bytes:
     sheets = [_sheet_data(one, sheet) for one in placed for sheet in one.sheets]
     name = "; ".join(f"{one.form.title} {one.number}" for one in placed)
-    html = _template().render(sheets=sheets, name=name, printed_at=printed_at.isoformat())
+    html = _template().render(
+        sheets=sheets, name=name, looks=_looks(placed), printed_at=printed_at.isoformat()
+    )
     return to_pdf(html, _style(), _identifier(placed))
 
 
@@ -104,27 +107,42 @@ def _template() -> Template:
 
 
 def _sheet_data(placed: Placed, sheet: Sheet) -> dict[str, object]:
-    texts = [_text_data("h1", sheet.title)] + [_text_data("p", text) for text in sheet.texts]
+    runs = [_text_data("p", text) for text in rows(sheet.texts)]
     return {
         "paper": placed.paper.name.lower(),
         "width": sheet.page.width,
         "height": sheet.page.height,
         "alt": f"Boxes, drawing and code of page {sheet.page.page}",
         "layers": _layers(sheet),
-        "texts": texts,
+        "texts": [_text_data("h1", sheet.title), *runs],
     }
 
 
 def _text_data(tag: str, text: Text) -> dict[str, str]:
+    return {"tag": tag, "look": _look_name(text), "style": _spot(text), "text": text.text}
+
+
+def _spot(text: Text) -> str:
+    """Where a text begins; a width only where lines are set below each other by it."""
+    if text.align == "left":
+        return f"left:{text.x:.3f}mm;top:{text.y:.3f}mm"
     box = text_box(text)
-    style = (
-        f"left:{box.x:.3f}mm;top:{box.y:.3f}mm;width:{box.width:.3f}mm;"
-        f"font-size:{text.size_pt}pt;text-align:{text.align};color:{_colour(text.grey)}"
-    )
+    spot = f"left:{box.x:.3f}mm;top:{box.y:.3f}mm"
+    return f"{spot};width:{box.width:.3f}mm;text-align:{text.align}"
+
+
+def _look_name(text: Text) -> str:
+    size, grey = round(100 * text.size_pt), round(100 * text.grey)
+    return f"s{size}g{grey}" + ("b" if text.bold else "")
+
+
+def _looks(placed: Sequence[Placed]) -> dict[str, str]:
+    """Style of each look that texts have: one rule for hundreds of texts."""
+    texts = (text for one in placed for sheet in one.sheets for text in (sheet.title, *sheet.texts))
     return {
-        "tag": tag,
-        "style": style + (";font-weight:700" if text.bold else ""),
-        "text": text.text,
+        _look_name(text): f"font-size:{text.size_pt}pt;color:{_colour(text.grey)};"
+        f"font-weight:{700 if text.bold else 400}"
+        for text in texts
     }
 
 

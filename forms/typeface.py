@@ -19,6 +19,11 @@ LINE = 1.2  # height of a line box in sizes of its text
 BASELINE = 0.963  # from the top of a line box, in sizes: ascent .969, half leading -.005
 CAP_HEIGHT = 0.727  # of capitals and digits above the baseline, in sizes
 DESCENT = 0.216  # of g, p, y below the baseline, in sizes
+EM_UNITS = 2048  # font units in an em of the shipped fonts
+MEASURED_SPACES = {  # spaces that the shipped fonts make 2, 4, … 1024 units wide
+    chr(code): 2 << place
+    for place, code in enumerate((*range(0x2000, 0x2007), 0x2008, 0x200A, 0x205F))
+}
 _FILES = {False: "inter-regular.woff2", True: "inter-bold.woff2"}
 
 
@@ -103,4 +108,11 @@ def _face(bold: bool) -> _Face:
         font = TTFont(file)
         advances, em = font["hmtx"], font["head"].unitsPerEm
         glyphs = font.getBestCmap()
-        return _Face({chr(code): advances[name][0] / em for code, name in glyphs.items()})
+        named = ((chr(code), name) for code, name in glyphs.items())
+        return _Face(
+            {
+                character: advances[name][0] / em
+                for character, name in named
+                if character not in MEASURED_SPACES
+            }
+        )

@@ -1,8 +1,20 @@
 """Widths and wrapping of printed text."""
 
-import pytest
+from importlib.resources import files
 
-from forms.typeface import MM_PER_PT, MissingGlyph, font_css, line_mm, width_mm, wrap
+import pytest
+from fontTools.ttLib import TTFont
+
+from forms.typeface import (
+    EM_UNITS,
+    MEASURED_SPACES,
+    MM_PER_PT,
+    MissingGlyph,
+    font_css,
+    line_mm,
+    width_mm,
+    wrap,
+)
 
 
 def test_a_text_is_as_wide_as_its_letters_together() -> None:
@@ -60,6 +72,20 @@ def test_a_missing_character_is_named() -> None:
         "“leg 木” holds “木” (U+6728), which the printed typeface does not have. "
         "Write it in other words or draw it."
     )
+
+
+@pytest.mark.parametrize("name", ["inter-regular.woff2", "inter-bold.woff2"])
+def test_the_measured_spaces_are_as_wide_as_they_say(name: str) -> None:
+    font = TTFont(files("forms") / "fonts" / name)
+    glyphs = font.getBestCmap()
+    widths = {space: font["hmtx"][glyphs[ord(space)]][0] for space in MEASURED_SPACES}
+
+    assert (widths, font["head"].unitsPerEm) == (MEASURED_SPACES, EM_UNITS)
+
+
+def test_a_measured_space_is_no_space_for_texts() -> None:
+    with pytest.raises(MissingGlyph):
+        width_mm("two\u2002words", 9)
 
 
 def test_the_fonts_come_with_the_style_sheet() -> None:
