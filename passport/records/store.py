@@ -30,7 +30,6 @@ from passport.records.schema import care_tokens, forms, open_doubts, page_photos
 from passport.records.table_state import ActionResult, TableRecord, table_record
 from scan.reading import PageReading, PhotoReading, Reading, Value
 
-
 __all__ = ["Decision", "Store"]
 
 

@@ -15,6 +15,7 @@ from passport.records.errors import (
     BodyNotExact,
     ChainBroken,
     ChainCut,
+    DiskFull,
     FormExists,
     FormUnknown,
     HomeUnusable,
@@ -223,6 +224,17 @@ def test_a_busy_store_is_said_so_and_nothing_is_recorded(three):
             store.append(DESCRIBED, "4", {"description": {}}, AT)
 
     assert "busy for 0.05 seconds" in str(caught.value)
+
+
+def test_a_full_disk_is_said_so_and_what_was_recorded_is_whole(three):
+    with Store.open(three) as store:
+        with store._writing() as connection:
+            pages = connection.exec_driver_sql("PRAGMA page_count").scalar()
+            connection.exec_driver_sql(f"PRAGMA max_page_count={pages}")
+        with pytest.raises(DiskFull):
+            store.append(DESCRIBED, "4", {"description": {"long": "x" * 100_000}}, AT)
+
+        assert store.verify().events == 3
 
 
 def test_a_busy_store_can_still_be_read(three):

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from passport.records import EventKind, FormState, Outcome
+from passport.records import EventKind, FormState, Outcome, files, intake, ledger, projection
 from passport.records.errors import CropMissing, PhotoChanged, PhotoUnknown
 from scan.reading import PageReading, PhotoReading, Reading, Status, Why
 
@@ -205,6 +205,49 @@ def test_a_photo_is_on_the_disk_before_a_record_speaks_of_it(store, photo_of, at
 
     assert store.photo(shot[0].sha256) == shot[1]
     assert store.record_photo(*shot, at) == (Outcome.RECORDED,)
+
+
+STEPS = (
+    (files, "flush_file"),
+    (files, "flush_folder"),
+    (intake, "taken"),
+    (intake, "record"),
+    (ledger, "append"),
+    (projection, "refresh"),
+)
+
+
+@pytest.mark.parametrize(("module", "step"), STEPS, ids=[name for _, name in STEPS])
+@pytest.mark.parametrize("after", [False, True], ids=["before", "after"])
+@pytest.mark.parametrize("times", [1, 2])
+def test_an_intake_stopped_at_any_step_and_done_again_gives_the_same_as_once(
+    *, store, at, tmp_path, monkeypatch, module, step, after, times
+):
+    (tmp_path / "note.png").write_bytes(b"\x89PNG\r\n\x1a\nink")
+    note = Reading(Status.SURE, None, 0.99, crop="note.png", ink=True)
+    content = b"%PDF-1.7 two pages"
+    pages = (PageReading(FORM, 1, {"ok1": note}), PageReading(FORM, 2, {"ok2": OK}))
+    photo = PhotoReading("a.pdf", hashlib.sha256(content).hexdigest(), pages)
+    whole, calls = getattr(module, step), []
+
+    def stopping(*args, **kwargs):
+        calls.append(step)
+        if len(calls) != times:
+            return whole(*args, **kwargs)
+        if after:
+            whole(*args, **kwargs)
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patch:
+        patch.setattr(module, step, stopping)
+        with pytest.raises(KeyboardInterrupt):
+            store.record_photo(photo, content, at, crops=tmp_path)
+    assert kinds(store) == []
+
+    assert store.record_photo(photo, content, at, crops=tmp_path) == (Outcome.RECORDED,) * 2
+    assert kinds(store) == [EventKind.PAGE_READ] * 2
+    assert (store.photos.altered(), len(store.photos.files())) == ((), 1)
+    assert (store.crops.altered(), len(store.crops.files())) == ((), 1)
 
 
 SENDER = """
