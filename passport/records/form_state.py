@@ -28,7 +28,11 @@ class FormState(StrEnum):
 
 @dataclass(frozen=True)
 class PagePhoto:
-    """One photo of one page. ``position`` is the page's place among the pages of its file."""
+    """One photo of one page.
+
+    ``position`` is the page's place among the pages of its file, ``left_out`` the number of pages
+    of that file that name a form but could not be recorded with this one.
+    """
 
     sha256: str
     position: int
@@ -36,6 +40,7 @@ class PagePhoto:
     readings: Readings
     seq: int
     model: str | None = None
+    left_out: int = 0
     set_aside: bool = False
 
 
@@ -169,6 +174,7 @@ def _photo(body: Mapping[str, Any], seq: int, aside: set[tuple[str, int]]) -> Pa
         readings=readings_of(body["readings"]),
         seq=seq,
         model=body.get("model"),
+        left_out=body["left_out"],
         set_aside=(body["photo"], body["position"]) in aside,
     )
 

@@ -43,6 +43,7 @@ class Taken:
     model: str | None
     scale: float | None
     residual_mm: float | None
+    left_out: int = 0  # pages of the same file that name a form but are not recorded with it
     personal: frozenset[str] = frozenset()  # fields that may name a person
 
 
@@ -152,6 +153,7 @@ def _page_body(one: Taken) -> dict[str, Any]:
         "page": one.page,
         "photo": one.photo,
         "position": one.position,
+        "left_out": one.left_out,
         "readings": readings_json(one.readings, one.personal),
         "model": one.model,
         "scale": _text(one.scale),

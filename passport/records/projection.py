@@ -83,6 +83,7 @@ def _photo_rows(record: FormRecord) -> list[dict[str, Any]]:
             "position": photo.position,
             "form": record.number,
             "page": photo.page,
+            "left_out": photo.left_out,
         }
         for photo in record.photos
     ]

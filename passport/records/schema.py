@@ -71,6 +71,7 @@ page_photos = sa.Table(
     sa.Column("position", sa.Integer, primary_key=True, autoincrement=False),
     sa.Column("form", sa.Text, primary_key=True, index=True),
     sa.Column("page", sa.Integer, primary_key=True, autoincrement=False),
+    sa.Column("left_out", sa.Integer, nullable=False),
     sqlite_strict=True,
 )
 

@@ -232,8 +232,10 @@ class Store(Book):
             ]
         if any(known):
             self.photos.keep(content)
+        named = [page.form is not None for page in photo.pages]
+        left_out = sum(named) - sum(known)
         taken = [
-            self._taken(photo, position, crops) if is_known else None
+            self._taken(photo, (position, left_out), crops) if is_known else None
             for position, is_known in enumerate(known)
         ]
         with self._writing() as connection:
@@ -253,15 +255,21 @@ class Store(Book):
             if not intake.is_known(page, lambda number: self._form(connection, number)):
                 return intake.Outcome.UNKNOWN_FORM
         self.photos.keep(content)
-        one = self._taken(photo, photo.pages.index(page), crops)
+        place = (photo.pages.index(page), len(photo.pages) - 1)
+        one = self._taken(photo, place, crops)
         with self._writing() as connection:
             return self._record(connection, one, at)
 
     def has_photo(self, sha256: str) -> bool:
-        """Say whether any page of this very file was recorded."""
-        query = sa.select(page_photos.c.form).where(page_photos.c.sha256 == sha256).limit(1)
+        """Say whether this very file was recorded and nothing of it left out.
+
+        A page of a form that the store does not know yet is left out; once its layout has been
+        brought in, the file must be taken in again.
+        """
+        whole = (page_photos.c.sha256 == sha256) & (page_photos.c.left_out == 0)
         with self._reading() as connection:
-            return connection.execute(query).first() is not None
+            found = connection.execute(sa.select(page_photos.c.form).where(whole).limit(1))
+            return found.first() is not None
 
     def photo(self, sha256: str) -> bytes:
         """Fetch a kept photo by its hash.
@@ -379,9 +387,12 @@ class Store(Book):
                 raise FormExists(layout.form)
             return self._known_form(connection, layout.form)
 
-    def _taken(self, photo: PhotoReading, position: int, crops: Path | None) -> intake.Taken:
-        one = intake.taken(photo, position, self.crops, crops)
-        return replace(one, personal=self._personal)
+    def _taken(
+        self, photo: PhotoReading, place: tuple[int, int], crops: Path | None
+    ) -> intake.Taken:
+        """Keep one page's cut-outs; ``place`` is its position and how many are left out."""
+        one = intake.taken(photo, place[0], self.crops, crops)
+        return replace(one, left_out=place[1], personal=self._personal)
 
     def _record(
         self, connection: sa.Connection, one: intake.Taken | None, at: datetime

@@ -122,6 +122,7 @@ def page_event(seq, photo):
         "page": 1,
         "photo": hashlib.sha256(content.encode()).hexdigest(),
         "position": 0,
+        "left_out": 0,
         "readings": {name: reading_json(one) for name, one in photo.items()},
     }
     return Event(seq, "", EventKind.PAGE_READ, "F", body)

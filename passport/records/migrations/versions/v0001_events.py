@@ -83,6 +83,7 @@ def _make_worklists() -> None:
         sa.Column("position", sa.Integer, primary_key=True, autoincrement=False),
         sa.Column("form", sa.Text, primary_key=True),
         sa.Column("page", sa.Integer, primary_key=True, autoincrement=False),
+        sa.Column("left_out", sa.Integer, nullable=False),
         sqlite_strict=True,
     )
     op.create_table(

@@ -137,6 +137,18 @@ def test_a_file_with_several_pages_is_recorded_in_one_piece(store, at):
     assert store.photos.path(photo.sha256).suffix == ".pdf"
 
 
+def test_a_page_left_out_is_taken_in_once_its_layout_is_there(store, layout, at):
+    content = b"%PDF-1.7 two forms"
+    pages = (PageReading(FORM, 1, {"ok1": OK}), PageReading("9", 1, {"ok1": OK}))
+    photo = PhotoReading("two.pdf", hashlib.sha256(content).hexdigest(), pages)
+    store.record_photo(photo, content, at)
+    assert not store.has_photo(photo.sha256)
+    store.add_layout(replace(layout, form="9"), at)
+
+    assert store.record_photo(photo, content, at) == (Outcome.SEEN_BEFORE, Outcome.RECORDED)
+    assert store.has_photo(photo.sha256)
+
+
 def test_one_page_of_a_file_can_be_recorded_alone(store, photo_of, at):
     photo, content = photo_of("a", 1, ok1=OK)
 
