@@ -63,8 +63,9 @@ def _group(step: Step, actions: tuple[Action, ...]) -> Group:
 def _to_bring(table: Table, actions: Sequence[Action]) -> list[str]:
     steps = {action.step for action in actions}
     kit = [
-        "this sheet and a fresh service form with its pass sheets",
-        f"{table.kit.name}; note cards of this pack, {table.kit.card_mm:.3f} mm each",
+        "this sheet",
+        "a fresh service form with its pass sheets",
+        f"{table.kit.name} with its cards of {table.kit.card_mm:.3f} mm",
         "torch, eye protection, strip of card for the feet",
         "weights, tape measure, watch, hygrometer",
         "soft brush, cloths, wax; silicone with its label and safety data sheet",

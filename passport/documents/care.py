@@ -67,6 +67,8 @@ def care_html(
         stopped=use is Use.STOPPED,
         due=_due(advice, today),
         bow=_bow_words(table),
+        dry=_months(table.room.dry_months),
+        damp=_months(table.room.damp_months),
         today=today,
         texts=texts,
     )
@@ -135,6 +137,10 @@ def _due(advice: Advice, today: date) -> str:
     if (when.year, when.month) < (today.year, today.month):
         return f"A visit was due in {wording.month(when)}. Please call the office."
     return f"{wording.month(when)}. The office will call to agree on a day."
+
+
+def _months(numbers: tuple[int, ...]) -> str:
+    return wording.named(tuple(wording.MONTHS[number - 1] for number in numbers))
 
 
 def _is_token(name: str) -> bool:

@@ -94,7 +94,12 @@ def environment() -> Environment:
     )
     made.globals.update(wording=wording)
     made.filters.update(
-        css=css_text, tel=dialled, day=wording.day, month=wording.month, named=wording.named
+        capitalised=_capitalised,
+        css=css_text,
+        tel=dialled,
+        day=wording.day,
+        month=wording.month,
+        named=wording.named,
     )
     return made
 
@@ -183,3 +188,7 @@ def dialled(phone: str) -> str:
     """Reduce a telephone number to what is dialled (RFC 3966): digits and a leading plus."""
     digits = "".join(symbol for symbol in phone if symbol.isdigit())
     return ("+" if phone.strip().startswith("+") else "") + digits
+
+
+def _capitalised(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -102,7 +102,7 @@ class Caution(StrEnum):
 
     AREA = (
         "Close the area first: children, guests and pets out, nobody playing or leaning, "
-        "until the table stands on all its legs and the tools are put away."
+        "until it stands on all its legs and the tools are away."
     )
     UNDER = (
         "Under the table only when it stands on all its legs with the frame joined and nobody "
