@@ -1,7 +1,13 @@
 """What can go wrong with forms, and what the user is told.
 
-UserError                 the base of every message meant for a person, in all packages
-└── FormsError            the base of this package
+UserError                     the base of every message meant for a person, in all packages
+└── FormsError                the base of this package
+    ├── LayoutUnreadable      forms.layout: a layout file that can't be used
+    ├── NumberUnusable        forms.numbers: WrongLength, WrongSymbol, CheckFails, OtherKind
+    ├── NotAFormCode          forms.marks: a QR code that names no page of a form
+    ├── Misfit                forms.misfits: what does not fit on paper, drawn there
+    ├── MissingGlyph          forms.typeface: a character that can't be printed
+    └── PathUnusable          forms.path: a drawing that can't be printed
 """
 
 

@@ -9,6 +9,7 @@ forms.errors.FormsError
     ├── BoxOutside       a box of a field, likewise
     ├── BoxesOverlap     two boxes on one spot
     ├── FieldTwice       one id for two fields
+    ├── OptionTwice      one answer for two boxes of a field
     ├── FieldUnknown     a field that refers to one that is not there
     └── BoxUnknown       a heavy frame asked for a box that is not there
 """
@@ -93,6 +94,17 @@ class FieldTwice(Misfit):
         where = " and ".join(f"block “{name}”" for name in blocks)
         super().__init__(
             f"The field “{field}” stands twice: in {where}. Give each field an id of its own."
+        )
+
+
+class OptionTwice(Misfit):
+    """One answer for two boxes of a field: a mark could not be told from the other."""
+
+    def __init__(self, field: str, value: int | str):
+        self.field, self.value = field, value
+        super().__init__(
+            f"Two boxes of the field “{field}” give the same answer, “{value}”. "
+            "Give each box an answer of its own."
         )
 
 

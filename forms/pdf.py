@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from functools import cache
 from io import BytesIO
+from threading import Lock
 
 import pypdfium2
 from weasyprint import CSS, HTML
@@ -10,6 +11,8 @@ from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher
 
 from forms.typeface import font_css
+
+_ONE_AT_A_TIME = Lock()  # the layout engine's fonts are shared by all documents
 
 
 def to_pdf(html: str, style: str, identifier: str) -> bytes:
@@ -31,12 +34,13 @@ def to_pdf(html: str, style: str, identifier: str) -> bytes:
         A PDF file.
     """
     document = HTML(string=html, base_url="data:,", url_fetcher=_fetcher())
-    pdf = document.write_pdf(
-        stylesheets=[_stylesheet(style)],
-        font_config=_fonts(),
-        pdf_identifier=identifier.encode(),
-        pdf_variant="pdf/ua-1",
-    )
+    with _ONE_AT_A_TIME:
+        pdf = document.write_pdf(
+            stylesheets=[_stylesheet(style)],
+            font_config=_fonts(),
+            pdf_identifier=identifier.encode(),
+            pdf_variant="pdf/ua-1",
+        )
     return bytes(pdf)
 
 

@@ -19,6 +19,7 @@ from forms.misfits import (
     BoxUnknown,
     FieldTwice,
     FieldUnknown,
+    OptionTwice,
     TooManyPages,
     beyond,
 )
@@ -84,8 +85,8 @@ def place(form: Form, paper: Paper, number: FormNumber) -> Placed:
         The blocks do not fit on their pages.
     TextOutside, DrawingOutside, BoxOutside, BoxesOverlap
         Something would leave its block, the header or the foot, or lie over another box.
-    FieldTwice, FieldUnknown, BoxUnknown
-        Ids that do not name exactly one field or box.
+    FieldTwice, OptionTwice, FieldUnknown, BoxUnknown
+        Ids and answers that do not name exactly one field or box.
     """
     _check_ids(form.blocks)
     pages = _stacked(form.blocks, paper)
@@ -105,9 +106,17 @@ def _check_ids(blocks: Sequence[Block]) -> None:
                 raise FieldTwice(field.id, (homes[field.id], block.name))
             homes[field.id] = block.name
     for field in chain.from_iterable(block.fields for block in blocks):
+        _check_options(field)
         missing = next((id_ for id_ in _references(field) if id_ not in homes), None)
         if missing:
             raise FieldUnknown(field.id, missing)
+
+
+def _check_options(field: Field) -> None:
+    values = [option.value for option in field.options] if isinstance(field, Choice | Scale) else []
+    twice = next((value for value in values if values.count(value) > 1), None)
+    if twice is not None:
+        raise OptionTwice(field.id, twice)
 
 
 def _references(field: Field) -> tuple[str, ...]:

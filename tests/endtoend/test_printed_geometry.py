@@ -24,6 +24,7 @@ from forms.sheet import print_form
 from forms.typeface import BASELINE, MM_PER_PT
 
 BOUND = 0.05  # [mm]
+TICK = 0.2  # [mm] thickness of the ticks at the ends of the check bar, half of it beyond
 REACH = 0.3  # [mm] to either side of a line; the next box begins later
 
 
@@ -137,6 +138,16 @@ def test_a_box_moved_by_a_tenth_of_a_millimetre_would_be_noticed(
     moved = boxes_of(page.fields[0])[0].moved(0.1, 0)
 
     assert box_error(dark, moved, scales(page, dark)) > BOUND
+
+
+def test_the_check_bar_is_100_mm_long(sheets: Printed) -> None:
+    page, dark = sheets[0]
+    across, down = scales(page, dark)
+    between = slice(int(20 * down), int(125 * down))  # the fiducial above, its caption below
+    column = dark[between, int((page.width - 13) * across)]
+    rows = np.flatnonzero(column > 127)
+
+    assert (rows[-1] + 1 - rows[0]) / down - TICK == pytest.approx(100, abs=BOUND)
 
 
 def letters(page: pypdfium2.PdfPage, height: float) -> dict[str, list[tuple[float, float]]]:

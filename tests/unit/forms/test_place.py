@@ -15,6 +15,7 @@ from forms.misfits import (
     BoxUnknown,
     FieldTwice,
     FieldUnknown,
+    OptionTwice,
     TextOutside,
     TooManyPages,
 )
@@ -204,6 +205,18 @@ def test_an_id_may_stand_only_once() -> None:
     assert str(caught.value) == (
         "The field “dry” stands twice: in block “dry” and block “air”. "
         "Give each field an id of its own."
+    )
+
+
+def test_an_answer_may_be_given_by_one_box_only() -> None:
+    options = (Option(1, BOX), Option(1, BOX.moved(9, 0)))
+
+    with pytest.raises(OptionTwice) as caught:
+        placed(Block("air", 9, fields=(Scale("count", "count", "card", options),)))
+
+    assert str(caught.value) == (
+        "Two boxes of the field “count” give the same answer, “1”. "
+        "Give each box an answer of its own."
     )
 
 
