@@ -5,16 +5,16 @@ import numpy as np
 from forms.marks import NotAFormCode, parse_page_code
 from scan.arrays import Grey
 from scan.codes import read_codes
-from scan.errors import Blurred, NotAForm, PhotoRefused, TooDark, TooSmall
+from scan.errors import Blurred, NotAForm, Refused, TooDark, TooSmall
 from scan.fiducials import Pyramid
+from scan.ink import DARKEST_PAPER
 from scan.opencv import cv2
 
-DARKEST_PAPER = 70  # of 255
 SOFTEST_EDGE_PX = 14.0  # a square's module is 13 pixels wide in a 12 megapixel photo
 UNREAD_PX_PER_MM = 3.0  # squares of 10 mm are found down to about this
 
 
-def advise(levels: Pyramid) -> PhotoRefused:
+def advise(levels: Pyramid) -> Refused:
     """Name the strongest fault of a picture without squares.
 
     Parameters

@@ -2,25 +2,24 @@
 
 ScanError                   the base of this package
 ├── ModelDamaged            the digit network does not compute what it did when it was made
-├── PhotoRefused            nothing of the file can be read
-│   ├── FileUnreadable
-│   ├── HeicUnreadable
-│   ├── TooDark
-│   ├── Blurred
-│   ├── TooSmall
-│   └── NotAForm
-└── PageRefused             one page in the picture can't be read
-    ├── EdgeMissing
-    ├── MarksDisagree
-    ├── PageTwice
-    ├── CodeUnreadable
-    ├── CodeForeign
-    ├── CodeDisagrees
-    ├── FormUnknown
-    ├── PageUnknown
-    └── PageBent
-
-Refusals do not reach the user as exceptions: ``read_photo`` turns each into a ``Problem``.
+└── Refused                 it reaches the user as a Problem, not as an exception
+    ├── PhotoRefused        nothing of the file or picture can be read
+    │   ├── FileUnreadable
+    │   ├── HeicUnreadable
+    │   ├── Blurred
+    │   └── NotAForm
+    └── PageRefused         one page in the picture can't be read
+        ├── TooDark
+        ├── TooSmall
+        ├── EdgeMissing
+        ├── MarksDisagree
+        ├── PageTwice
+        ├── CodeUnreadable
+        ├── CodeForeign
+        ├── CodeDisagrees
+        ├── FormUnknown
+        ├── PageUnknown
+        └── PageBent
 """
 
 from collections.abc import Sequence
@@ -69,7 +68,9 @@ class ModelDamaged(ScanError):
         )
 
 
-class _Refusal(ScanError):
+class Refused(ScanError):
+    """Something that can't be read; it reaches the user as a ``Problem``."""
+
     code: ClassVar[ProblemCode]
 
     def problem(self, page: int | None = None, fields: Sequence[str] = ()) -> Problem:
@@ -77,7 +78,7 @@ class _Refusal(ScanError):
         return Problem(self.code.value, str(self), page, tuple(fields))
 
 
-class PhotoRefused(_Refusal):
+class PhotoRefused(Refused):
     """Nothing of the file can be read."""
 
 
@@ -107,19 +108,6 @@ class HeicUnreadable(PhotoRefused):
         )
 
 
-class TooDark(PhotoRefused):
-    """Even the brightest parts are dark."""
-
-    code = ProblemCode.TOO_DARK
-
-    def __init__(self, brightest: int):
-        self.brightest = brightest
-        super().__init__(
-            f"The picture is too dark: its paper has brightness {brightest} of 255, at least 70 is "
-            "needed. Photograph the page again by a window or lamp, without your own shadow on it."
-        )
-
-
 class Blurred(PhotoRefused):
     """No sharp edge anywhere."""
 
@@ -130,19 +118,6 @@ class Blurred(PhotoRefused):
         super().__init__(
             f"The picture is blurred: edges of the print are {edge_px:.0f} pixels wide. Wipe the "
             "lens, tap on the page to focus, hold still or lean on something, photograph again."
-        )
-
-
-class TooSmall(PhotoRefused):
-    """The page fills too little of the picture."""
-
-    code = ProblemCode.TOO_SMALL
-
-    def __init__(self, px_per_mm: float):
-        self.px_per_mm = px_per_mm
-        super().__init__(
-            f"The page is too small in the picture: {px_per_mm:.1f} pixels a millimetre, at least "
-            "4 are needed. Go nearer until the page fills the picture, or scan it at 200 dpi."
         )
 
 
@@ -158,8 +133,34 @@ class NotAForm(PhotoRefused):
         )
 
 
-class PageRefused(_Refusal):
+class PageRefused(Refused):
     """One page in the picture can't be read."""
+
+
+class TooDark(PageRefused):
+    """Even the brightest parts are dark."""
+
+    code = ProblemCode.TOO_DARK
+
+    def __init__(self, brightest: int):
+        self.brightest = brightest
+        super().__init__(
+            f"The picture is too dark: its paper has brightness {brightest} of 255, at least 50 is "
+            "needed. Photograph the page again by a window or lamp, without your own shadow on it."
+        )
+
+
+class TooSmall(PageRefused):
+    """The page fills too little of the picture."""
+
+    code = ProblemCode.TOO_SMALL
+
+    def __init__(self, px_per_mm: float):
+        self.px_per_mm = px_per_mm
+        super().__init__(
+            f"The page is too small in the picture: {px_per_mm:.1f} pixels a millimetre, at least "
+            "4 are needed. Go nearer until the page fills the picture, or scan it at 200 dpi."
+        )
 
 
 class EdgeMissing(PageRefused):

@@ -1,12 +1,13 @@
 """Flattened pieces of a page as darkness: 0 paper, 1 the print's own black, light divided out."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from forms.field import Box
 from forms.layout import Mark
 from scan.arrays import Floats, Grey
+from scan.errors import TooDark, TooSmall
 from scan.fiducials import Pyramid
 from scan.opencv import cv2, sampled
 from scan.page import Flat
@@ -14,6 +15,8 @@ from scan.page import Flat
 PX_PER_MM = 8.0  # of flattened pieces: a 0.35 mm stroke is 3 pixels wide
 WHITE_MM = 9.0  # dark things narrower than this do not darken the paper's white
 FULL_DETAIL = 12.0  # [px/mm] above this the half picture holds enough
+DARKEST_PAPER = 50  # of 255; below it, grain is as dark as pencil
+LEAST_PX_PER_MM = 3.9  # 100 dpi
 EDGE_PX = 8.0  # a piece whose corners keep this far from the picture's edge is all in it
 LEAST_BLACK = 0.25  # darkness of print below which it is taken for washed out
 
@@ -110,10 +113,27 @@ def sight_of(levels: Pyramid, flat: Flat, marks: tuple[Mark, ...]) -> Sight:
         Where the page lies in it.
     marks : tuple of Mark
         The printed squares; they show how dark print is in this photo.
+
+    Raises
+    ------
+    TooSmall, TooDark
+        The photo does not show enough.
     """
+    if flat.px_per_mm < LEAST_PX_PER_MM:
+        raise TooSmall(flat.px_per_mm)
     level = 1 if flat.px_per_mm > FULL_DETAIL else 0
     sight = Sight(levels[level], 2.0**level, _white(levels[3], flat.px_per_mm / 8), flat)
-    return Sight(sight.source, sight.shrink, sight.white, flat, _black(sight, marks))
+    paper = _paper(sight)
+    if paper < DARKEST_PAPER:
+        raise TooDark(paper)
+    return replace(sight, black=_black(sight, marks))
+
+
+def _paper(sight: Sight) -> int:
+    """Brightness of the paper in the page's middle half."""
+    rows, columns = sight.flat.nodes.shape[:2]
+    middle = sight.flat.nodes[rows // 4 : 3 * rows // 4, columns // 4 : 3 * columns // 4]
+    return int(np.median(_brightness(sight.white, middle, 8.0)))
 
 
 def _white(eighth: Grey, px_per_mm: float) -> Grey:

@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+from forms.layout import Page
+from forms.marks import parse_page_code
 from scan.advice import advise
 from scan.arrays import Grey
 from scan.crops import Album
@@ -12,10 +14,10 @@ from scan.errors import FileUnreadable, PageBent, PageRefused, PhotoRefused
 from scan.fiducials import Fiducial, Pyramid, by_page, find_fiducials, pyramid
 from scan.fields import read_fields
 from scan.ink import sight_of
-from scan.page import FLAT_MM
+from scan.page import FLAT_MM, flatten
 from scan.photo import pictures
 from scan.reading import PageReading, PhotoReading, Problem
-from scan.sheet import LayoutOf, flat_page, identify, printed_page
+from scan.sheet import LayoutOf, check_code, identify, printed_page
 from scan.snap import settled
 
 Found = PageReading | Problem
@@ -68,7 +70,7 @@ def _read_picture(grey: Grey, layout_of: LayoutOf, album: Album) -> Iterator[Fou
     levels = pyramid(grey)  # the picture, its half, quarter, eighth
     squares = by_page(find_fiducials(levels))
     if not squares:
-        raise advise(levels)
+        yield advise(levels).problem()
     for found in squares.values():
         yield from _read_page(levels, found, layout_of, album)
 
@@ -83,15 +85,23 @@ def _read_page(
         yield refusal.problem(found[0].page)
         return
     try:
-        page = printed_page(form, number, layout_of)
-        flat = flat_page(found, page, levels, form)  # millimetres -> pixels
+        yield from _read_named(levels, found, printed_page(form, number, layout_of), album)
     except PageRefused as refusal:
         yield PageReading(form.code, number)
         yield refusal.problem(number)
-        return
+
+
+def _read_named(
+    levels: Pyramid, found: list[Fiducial], page: Page, album: Album
+) -> Iterator[Found]:
+    """Read a page whose layout is known."""
+    flat = flatten(found, page)  # millimetres -> pixels
+    check_code(levels, flat, page)  # it stands where it was printed
     sight = sight_of(levels, flat, page.marks)  # light divided out, at PX_PER_MM
-    sight = replace(sight, flat=settled(sight, page))  # the boxes say where they lie
+    flat = settled(sight, page)  # the boxes say where they lie
+    sight = replace(sight, flat=flat)
     readings = album.with_crops(sight, page, read_fields(sight, page))
-    yield PageReading(form.code, number, readings, None, sight.flat.residual_mm, sight.flat.model)
-    if sight.flat.residual_mm > FLAT_MM:
-        yield PageBent(number, sight.flat.residual_mm).problem(number, tuple(readings))
+    form, number = parse_page_code(page.code.text)
+    yield PageReading(form.code, number, readings, None, flat.residual_mm, flat.model)
+    if flat.residual_mm > FLAT_MM:
+        yield PageBent(number, flat.residual_mm).problem(number, tuple(readings))

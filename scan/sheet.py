@@ -100,16 +100,15 @@ def printed_page(form: FormNumber, number: int, layout_of: LayoutOf) -> Page:
     return page
 
 
-def flat_page(found: Sequence[Fiducial], page: Page, levels: Pyramid, form: FormNumber) -> Flat:
-    """Flatten a page by its layout, and make sure that its own code stands where it was printed.
+def check_code(levels: Pyramid, flat: Flat, page: Page) -> None:
+    """Make sure that a page's own code stands where it was printed.
 
     Raises
     ------
     CodeDisagrees
         Another code lies there.
     """
-    flat = flatten(found, page)
     text = read_flat_code(levels[0], flat, page.code.box)
     if text is not None and text != page.code.text:
-        raise CodeDisagrees(page.page, str(form), page.page)
-    return flat
+        form, number = parse_page_code(page.code.text)
+        raise CodeDisagrees(page.page, str(form), number)

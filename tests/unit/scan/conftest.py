@@ -79,7 +79,7 @@ def printed(pdf: bytes) -> np.ndarray:
 
 @pytest.fixture(scope="session")
 def draw() -> Draw:
-    """A pen: ``draw(picture, box, what, dark=..., width=...)`` [mm]."""
+    """Lend a pen: ``draw(picture, box, what, dark=..., width=...)`` [mm]."""
 
     def draw_shape(
         picture: np.ndarray, box: Box, what: str, dark: float = 0.75, width: float = 0.45
@@ -97,7 +97,7 @@ def draw() -> Draw:
 
 @pytest.fixture(scope="session")
 def photograph() -> Callable[..., np.ndarray]:
-    """A camera: a flat sheet from aslant, uneven light, blur and grain."""
+    """Lend a camera: a flat sheet from aslant, uneven light, blur and grain."""
 
     def take(sheet: np.ndarray, seed: int, turn: float = 0.0, lean: float = 0.08) -> np.ndarray:
         rng = np.random.default_rng(seed)
