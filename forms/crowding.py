@@ -1,14 +1,14 @@
 """What lies over what on a placed form: a look at the sheet without printing it."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-from itertools import combinations
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations, product
 
 from forms.drawing import text_box
 from forms.field import Box, Note, boxes_of
 from forms.form import Text
 from forms.place import Placed, Sheet
-from forms.typeface import BASELINE, CAP_HEIGHT, DESCENT, LINE, MM_PER_PT
+from forms.typeface import BASELINE, CAP_HEIGHT, DESCENT, MM_PER_PT, line_mm
 
 _BELOW = frozenset("gjpqyQJ,;()[]{}|/@$_")
 _SLACK = 0.05  # [mm]
@@ -35,23 +35,28 @@ def collisions(placed: Placed) -> tuple[Collision, ...]:
 
 
 def _on(sheet: Sheet) -> Iterator[Collision]:
-    texts = [(text.text, ink_box(text)) for text in (sheet.title, *sheet.texts)]
+    texts = [(text.text, ink_boxes(text)) for text in (sheet.title, *sheet.texts)]
     for (first, one), (second, other) in combinations(texts, 2):
         if _meet(one, other):
             yield Collision(sheet.page.page, first, f"“{second}”")
-    for (text, ink), (name, box) in ((t, b) for t in texts for b in _boxes(sheet)):
-        if _meet(ink, box):
+    for (text, ink), (name, box) in product(texts, _boxes(sheet)):
+        if _meet(ink, (box,)):
             yield Collision(sheet.page.page, text, name)
 
 
-def ink_box(text: Text) -> Box:
-    """Rectangle of the letters of a text that is broken into lines, without its leading [mm]."""
-    box, em = text_box(text), text.size_pt * MM_PER_PT
-    last = text.text.rpartition("\n")[2]
-    below = DESCENT if _BELOW & set(last) else 0.0
-    lines = text.text.count("\n")
-    top = (BASELINE - CAP_HEIGHT) * em
-    return Box(box.x, box.y + top, box.width, (lines * LINE + CAP_HEIGHT + below) * em)
+def ink_boxes(text: Text) -> tuple[Box, ...]:
+    """Rectangle of each line's letters, without the leading, of a text broken into lines [mm]."""
+    lines = enumerate(text.text.split("\n"))
+    return tuple(
+        _ink(replace(text, text=line, y=text.y + index * line_mm(text.size_pt)))
+        for index, line in lines
+    )
+
+
+def _ink(line: Text) -> Box:
+    box, em = text_box(line), line.size_pt * MM_PER_PT
+    below = DESCENT if _BELOW & set(line.text) else 0.0
+    return Box(box.x, box.y + (BASELINE - CAP_HEIGHT) * em, box.width, (CAP_HEIGHT + below) * em)
 
 
 def _boxes(sheet: Sheet) -> list[tuple[str, Box]]:
@@ -62,7 +67,11 @@ def _boxes(sheet: Sheet) -> list[tuple[str, Box]]:
     return [*named, ("the QR code", sheet.page.code.box)]
 
 
-def _meet(one: Box, other: Box) -> bool:
+def _meet(some: Sequence[Box], others: Sequence[Box]) -> bool:
+    return any(_overlap(one, other) for one, other in product(some, others))
+
+
+def _overlap(one: Box, other: Box) -> bool:
     return (
         one.x + _SLACK < other.x + other.width
         and other.x + _SLACK < one.x + one.width

@@ -2,7 +2,7 @@
 
 import pytest
 
-from forms.crowding import collisions, ink_box
+from forms.crowding import collisions, ink_boxes
 from forms.field import Box, Note, Tick
 from forms.form import Block, Form, Text
 from forms.numbers import FormNumber
@@ -44,8 +44,14 @@ def test_a_digit_may_stand_closer_above_a_box_than_a_letter_with_a_tail(
     assert len(found(above)) == crowded
 
 
-def test_letters_reach_from_cap_height_to_the_last_tail() -> None:
-    box = ink_box(Text(5, 7, "Wipe\nkeep", 10))
+def test_each_line_reaches_from_cap_height_to_its_own_tails() -> None:
+    boxes = ink_boxes(Text(5, 7, "Wipe\nit all", 10))
 
-    # 7 + (.963 - .727) sizes; one line of 1.2, capitals of .727 and a tail of .216
-    assert (box.y, box.height) == pytest.approx((7 + 0.236 * 10 * PT, (1.2 + 0.943) * 10 * PT))
+    # (.963 - .727) sizes below the line's top; capitals of .727, a tail of .216; lines of 1.2
+    assert [value for box in boxes for value in (box.y, box.height)] == pytest.approx(
+        [7 + 0.236 * 10 * PT, 0.943 * 10 * PT, 7 + 1.436 * 10 * PT, 0.727 * 10 * PT]
+    )
+
+
+def test_a_short_last_line_leaves_room_beside_it() -> None:
+    assert found(Text(0, 0, "a long first line\nand", 8), Text(9, 3.4, "beside", 8)) == []
