@@ -144,5 +144,7 @@ def _usable(path: Path) -> Iterator[None]:
         yield
     except FileNotFoundError as error:
         raise BackupUnusable(path, "there is no such file") from error
+    except (IsADirectoryError, PermissionError) as error:
+        raise BackupUnusable(path, "it can't be read") from error
     except (zipfile.BadZipFile, KeyError, TypeError, ValueError) as error:
         raise BackupUnusable(path, "it is not a backup, or it is damaged") from error

@@ -59,7 +59,13 @@ def sealed(body: Any, salts: Callable[[], bytes]) -> tuple[Any, tuple[Sealed, ..
     Returns
     -------
     tuple
-        The body without private texts, and the texts in the order they stood in.
+        The body without private texts, and the texts in the order they stood in. A text that is
+        ``Sealed`` already is kept elsewhere by whoever sealed it.
+
+    Raises
+    ------
+    BodyNotExact
+        The body already holds what only a private text may leave behind.
     """
     taken: list[Sealed] = []
 
@@ -68,6 +74,10 @@ def sealed(body: Any, salts: Callable[[], bytes]) -> tuple[Any, tuple[Sealed, ..
             case Private(text):
                 taken.append(seal(text, salts()))
                 return {PRIVATE: taken[-1].hash}
+            case Sealed(digest):
+                return {PRIVATE: digest}
+            case {"private": str()} if len(value) == 1:
+                raise BodyNotExact("a place of its own", value)
             case Mapping():
                 return {key: swap(inner) for key, inner in value.items()}
             case list() | tuple():

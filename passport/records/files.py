@@ -31,6 +31,8 @@ def ending_of(content: bytes) -> str:
     """Name ending for a file, told by how it begins."""
     if content[:4] == b"RIFF" and content[8:12] == b"WEBP":
         return ".webp"
+    if content[4:8] == b"ftyp":
+        return ".heic"
     return next((end for start, end in _BEGINNINGS if content.startswith(start)), ".bin")
 
 

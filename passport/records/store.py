@@ -12,7 +12,7 @@ import sqlalchemy as sa
 from forms.layout import Layout, loads
 from passport.records import archive, intake, ledger
 from passport.records.book import Book
-from passport.records.canonical import PRIVATE, personal_json, reading_of, seal, value_json
+from passport.records.canonical import personal_json, reading_of, seal, value_json
 from passport.records.drafts import Decision, form_draft, layout_text
 from passport.records.errors import (
     CareTokenTaken,
@@ -104,7 +104,7 @@ class Store(Book):
             _free_token(connection, table, token)
             connection.execute(sa.delete(care_tokens).where(care_tokens.c.table_number == table))
             connection.execute(sa.insert(care_tokens), row)
-            body = {"token": {PRIVATE: one.hash}}
+            body = {"token": one}
             self._append(connection, Draft(EventKind.CARE_TOKEN_ISSUED, table, body, at))
 
     def care_token(self, table: str) -> str | None:

@@ -136,6 +136,11 @@ def test_a_backup_that_is_not_there_is_refused(tmp_path):
         restore(tmp_path / "b.zip", tmp_path / "new")
 
 
+def test_a_folder_is_no_backup(tmp_path):
+    with pytest.raises(BackupUnusable, match="it can't be read"):
+        restore(tmp_path, tmp_path / "new")
+
+
 def test_a_restore_writes_nothing_outside_its_folder(backup, tmp_path):
     with zipfile.ZipFile(backup, "a") as packed:
         packed.writestr("photos/../../evil", "x")

@@ -5,6 +5,7 @@ import pytest
 from passport.records.canonical import (
     Private,
     canonical,
+    opened,
     private_hashes,
     reading_json,
     reading_of,
@@ -84,6 +85,17 @@ def test_a_private_text_leaves_only_its_salted_hash_in_the_body():
     }
     assert [one.text for one in private] == ["A. Clerk", "B"]
     assert list(private_hashes(body)) == [one.hash for one in private]
+
+
+def test_a_body_can_not_pretend_to_hold_a_private_text():
+    with pytest.raises(BodyNotExact):
+        sealed({"who": {"private": "0" * 64}}, lambda: b"salt")
+
+
+def test_a_private_text_is_put_back_and_a_removed_one_is_none():
+    body = {"list": [{"private": "a"}, {"private": "b"}], "n": 1}
+
+    assert opened(body, {"a": "A. Clerk"}) == {"list": ["A. Clerk", None], "n": 1}
 
 
 def test_the_same_private_text_has_another_hash_with_another_salt():

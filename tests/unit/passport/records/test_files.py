@@ -41,6 +41,7 @@ def test_a_file_kept_twice_is_there_once(shelf):
         (b"MM\x00*", ".tif"),
         (b"BM", ".bmp"),
         (b"RIFF\x00\x00\x00\x00WEBP", ".webp"),
+        (b"\x00\x00\x00\x18ftypheic", ".heic"),
         (b"<html>", ".bin"),
     ],
 )
