@@ -55,3 +55,13 @@ def sample_placed(request: pytest.FixtureRequest, sample_form: Form) -> Placed:
 @pytest.fixture
 def printed_at() -> datetime:
     return datetime(2026, 11, 24, 9, 30, tzinfo=UTC)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--whole", action="store_true", help="long runs in full, not a tenth of them")
+
+
+@pytest.fixture
+def share(request: pytest.FixtureRequest) -> float:
+    """How much of a long run is made: a tenth unless tests/run --long asks for all of it."""
+    return 1.0 if request.config.getoption("--whole") else 0.1

@@ -8,7 +8,7 @@ from pathlib import Path
 from forms.field import Note
 from forms.layout import Layout, Page
 from passport.booth.camera import photograph
-from passport.booth.grades import GOOD, Grade
+from passport.booth.grades import FLAT_SCAN, GOOD, Grade
 from passport.booth.hand import fill
 from passport.booth.printer import print_pages
 from passport.booth.scanner import scan_pdf
@@ -58,7 +58,7 @@ def take(
     filled = written_pages(printed, answers, some_hand(sitting.writer))
     if sitting.grade is None:
         path = stem.with_name(f"{stem.name}.pdf")
-        path.write_bytes(scan_pdf(list(filled.values()), Shot(seed=sitting.writer)))
+        path.write_bytes(scan_pdf(list(filled.values()), Shot(FLAT_SCAN, seed=sitting.writer)))
         return [path]
     paths = []
     for page, picture in filled.items():

@@ -61,7 +61,7 @@ def slope_count(table: Table, slope_mm_per_m: float) -> Count:
 
 def hollow_count(table: Table, hollow_mm: float) -> Count:
     """Count the cards that pass under the middle of the level; a crown is counted at its ends."""
-    step = hollow_reading(table.kit, table.board.width_mm, Count(1)).per_card
+    step = hollow_reading(table.kit, table.board.width_mm, Count(1)).low or table.kit.card_mm
     return _bounded(int(np.floor(hollow_mm / step)), LEAST_HOLLOW, MOST_HOLLOW)
 
 

@@ -1,0 +1,59 @@
+"""Measure a step in a process of its own: seconds and peak memory, one thread in all libraries."""
+
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from textwrap import dedent
+
+import pytest
+
+ONE_THREAD = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "OPENCV_FOR_THREADS_NUM": "1"}
+FRAME = """
+import json, resource, statistics, sys, time
+
+def seconds(step, runs=5):
+    step()
+    took = []
+    for _ in range(runs):
+        start = time.perf_counter()
+        step()
+        took.append(time.perf_counter() - start)
+    return statistics.median(took)
+
+found = {}
+"""
+END = """
+found["peak_mb"] = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+print(json.dumps(found))
+"""
+
+Measured = Callable[..., dict[str, float]]
+
+
+@pytest.fixture
+def measured() -> Measured:
+    def run(body: str, *words: str) -> dict[str, float]:
+        done = subprocess.run(
+            [sys.executable, "-c", FRAME + dedent(body) + END, *words],
+            capture_output=True,
+            text=True,
+            check=False,
+            env={**os.environ, **ONE_THREAD},
+        )
+        assert done.returncode == 0, done.stderr
+        return json.loads(done.stdout.splitlines()[-1])
+
+    return run
+
+
+@pytest.fixture
+def show(capsys: pytest.CaptureFixture[str]) -> Callable[[str], None]:
+    """Print past the capture: a bench is for its figures."""
+
+    def out(line: str) -> None:
+        with capsys.disabled():
+            print(f"\n  {line}", end="")
+
+    return out
