@@ -9,6 +9,8 @@ from scan.opencv import cv2
 
 SIDE = 28  # pixels of the normalised picture
 BODY = 20  # the shape's longer side in it; the convention of the MNIST data set
+EDGE_SHARE = 0.07  # of a cell, at each edge, where a rest of the box may be
+LINE_SHARE = 0.7  # of a row or column that is dark in such a rest
 FAINTEST = 0.10  # darkness below this is paper
 
 
@@ -60,11 +62,22 @@ def glyph_of(cell: Floats) -> Glyph | None:
 def _written(cell: Floats) -> np.ndarray:  # (H, W) bool
     """Mark the pixels of the pen, without specks and rests of the box."""
     peak = float(np.percentile(cell, 99.5))
-    mask = (cell > max(FAINTEST, 0.3 * peak)).astype(np.uint8)
+    mask = _without_lines(cell > max(FAINTEST, 0.3 * peak)).astype(np.uint8)
     count, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
     keep = [i for i in range(1, count) if _is_pen(stats[i], cell.shape)]
     around = cv2.dilate(np.isin(labels, keep).astype(np.uint8), np.ones((3, 3), np.uint8))
     return np.asarray((around > 0) & (cell > FAINTEST / 2))
+
+
+def _without_lines(mask: np.ndarray) -> np.ndarray:  # (H, W) bool
+    """Clear rows and columns at the very edge that are dark from end to end: the box's lines."""
+    rows, columns = mask.shape
+    dark_rows = mask.mean(axis=1) > LINE_SHARE
+    dark_columns = mask.mean(axis=0) > LINE_SHARE
+    edge_rows, edge_columns = round(EDGE_SHARE * rows), round(EDGE_SHARE * columns)
+    dark_rows[edge_rows : rows - edge_rows] = False
+    dark_columns[edge_columns : columns - edge_columns] = False
+    return mask & ~dark_rows[:, None] & ~dark_columns
 
 
 def _is_pen(stat: np.ndarray, shape: tuple[int, ...]) -> bool:

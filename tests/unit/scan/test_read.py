@@ -47,6 +47,12 @@ def filled_at_random(sheet, layout, draw, seed):
     return written
 
 
+@pytest.fixture
+def fill(sheet, layout, draw):
+    """Fill a sheet at random; gives it and what was written."""
+    return lambda seed: (sheet, filled_at_random(sheet, layout, draw, seed))
+
+
 def _meaning(field, at):
     if isinstance(field, Tick):
         return at == 0
@@ -54,8 +60,8 @@ def _meaning(field, at):
 
 
 @pytest.mark.parametrize("seed", range(4))
-def test_photo_gives_back_what_was_marked(sheet, layout, draw, photograph, seed, read_page):
-    written = filled_at_random(sheet, layout, draw, seed)
+def test_photo_gives_back_what_was_marked(fill, photograph, seed, read_page):
+    sheet, written = fill(seed)
 
     page = read_page(photograph(sheet, seed, turn=90 * seed + 5))
 
@@ -175,7 +181,7 @@ def test_note_says_whether_there_is_ink(sheet, layout, draw, read_page):
 
 @pytest.fixture
 def doubted(sheet, layout, draw):
-    """A sheet with two crosses in one row."""
+    """Fill a sheet with two crosses in one row."""
     draw(sheet, box(layout, "count.2", 3), "cross")
     draw(sheet, box(layout, "count.2", 6), "cross")
     return sheet
