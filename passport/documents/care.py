@@ -66,7 +66,7 @@ def care_html(
         css_hash=b64encode(sha256(css.encode()).digest()).decode(),
         stopped=use is Use.STOPPED,
         due=_due(advice, today),
-        bow=_bow_words(table),
+        bow=bow_words(table),
         dry=_months(table.room.dry_months),
         damp=_months(table.room.damp_months),
         today=today,
@@ -115,14 +115,14 @@ def moisture_bow_mm(width_mm: float, thickness_mm: float) -> tuple[float, float]
     return MAPLE_RADIAL * factor, MAPLE_TANGENTIAL * factor
 
 
-def _bow_words(table: Table) -> str | None:
+def bow_words(table: Table) -> str | None:
     """Say what one per cent of moisture does to this board; None where no figure is known."""
     if not any(name in table.board.wood.lower() for name in _HARD_MAPLE):
         return None
     low, high = moisture_bow_mm(table.board.width_mm, table.board.thickness_mm)
     unit = wording.unit(table, Quantity.HOLLOW)
     ends = [wording.number(table, Quantity.HOLLOW, value) for value in (low, high)]
-    asked = wording.number(table, Quantity.HOLLOW, table.targets.hollow_mm.value)
+    asked = wording.asked(table, Quantity.HOLLOW, table.targets.hollow_mm.value)
     return (
         f"If the top of this board holds one per cent less moisture than its underside, the "
         f"playing surface bends by {ends[0]} to {ends[1]} {unit}; the hollow it is set to is "

@@ -18,6 +18,8 @@ class DocumentError(PassportError):
 class HostUnusable(DocumentError):
     """A host name that is not one, or that a code could not carry in its short form."""
 
+    exit_code = 2
+
     def __init__(self, host: str):
         self.host = host
         super().__init__(
@@ -40,6 +42,8 @@ class TooMuchForCode(DocumentError):
 
 class StartOutsideSheet(DocumentError):
     """A start position that the label sheet does not have."""
+
+    exit_code = 2
 
     def __init__(self, start: int, places: int):
         self.start, self.places = start, places

@@ -70,13 +70,18 @@ def _row(story: Story, left: StationState) -> Row:
     return Row(
         station=left.station,
         place=wording.short_place(table, left.station),
-        target=wording.cell(table, left.quantity, left.target),
-        tolerance=f"± {wording.number(table, left.quantity, left.tolerance)}",
+        target=_target(table, left),
+        tolerance=f"± {wording.asked(table, left.quantity, left.tolerance)}",
         found=_value(table, found) if found else None,
         left=now,
         was=_short(table, former) if former and before != now else None,
         gauge=picture(gauge_svg(left)),
     )
+
+
+def _target(table: Table, state: StationState) -> str:
+    sense = wording.cell(table, state.quantity, state.target).partition(" ")[2]
+    return f"{wording.asked(table, state.quantity, state.target)} {sense}".strip()
 
 
 def _value(table: Table, state: StationState) -> Value:

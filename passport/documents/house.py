@@ -77,6 +77,13 @@ class Story:
         return bool(self.visits) and self.visits[-1].unsafe
 
     @property
+    def address(self) -> str | None:
+        """Address in the code as people type it; None where the code carries words."""
+        scheme, mark, rest = self.code.partition("://")
+        host, slash, path = rest.partition("/")
+        return f"{scheme.lower()}://{host.lower()}/{path}" if mark and slash else None
+
+    @property
     def short_head(self) -> str:
         """First symbols of the record's head."""
         return self.head[:HEAD_SYMBOLS]

@@ -103,5 +103,6 @@ def _target(table: Table, quantity: Quantity) -> str:
     target = targets[quantity]
     if target is None:
         return "none: two legs have no rise by feet"
-    said = wording.signed(table, quantity, target.value)
-    return f"{said}, ± {wording.number(table, quantity, target.tolerance)}"
+    sense = wording.signed(table, quantity, target.value).partition(" ")[2]
+    value, around = (wording.asked(table, quantity, v) for v in (target.value, target.tolerance))
+    return f"{value} ± {around} {sense}"

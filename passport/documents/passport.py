@@ -4,6 +4,7 @@ from datetime import datetime
 
 from forms.paper import Paper
 from passport.documents import house, texts, wording
+from passport.documents.care import bow_words
 from passport.documents.codes import code_svg
 from passport.documents.grid import grids
 from passport.documents.identity import assumed_words, identity
@@ -43,6 +44,7 @@ def passport_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
         grids=grids(story),
         log=log(story),
         next_changed=_next_changed(story),
+        bow=bow_words(story.table),
         texts=texts,
     )
 
@@ -54,10 +56,10 @@ def _drawing_words(table: Table) -> str:
     return f"Drawing of the table from above, end A at the left, left side up. {stations}."
 
 
-def standing(advice: Advice) -> str:
-    """Count the stations by verdict: ``9 within, 2 outside``."""
+def standing(advice: Advice) -> tuple[str, ...]:
+    """Count the stations by verdict: ``9 within``, ``2 outside``."""
     counts = {verdict: sum(s.verdict is verdict for s in advice.state) for verdict in Verdict}
-    return ", ".join(f"{n} {wording.VERDICTS[verdict]}" for verdict, n in counts.items() if n)
+    return tuple(f"{n} {wording.VERDICTS[verdict]}" for verdict, n in counts.items() if n)
 
 
 def _next_changed(story: house.Story) -> str | None:

@@ -73,6 +73,13 @@ def number(table: Table, quantity: Quantity, value: float) -> str:
     return f"{abs(value) * factor:.{decimals}f}"
 
 
+def asked(table: Table, quantity: Quantity, value: float) -> str:
+    """Print a magnitude that was set, not measured: one more place where it has one."""
+    _, factor, decimals = _UNITS[quantity, table.units]
+    said = f"{abs(value) * factor:.{decimals + 1}f}"
+    return said.removesuffix("0")
+
+
 def signed(table: Table, quantity: Quantity, value: float, half: float | None = None) -> str:
     """Say a value with its uncertainty, unit and direction: ``0.6 ± 0.2 mm/m left high``.
 

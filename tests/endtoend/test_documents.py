@@ -107,6 +107,16 @@ def outside(pdf: bytes, margin_mm: float) -> list[tuple[int, Rect]]:
     ]
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_documents_fit_letter_without_overlap(name):
+    story = told(invented(name, name=LONGEST, site=LONGEST), *TWICE)
+
+    for make in (passport_pdf, actions_pdf):
+        pdf = make(story, Paper.LETTER, CLOCK)
+        assert (list(clashes(pdf)), outside(pdf, 7.0)) == ([], [])
+
+
+@pytest.mark.long
 @pytest.mark.parametrize("dates", [(), TWICE[:1], TWICE], ids=["new", "once", "twice"])
 @pytest.mark.parametrize("paper", list(Paper))
 @pytest.mark.parametrize("name", NAMES)
@@ -118,6 +128,7 @@ def test_documents_fit_their_paper_without_overlap(name, paper, dates):
         assert (list(clashes(pdf)), outside(pdf, 7.0)) == ([], [])
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("units", ["imperial", "metric"])
 def test_documents_fit_in_both_systems_of_units(name, units):
@@ -135,6 +146,7 @@ def test_actions_are_at_most_two_pages(name):
     assert len(pypdfium2.PdfDocument(BytesIO(actions_pdf(story, Paper.LETTER, CLOCK)))) <= 2
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", NAMES)
 def test_passport_with_many_visits_runs_on(name):
     story = told(invented(name), *(date(2010 + i // 6, 1 + i % 6, 3) for i in range(7)))

@@ -43,7 +43,7 @@ def a_table(**changes: object) -> Table:
         board=Board(6705.6, 508, 76.2, "hard maple"),
         legs=legs,
         brackets=brackets,
-        targets=Targets(Target(0.508, 0.19), Target(0, 0.8), Target(3.2, 0.8)),
+        targets=Targets(Target(0.508, 0.1905), Target(0, 0.8), Target(3.2, 0.8)),
         kit=KIT,
         assumed=("legs", "targets.hollow", "targets.cross"),
         office_phone="+1 555 010 0199",
@@ -67,7 +67,7 @@ def states(table: Table, shift: float = 0.0) -> tuple[StationState, ...]:
 def state(name: str, x: float, quantity: Quantity, value: float, u: float) -> StationState:
     target, tolerance = {
         Quantity.CROSS: (0.0, 0.8),
-        Quantity.HOLLOW: (0.508, 0.19),
+        Quantity.HOLLOW: (0.508, 0.1905),
         Quantity.RISE: (3.2, 0.8),
     }[quantity]
     off = abs(value - target)

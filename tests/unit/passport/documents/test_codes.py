@@ -8,6 +8,8 @@ import pypdfium2
 import pytest
 import segno
 import zxingcpp
+from hypothesis import given
+from hypothesis import strategies as st
 from PIL import Image
 from pyzbar.pyzbar import ZBarSymbol
 from pyzbar.pyzbar import decode as zbar_decode
@@ -80,6 +82,13 @@ def test_code_text_stays_in_the_alphanumeric_set_and_within_87_characters(phone)
     text = care_code_text("401 2734 56", None, None, phone)
 
     assert re.fullmatch(r"[0-9A-Z $%*+\-./:]{20,87}", text)
+
+
+@given(st.text(max_size=80))
+def test_code_text_of_any_telephone_is_read_back(phone):
+    text = care_code_text("401 2734 56", None, None, phone)
+
+    assert (len(text) <= MOST_CHARACTERS, by_zxing(pixels(code_matrix(text), 4))) == (True, text)
 
 
 @pytest.mark.parametrize("host", ["https://x.org", "x.org/care", "x y.org", "localhost", "-a.org"])

@@ -198,6 +198,15 @@ def test_passport_carries_each_caution_to_the_customer(passport, caution):
     assert caution in words(passport)
 
 
+def test_passport_prints_the_care_address_for_who_has_no_camera(passport):
+    assert "https://care.example.org/T/7ZK2M04QX9RJ1B5T" in words(passport).replace("/T/ ", "/T/")
+
+
+def test_passport_says_which_humidity_to_keep_and_why(passport):
+    assert "between 35 and 55 % relative humidity, and steady (common practice)" in words(passport)
+    assert "the playing surface bends by 0.028 to 0.059 in" in words(passport)
+
+
 def test_passport_says_what_was_assumed(passport):
     said = words(passport)
 
@@ -208,7 +217,7 @@ def test_passport_says_what_was_assumed(passport):
 def test_passport_shows_target_tolerance_found_left_and_verdict(passport):
     said = words(passport)
 
-    assert "B2 4 ft 15/16 in, nut right 0.020 ± 0.007" in said
+    assert "B2 4 ft 15/16 in, nut right 0.020 ± 0.0075" in said
     assert "0.031 ± 0.004 undecided · was 0.035" in said
 
 

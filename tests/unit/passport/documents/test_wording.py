@@ -165,3 +165,21 @@ def test_names_are_joined_as_people_do():
 )
 def test_stations_in_a_row_are_said_as_a_range(names, said):
     assert wording.stations(names) == said
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "said"),
+    [
+        (Quantity.HOLLOW, 0.508, ("0.508", "0.020")),
+        (Quantity.HOLLOW, 0.1905, ("0.191", "0.0075")),
+        (Quantity.CROSS, 0.8, ("0.80", "0.0096")),
+        (Quantity.RISE, 3.175, ("3.17", "0.125")),
+    ],
+)
+def test_what_is_asked_keeps_one_more_place_where_it_has_one(table, quantity, value, said):
+    both = tuple(
+        wording.asked(replace(table, units=units), quantity, value)
+        for units in ("metric", "imperial")
+    )
+
+    assert both == said
