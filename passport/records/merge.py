@@ -49,7 +49,8 @@ def merged(photos: Sequence[Readings]) -> Merged:
 
 def best(readings: Iterable[Reading]) -> Reading:
     """Choose the reading that says most; equal ones are told apart by their content only."""
-    return max(readings, key=_order)
+    first, *others = readings
+    return max(first, *others, key=_order) if others else first
 
 
 def asserts(reading: Reading) -> bool:

@@ -1,7 +1,7 @@
 """The store of one office: tables, forms, photos, decisions; each change is one event."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
@@ -23,7 +23,7 @@ from passport.records.errors import (
     TableExists,
     TableUnknown,
 )
-from passport.records.event import FORM_KINDS, TABLE_KINDS, EventKind
+from passport.records.event import FORM_KINDS, TABLE_KINDS, Event, EventKind
 from passport.records.form_state import FormRecord, FormState, OpenDoubt, form_record
 from passport.records.ledger import Draft
 from passport.records.schema import care_tokens, forms, open_doubts, page_photos, tables
@@ -61,9 +61,9 @@ class Store(Book):
     def tables(self) -> tuple[TableRecord, ...]:
         """All registered tables, by number."""
         with self._reading() as connection:
-            numbers = connection.execute(sa.select(tables.c.number).order_by(tables.c.number))
-            found = [self._table(connection, number) for number in numbers.scalars().all()]
-        return tuple(record for record in found if record is not None)
+            found = ledger.histories_of(connection, sa.select(tables.c.number))
+        records = [_table_of(found[number]) for number in sorted(found)]
+        return tuple(record for record in records if record is not None)
 
     def table(self, number: str) -> TableRecord:
         """Find a table by its number.
@@ -358,13 +358,10 @@ class Store(Book):
         return record
 
     def _table(self, connection: sa.Connection, number: str) -> TableRecord | None:
-        events = ledger.history_of(connection, number)
-        return table_record([event for event in events if event.kind in TABLE_KINDS])
+        return _table_of(ledger.history_of(connection, number))
 
     def _form(self, connection: sa.Connection, number: str) -> FormRecord | None:
-        events = ledger.history_of(connection, number)
-        mine = [event for event in events if event.kind in FORM_KINDS]
-        return form_record(mine) if mine else None
+        return _form_of(ledger.history_of(connection, number))
 
     def _known_form(self, connection: sa.Connection, number: str) -> FormRecord:
         record = self._form(connection, number)
@@ -373,10 +370,10 @@ class Store(Book):
         return record
 
     def _forms(self, which: sa.ColumnElement[bool]) -> tuple[FormRecord, ...]:
-        query = sa.select(forms.c.number).where(which).order_by(forms.c.first_event)
         with self._reading() as connection:
-            numbers = connection.execute(query).scalars().all()
-            return tuple(self._known_form(connection, number) for number in numbers)
+            found = ledger.histories_of(connection, sa.select(forms.c.number).where(which))
+        records = [_form_of(history) for history in found.values()]
+        return tuple(record for record in records if record is not None)
 
     def _add_form(self, layout: Layout, draft: Draft) -> FormRecord:
         with self._writing() as connection:
@@ -413,6 +410,15 @@ class Store(Book):
             self._known_form(connection, form)
             self._append(connection, Draft(kind, form, body, at))
             return self._known_form(connection, form)
+
+
+def _table_of(history: Sequence[Event]) -> TableRecord | None:
+    return table_record([event for event in history if event.kind in TABLE_KINDS])
+
+
+def _form_of(history: Sequence[Event]) -> FormRecord | None:
+    mine = [event for event in history if event.kind in FORM_KINDS]
+    return form_record(mine) if mine else None
 
 
 def _free_token(connection: sa.Connection, table: str, token: str) -> None:

@@ -336,7 +336,7 @@ from passport.records import EventKind, Store
 with Store.open(Path(sys.argv[1])) as store:
     for n in range(300):
         body = {"description": {"n": n}}
-        store.append(EventKind.TABLE_DESCRIBED, sys.argv[2], body, datetime.now(UTC))
+        store.append(EventKind.TABLE_DESCRIBED, f"{sys.argv[2]}-{n}", body, datetime.now(UTC))
 """
 
 
@@ -348,4 +348,4 @@ def test_two_writers_at_once_lose_nothing_and_the_chain_stays_whole(home):
     assert [writer.wait(60) for writer in writers] == [0, 0]
     with Store.open(home) as store:
         assert store.verify().events == 600
-        assert [len(store.events(name)) for name in ("1", "2")] == [300, 300]
+        assert len(store.tables()) == 600
