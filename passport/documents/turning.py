@@ -34,7 +34,7 @@ def turning(table: Table, advice: Advice) -> list[Action]:
 
 def _readings(advice: Advice) -> list[Action]:
     """Stations that are to be read before anyone can say whether they need a turn."""
-    turned = {(move.station, move.quantity) for move in advice.moves}
+    turned = {(_state_of(move), move.quantity) for move in advice.moves}
     still = [s for s in advice.state if (s.station, s.quantity) not in turned]
     return [
         action
@@ -45,6 +45,11 @@ def _readings(advice: Advice) -> list[Action]:
         )
         if action
     ]
+
+
+def _state_of(move: Move) -> str:
+    """Name the station whose state a move changes: the rise is one state for both ends."""
+    return "ends" if move.quantity is Quantity.RISE else move.station
 
 
 def _unread(state: StationState) -> bool:
@@ -75,7 +80,7 @@ def _settle(quantity: Quantity, states: Sequence[StationState]) -> Action | None
         step=_STEP_OF[quantity],
         station=wording.stations(tuple(state.station for state in undecided)),
         where=wording.QUANTITIES[quantity].lower(),
-        condition="if not within for sure",
+        condition="if still undecided",
         what=SETTLED_BY[quantity],
         why="Undecided as left: the measurement could not tell.",
         cautions=_CAUTIONS[quantity],

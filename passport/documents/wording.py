@@ -224,7 +224,7 @@ def _sense(clockwise: bool) -> str:
 
 
 def _from_a(table: Table, x_mm: float) -> str:
-    return f"{length_text(x_mm, Units(table.units))} from end A"
+    return f"{length_text(x_mm, Units(table.units))} from A"
 
 
 def _bound(table: Table, state: StationState) -> str:

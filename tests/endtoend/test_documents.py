@@ -1,7 +1,9 @@
 """Every document of the invented tables: laid out without overlap, from real advice."""
 
+import os
 import shutil
 import subprocess
+import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, datetime
@@ -204,3 +206,32 @@ def test_care_page_prints_on_at_most_two_pages(care_file, tmp_path):
     browse("--no-pdf-header-footer", f"--print-to-pdf={tmp_path / 'care.pdf'}", str(care_file))
 
     assert len(pypdfium2.PdfDocument(tmp_path / "care.pdf")) <= 2
+
+
+REPRINT = """
+import sys
+from datetime import datetime
+from hashlib import sha256
+sys.path.insert(0, {folder!r})
+from test_documents import CLOCK, TWICE, Paper, actions_pdf, invented, passport_pdf, told
+story = told(invented("long"), *TWICE)
+for make in (passport_pdf, actions_pdf):
+    print(sha256(make(story, Paper.A4, CLOCK)).hexdigest())
+"""
+
+
+@pytest.mark.long
+def test_other_process_prints_the_same_bytes():
+    script = REPRINT.format(folder=str(Path(__file__).parent))
+    printed = [
+        subprocess.run(
+            [sys.executable, "-c", script],
+            check=True,
+            capture_output=True,
+            text=True,
+            env=os.environ | {"PYTHONHASHSEED": seed},
+        ).stdout
+        for seed in ("1", "2")
+    ]
+
+    assert printed[0] == printed[1]

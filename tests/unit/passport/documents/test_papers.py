@@ -15,7 +15,7 @@ from pyzbar.pyzbar import ZBarSymbol
 from pyzbar.pyzbar import decode as zbar_decode
 
 from forms.paper import Paper
-from passport.documents import texts
+from passport.documents import house, texts
 from passport.documents.actions import actions_pdf
 from passport.documents.codes import care_code_text
 from passport.documents.errors import NoLabels, StartOutsideSheet
@@ -154,6 +154,25 @@ def test_what_people_wrote_is_printed_as_they_wrote_it(story, print_it):
     named = replace(story, table=replace(story.table, name=NASTY, site=NASTY))
 
     assert NASTY in words(print_it(named, Paper.A4, CLOCK))
+
+
+@pytest.mark.parametrize("tag", ['<link rel="attachment" href="file:///etc/hostname">',
+                                 '<img src="file:///etc/hostname">',
+                                 '"; } @import url(file:///etc/hostname); a { b: "'])  # fmt: skip
+def test_nothing_of_this_machine_gets_into_a_paper(story, print_it, tag):
+    named = replace(story, table=replace(story.table, name=tag, site=tag))
+
+    pdf = print_it(named, Paper.A4, CLOCK)
+    with pikepdf.open(BytesIO(pdf)) as document:
+        assert (len(document.attachments), tag[:20] in words(pdf)) == (0, True)
+
+
+def test_templates_never_switch_escaping_off():
+    text = "".join(path.read_text("utf-8") for path in house.TEMPLATES.iterdir())
+
+    assert [
+        word for word in ("|safe", "| safe", "autoescape false", "Markup") if word in text
+    ] == []
 
 
 def test_paper_is_tagged_with_title_and_language(printed):

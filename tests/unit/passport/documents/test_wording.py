@@ -133,9 +133,9 @@ def test_place_of_a_leg_and_of_a_bracket_is_said_from_end_a(table: Table):
     said = [wording.place(table, station) for station in ("L3", "B2", "A", "ends")]
 
     assert said == [
-        "centre leg, 11 ft from end A",
-        "4 ft 15/16 in from end A, nut right",
-        "end leg, 11 13/16 in from end A",
+        "centre leg, 11 ft from A",
+        "4 ft 15/16 in from A, nut right",
+        "end leg, 11 13/16 in from A",
         "",
     ]
 

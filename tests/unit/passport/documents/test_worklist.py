@@ -41,7 +41,7 @@ def test_turn_says_where_when_what_why_and_what_to_expect(actions):
         action.where, action.condition, action.what, action.quarters, action.direction,
         action.why, action.expected,
     ) == (
-        "20 ft 8 1/4 in from end A, nut right",
+        "20 ft 8 1/4 in from A, nut right",
         "if 4 or 5 cards pass",
         "Inner nut",
         -2,
@@ -110,6 +110,16 @@ def test_undecided_stations_say_what_would_settle_them(story):
         "Measure the gap under the middle with feeler gauges.",
         "Read both ends again with thinner cards, the level the same way round.",
     ]
+
+
+def test_rise_that_is_turned_is_not_asked_to_be_settled_too(story):
+    state = tuple(replace(one, verdict=Verdict.UNDECIDED) for one in story.advice.state)
+    rise = tuple(move for move in story.advice.moves if move.quantity is Quantity.RISE)
+    advice = replace(story.advice, state=state, moves=rise)
+
+    ids = [action.id for action in action_list(story.table, story.visits, advice)]
+
+    assert [i for i in ids if "rise" in i] == ["8K2M-4QX0-7RJ/A/rise/both-feet"]
 
 
 def test_damage_that_was_noted_is_looked_at(story):
