@@ -11,7 +11,8 @@ forms.errors.FormsError
     ├── FieldTwice       one id for two fields
     ├── OptionTwice      one answer for two boxes of a field
     ├── FieldUnknown     a field that refers to one that is not there
-    └── BoxUnknown       a heavy frame asked for a box that is not there
+    ├── BoxUnknown       a heavy frame asked for a box that is not there
+    └── NothingToPrint   a batch without forms
 """
 
 from collections.abc import Sequence
@@ -128,6 +129,13 @@ class BoxUnknown(Misfit):
             f"Block “{block}” asks for a heavy frame at “{name}”, but has no such field or option. "
             "Write the field's id, or id=value for one option."
         )
+
+
+class NothingToPrint(Misfit):
+    """A batch without forms."""
+
+    def __init__(self) -> None:
+        super().__init__("There is no form to print. Choose at least one table.")
 
 
 def beyond(inner: Box, width: float, height: float, slack: float) -> str | None:

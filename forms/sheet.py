@@ -12,6 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from forms.drawing import text_box
 from forms.form import Text
 from forms.marks import code_path, mark_path, rectangle_path
+from forms.misfits import NothingToPrint
 from forms.pdf import joined, to_pdf
 from forms.place import Placed, Sheet
 from forms.rows import rows
@@ -62,7 +63,14 @@ def print_forms(placed: Sequence[Placed], printed_at: datetime) -> bytes:
 
     More than ``BATCH_PAGES`` are printed in parts that are joined, so that memory stays small
     however many there are; see ``forms.pdf.joined`` for what such a file lacks.
+
+    Raises
+    ------
+    NothingToPrint
+        There is no form.
     """
+    if not placed:
+        raise NothingToPrint
     parts = _parts(placed)
     if len(parts) == 1:
         return _print_part(parts[0], printed_at)

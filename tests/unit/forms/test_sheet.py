@@ -14,6 +14,7 @@ import pytest
 
 from forms import sheet
 from forms.form import Block, Form, Stroke, Text
+from forms.misfits import NothingToPrint
 from forms.numbers import FormNumber
 from forms.paper import Paper
 from forms.place import Placed, place
@@ -140,6 +141,21 @@ def test_a_long_batch_is_printed_in_parts_and_holds_every_page_in_order(
     ]
 
     assert [name for name, text in found if name not in text] == []
+
+
+def test_a_batch_without_forms_is_refused(printed_at: datetime) -> None:
+    with pytest.raises(NothingToPrint) as caught:
+        print_forms([], printed_at)
+
+    assert str(caught.value) == "There is no form to print. Choose at least one table."
+
+
+def test_printing_has_nothing_to_complain_of(
+    sample_placed: Placed, printed_at: datetime, caplog: pytest.LogCaptureFixture
+) -> None:
+    print_form(sample_placed, printed_at)
+
+    assert caplog.messages == []
 
 
 SCRIPT = """
