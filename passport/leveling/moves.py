@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 from passport.leveling.advice import Move, Quantity, Verdict
 from passport.leveling.conditions import condition
+from passport.leveling.goal import Goal
 from passport.leveling.judge import judge
 from passport.leveling.lines import percent_words, sense_words, value_words
-from passport.leveling.plan import Goal, LegGoal, NutGoal, Plan, Problem, best_plan, shared_part
+from passport.leveling.nuts import NutGoal, movement
+from passport.leveling.plan import LegGoal, Plan, Problem, best_plan, shared_part
 from passport.leveling.response import Response
 from passport.leveling.spread import Spread
 from passport.leveling.supports import end_legs
@@ -46,14 +48,15 @@ def moves(
         Legs from end A, then brackets from end A, then the rise.
     """
     known = {(e.station.quantity, e.station.name): e for e in found if _usable(e, withheld)}
-    plan = best_plan(problem(table, known, learned))
+    task = problem(table, known, learned)
+    plan = best_plan(task)
     legs = [
         move
         for leg in table.adjusted_legs()
         for move in _leg_moves(table, known.get((Quantity.CROSS, leg.name)), plan, learned)
     ]
     nuts = [
-        _nut_move(table, known[Quantity.HOLLOW, name], quarters, learned.nuts[name])
+        _nut_move(table, known[Quantity.HOLLOW, name], quarters, (task, plan, learned.nuts[name]))
         for name, quarters in plan.nuts.items()
         if quarters
     ]
@@ -70,8 +73,8 @@ def problem(
         for name in (leg.name,)
     )
     nuts = tuple(
-        NutGoal(bracket.name, goal, learned.nuts[bracket.name])
-        for bracket in table.brackets
+        NutGoal(bracket.name, place, goal, learned.nuts[bracket.name])
+        for place, bracket in enumerate(table.brackets)
         if (goal := _goal(table, known.get((Quantity.HOLLOW, bracket.name))))
     )
     ends = end_legs(table)
@@ -125,9 +128,13 @@ def _leg_moves(table: Table, estimate: Estimate | None, plan: Plan, learned: Lea
     ]
 
 
-def _nut_move(table: Table, estimate: Estimate, quarters: int, response: Response) -> Move:
-    change = _Change(quarters * response.mm, abs(quarters) * response.u_mm)
-    each = value_words(table, Quantity.HOLLOW, response.mm, response.u_mm)
+def _nut_move(
+    table: Table, estimate: Estimate, quarters: int, way: tuple[Problem, Plan, Response]
+) -> Move:
+    task, plan, response = way
+    moved = movement(task.nuts, plan.nuts, estimate.station.name)
+    change = _Change(moved.by, moved.u)
+    each = value_words(table, Quantity.HOLLOW, response.mean_mm, response.u_mm)
     known = f"learned from {response.learned_from}" if response.learned_from else "common practice"
     why = f"{_stands(table, estimate)}. A quarter turn moves {each} ({known})"
     found = condition(table, estimate, change.by)

@@ -8,8 +8,8 @@
 
 Each later aim keeps what the earlier ones reached. Where the largest excess can't be brought to
 nought, the next largest is made as small as it can be, and so on: one nut that can't reach its
-target must not leave the rest of the table unleveled. Brackets stand alone; the legs are joined by
-the rise of the ends. Every combination is looked at, so the plan is the best there is.
+target must not leave the rest of the table unleveled. Brackets are joined by what a nut does beside
+its own place, legs by the rise of the ends. Every combination counts, so the plan is the best.
 """
 
 import math
@@ -20,45 +20,18 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from passport.leveling.goal import NEVER, TIE, Floats, Goal, Ints, turn_cost
 from passport.leveling.lookup import (
     MOST_FOOT_QUARTERS,
-    MOST_NUT_QUARTERS,
     SHARED_ABOVE_QUARTERS,
     raisable_quarters,
 )
+from passport.leveling.nuts import NutGoal, best_nuts, nut_excess
 from passport.leveling.response import Response
 from passport.table import Leg, Role
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-
-GUARD = 1.645  # standard uncertainties: P = 0.95 on the near side, JCGM 106
-TIE = 1e-9  # of a tolerance
 APART_QUARTERS = 3  # the ends go up by like steps: common practice, no source
-_TOUCH, _STEP = 10_000, 100  # a foot touched outweighs all steps, a step all lowering
-_NEVER = 1 << 40
 _SHARES = (0.5, 0.5, -1.0)  # of the lifts at end A, end B and centre in the mean end rise
-
-
-@dataclass(frozen=True)
-class Goal:
-    """Where a station stands and where it should be; mm or mm/m.
-
-    ``settled``: known to be in tolerance, so that no turn is an excess of nought.
-    """
-
-    value: float
-    u: float
-    target: float
-    tolerance: float
-    settled: bool = False
-
-    def excess(self, moved: Floats, moved_u: Floats) -> Floats:
-        """Give the excess after a movement of uncertain size; arrays of one shape."""
-        room = np.maximum(0.0, self.tolerance - GUARD * np.hypot(self.u, moved_u))
-        beyond = np.maximum(0.0, np.abs(self.value + moved - self.target) - room)
-        rest = np.where(np.asarray(self.settled) & (moved_u == 0.0), 0.0, beyond)
-        return np.asarray(rest / self.tolerance, dtype=np.float64)
 
 
 @dataclass(frozen=True)
@@ -112,25 +85,6 @@ class LegGoal:
 
 
 @dataclass(frozen=True)
-class NutGoal:
-    """A bracket whose nut may be turned; ``goal`` is its hollow."""
-
-    name: str
-    goal: Goal
-    response: Response
-
-    @cached_property
-    def options(self) -> Ints:
-        """List the quarter turns, the most tightening last."""
-        return np.arange(-MOST_NUT_QUARTERS, MOST_NUT_QUARTERS + 1)
-
-    def excess(self) -> Floats:
-        """Give each option's excess of the hollow."""
-        moved = np.asarray(self.options * self.response.mm, dtype=np.float64)
-        return self.goal.excess(moved, np.abs(moved) * self.response.log_u)
-
-
-@dataclass(frozen=True)
 class Problem:
     """A table to be planned for: legs in order from end A, brackets, the mean end rise."""
 
@@ -164,12 +118,10 @@ def best_plan(problem: Problem) -> Plan:
     """
     joined, alone = _split(problem)
     feet = _joined_turns(problem, joined)
-    feet |= {leg.leg.name: _pair(leg, _cheapest(leg.excess(), _cost(leg.options))) for leg in alone}
-    nuts = {
-        nut.name: int(nut.options[_cheapest(nut.excess(), _cost(nut.options[:, None]))])
-        for nut in problem.nuts
+    feet |= {
+        leg.leg.name: _pair(leg, _cheapest(leg.excess(), turn_cost(leg.options))) for leg in alone
     }
-    return Plan(feet, nuts)
+    return Plan(feet, best_nuts(problem.nuts))
 
 
 def largest_excess(problem: Problem, plan: Plan) -> float:
@@ -178,8 +130,7 @@ def largest_excess(problem: Problem, plan: Plan) -> float:
     for leg in problem.legs:
         pair = np.array([plan.feet[leg.leg.name]])
         left += leg.excess()[(leg.options == pair).all(axis=1)].tolist()
-    for nut in problem.nuts:
-        left += nut.excess()[nut.options == plan.nuts[nut.name]].tolist()
+    left += [nut_excess(problem.nuts, plan.nuts, nut.name) for nut in problem.nuts]
     joined, _ = _split(problem)
     if joined:
         left.append(_rise_left(problem, joined, plan))
@@ -203,17 +154,9 @@ def _allowed(pairs: Ints) -> NDArray[np.bool_]:
     return np.asarray((apart <= SHARED_ABOVE_QUARTERS) | both, dtype=np.bool_)
 
 
-def _cost(turns: Ints) -> Ints:
-    """Weigh aims 2 to 4 for turns of shape (N, parts)."""
-    touched = (turns != 0).sum(axis=1)
-    lowered = np.maximum(0, -turns).sum(axis=1)
-    cost = touched * _TOUCH + np.abs(turns).sum(axis=1) * _STEP + lowered
-    return np.asarray(cost, dtype=np.int64)
-
-
 def _cheapest(excess: Floats, cost: Ints) -> int:
     """Find the cheapest of the options with the least excess."""
-    return int(np.where(excess <= excess.min() + TIE, cost, _NEVER).argmin())
+    return int(np.where(excess <= excess.min() + TIE, cost, NEVER).argmin())
 
 
 def _pair(leg: LegGoal, option: int) -> tuple[int, int]:
@@ -242,7 +185,7 @@ class _Sums:
 
 
 def _sums(leg: LegGoal) -> _Sums:
-    excess, cost, all_totals = leg.excess(), _cost(leg.options), leg.options.sum(axis=1)
+    excess, cost, all_totals = leg.excess(), turn_cost(leg.options), leg.options.sum(axis=1)
     totals = np.unique(all_totals)
     members = [np.flatnonzero(all_totals == total) for total in totals]
     best = [rows[_cheapest(excess[rows], cost[rows])] for rows in members]

@@ -38,9 +38,14 @@ class Response:
     learned_from: int = 0
 
     @property
+    def mean_mm(self) -> float:
+        """Mean movement per quarter turn, in mm: of a log-normal, above its median."""
+        return self.mm * math.exp(self.log_u**2 / 2)
+
+    @property
     def u_mm(self) -> float:
         """Standard uncertainty of the movement per quarter turn, in mm."""
-        return self.mm * self.log_u
+        return self.mean_mm * math.sqrt(math.expm1(self.log_u**2))
 
 
 @dataclass(frozen=True)

@@ -68,16 +68,19 @@ def test_cross_count_lowers_the_other_foot_where_the_thread_ends(table):
     assert found == CrossTurns(-1, 1)
 
 
+# In a walk a quarter turn of a nut comes to 0.0508 × exp(0.4² / 2) × 1.2 = 0.06604 mm.
+
+
 @pytest.mark.parametrize(
     ("count", "turns"),
     [
         (Count(-2, bound=True), HollowTurns(8, at_least=True)),  # crown 2 or more: −0.2 or less
-        (Count(-1), HollowTurns(8, at_least=True)),  # crown 1: −0.2 to 0; 0.6 / 0.0508 = 11.8
-        (Count(0), HollowTurns(8)),  # 0 to 0.2; 0.4 / 0.0508 = 7.9
-        (Count(1), HollowTurns(4)),  # 0.2 to 0.4; 3.9
+        (Count(-1), HollowTurns(8, at_least=True)),  # crown 1: −0.2 to 0; 0.6 / 0.06604 = 9.1
+        (Count(0), HollowTurns(6)),  # 0 to 0.2; 0.4 / 0.06604 = 6.1
+        (Count(1), HollowTurns(3)),  # 0.2 to 0.4; 3.03
         (Count(2), HollowTurns(0, ok=True)),  # 0.4 to 0.6 inside 0.31 to 0.69
-        (Count(3), HollowTurns(-4)),  # 0.6 to 0.8; −3.9
-        (Count(4), HollowTurns(-8)),  # 0.8 to 1.0; −7.9
+        (Count(3), HollowTurns(-3)),  # 0.6 to 0.8; −3.03
+        (Count(4), HollowTurns(-6)),  # 0.8 to 1.0; −6.1
         (Count(8, bound=True), HollowTurns(-8, at_least=True)),
     ],
 )
@@ -90,7 +93,7 @@ def test_hollow_count_asks_for_nut_turns_to_the_target(table, count, turns):
 def test_hollow_under_a_shorter_level_counts_for_more(table):
     table = replace(table, kit=replace(table.kit, level_length_mm=250))  # × 4: 0.8 mm a card
 
-    found = hollow_turns(table, table.brackets[0], Count(0))  # 0 to 0.8: (0.5 − 0.4) / 0.0508
+    found = hollow_turns(table, table.brackets[0], Count(0))  # 0 to 0.8: (0.5 − 0.4) / 0.06604
 
     assert found == HollowTurns(2)
 
