@@ -1,7 +1,7 @@
 """One exact text for each record, so that its hash is the same on every machine.
 
-Canonical JSON here: keys sorted by code point, no blanks, UTF-8, no floats. RFC 8785 differs only
-in how it sorts keys beyond the Basic Multilingual Plane and in allowing floats, which we refuse.
+It is the JSON Canonicalization Scheme of RFC 8785, so that anyone can check a chain with a library
+of their own; floats and integers that a double can't hold are refused rather than rounded.
 """
 
 import hashlib
@@ -16,6 +16,7 @@ from passport.records.errors import BodyNotExact
 from scan.reading import Reading, Status, Value, Why
 
 PRIVATE = "private"  # the only key of the object that stands in a record for a private text
+LARGEST_INTEGER = 2**53 - 1  # RFC 8785, appendix D: larger ones are written as text
 DECIMAL = "decimal"  # the only key of the object that stands for a decimal number
 
 
@@ -41,10 +42,15 @@ def canonical(body: Any) -> str:
     Raises
     ------
     BodyNotExact
-        A float, an unknown type, a key that is not text, or text that is not Unicode.
+        A float, an integer beyond ``LARGEST_INTEGER``, an unknown type, a key that is not text, or
+        text that is not Unicode.
+
+    References
+    ----------
+    RFC 8785, section 3.2: strings as ECMAScript writes them, keys sorted, no blanks.
     """
-    _check(body, "the top")
-    return json.dumps(body, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
+    exact = _exact(body, "the top")
+    return json.dumps(exact, ensure_ascii=False, separators=(",", ":"))
 
 
 def seal(text: str, salt: bytes) -> Sealed:
@@ -184,31 +190,34 @@ def with_crop(reading: Reading, crop: str | None) -> Reading:
     return replace(reading, crop=crop)
 
 
-def _check(value: Any, where: str) -> None:
+def _exact(value: Any, where: str) -> Any:
+    """Check a value, and put the keys of its objects in order."""
     match value:
         case str():
-            _check_text(value, where)
-        case bool() | int() | None:
-            pass
-        case dict():
-            for key, inner in value.items():
-                _check_key(key, where)
-                _check(inner, f"{where} / {key}")
+            return _text(value, where)
+        case bool() | None:
+            return value
+        case int() if abs(value) <= LARGEST_INTEGER:
+            return value
+        case Mapping():
+            keys = sorted((_text(key, where) for key in value), key=_utf_16)
+            return {key: _exact(value[key], f"{where} / {key}") for key in keys}
         case list() | tuple():
-            for place, inner in enumerate(value):
-                _check(inner, f"{where} / {place}")
+            return [_exact(inner, f"{where} / {place}") for place, inner in enumerate(value)]
         case _:
             raise BodyNotExact(where, value)
 
 
-def _check_key(key: object, where: str) -> None:
-    if not isinstance(key, str):
-        raise BodyNotExact(where, key)
-    _check_text(key, where)
-
-
-def _check_text(text: str, where: str) -> None:
+def _text(text: object, where: str) -> str:
+    if not isinstance(text, str):
+        raise BodyNotExact(where, text)
     try:
         text.encode()
     except UnicodeEncodeError as error:
         raise BodyNotExact(where, text) from error
+    return text
+
+
+def _utf_16(key: str) -> bytes:
+    """RFC 8785, 3.2.3: keys are in the order of their UTF-16 code units."""
+    return key.encode("utf-16-be")

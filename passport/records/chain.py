@@ -1,7 +1,8 @@
 """The hash chain: each record's hash covers the one before it.
 
 hash = SHA-256(previous hash as 64 hexadecimal digits + canonical JSON of the record), where the
-record is the object ``{"at", "body", "kind", "seq", "subject"}``. SHA-256: FIPS 180-4.
+record is the object ``{"at", "body", "kind", "seq", "subject"}``. SHA-256: FIPS 180-4; canonical
+JSON: RFC 8785.
 """
 
 import hashlib

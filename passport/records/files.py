@@ -119,6 +119,10 @@ class Shelf:
         """All kept files, in the order of their hashes."""
         return tuple(sorted(self.folder.glob("[0-9a-f][0-9a-f]/[0-9a-f]*.*")))
 
+    def whole(self) -> frozenset[str]:
+        """Find the hashes of all kept files whose bytes still give their hash."""
+        return frozenset(map(_hash_of, self.files())) - frozenset(map(_hash_of, self.altered()))
+
     def altered(self) -> tuple[Path, ...]:
         """Kept files whose bytes no longer give their hash."""
         return tuple(file for file in self.files() if sha256(file.read_bytes()) != _hash_of(file))

@@ -271,6 +271,12 @@ class Store(Book):
             found = connection.execute(sa.select(page_photos.c.form).where(whole).limit(1))
             return found.first() is not None
 
+    def lost_photos(self) -> tuple[str, ...]:
+        """List the hashes of photos that records name and whose files are gone or altered."""
+        with self._reading() as connection:
+            named = connection.execute(sa.select(page_photos.c.sha256).distinct()).scalars().all()
+        return tuple(sorted(set(named) - self.photos.whole()))
+
     def photo(self, sha256: str) -> bytes:
         """Fetch a kept photo by its hash.
 

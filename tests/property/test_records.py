@@ -7,13 +7,21 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 
+import rfc8785
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from forms.field import Box, Tick
 from forms.layout import Code, Layout, Page
 from passport.records import Outcome, Store
-from passport.records.canonical import canonical, reading_json, reading_of, value_json, value_of
+from passport.records.canonical import (
+    LARGEST_INTEGER,
+    canonical,
+    reading_json,
+    reading_of,
+    value_json,
+    value_of,
+)
 from passport.records.chain import record_hash
 from passport.records.event import Event, EventKind
 from passport.records.form_state import form_record
@@ -24,7 +32,7 @@ AT = datetime(2026, 11, 24, tzinfo=UTC)
 FIELDS = ("a", "b", "c")
 
 exact = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.text(),
+    st.none() | st.booleans() | st.integers(-LARGEST_INTEGER, LARGEST_INTEGER) | st.text(),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(), inner, max_size=3),
     max_leaves=8,
 )
@@ -52,6 +60,12 @@ empty = st.just(Reading(Status.EMPTY, None, 0.98))
 doubtful = st.builds(Reading, st.just(Status.DOUBTFUL), st.sampled_from((None, 1)), st.just(0.6))
 outside = st.just(Reading(Status.OUTSIDE, None, 0.0))
 shots = st.fixed_dictionaries(dict.fromkeys(FIELDS, sure | empty | doubtful | outside))
+
+
+@given(exact)
+def test_the_text_of_a_body_is_that_of_an_independent_library(body):
+    """RFC 8785; the library is rfc8785 by Trail of Bits."""
+    assert canonical(body).encode() == rfc8785.dumps(body)
 
 
 @given(exact)

@@ -30,6 +30,7 @@ def test_canonical_text_sorts_keys_and_leaves_no_blanks():
         ({"a": {"b": [0, 1.5]}}, "the top / a / b / 1", "1.5 (float)"),
         ({"a": {1, 2}}, "the top / a", "{1, 2} (set)"),
         ({1: "a"}, "the top", "1 (int)"),
+        ([2**53], "the top / 0", "9007199254740992 (int)"),
         ({"a": "\ud800"}, "the top / a", r"'\ud800' (str)"),
     ],
 )

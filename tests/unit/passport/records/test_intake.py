@@ -185,6 +185,18 @@ def test_a_file_that_changed_since_it_was_read_is_refused(store, photo_of, at):
         store.record_photo(photo, content + b"!", at)
 
 
+def test_a_photo_that_is_gone_or_altered_is_found(store, photo_of, at):
+    shots = [photo_of(name, 1, ok1=OK) for name in "abc"]
+    for shot in shots:
+        store.record_photo(*shot, at)
+    assert store.lost_photos() == ()
+    gone, altered, _ = (shot[0].sha256 for shot in shots)
+    store.photos.path(gone).unlink()
+    store.photos.path(altered).write_bytes(b"")
+
+    assert store.lost_photos() == tuple(sorted((gone, altered)))
+
+
 def test_a_cut_out_is_kept_by_its_hash(store, photo_of, at, tmp_path):
     (tmp_path / "note.png").write_bytes(b"\x89PNG\r\n\x1a\nink")
     note = Reading(Status.SURE, None, 0.99, crop="note.png", ink=True)
