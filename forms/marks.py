@@ -27,7 +27,7 @@ Matrix = tuple[tuple[bool, ...], ...]
 
 
 class Level(IntEnum):
-    """Error correction of a QR code, weakest first (ISO/IEC 18004, table 8 and annex)."""
+    """Error correction of a QR code, weakest first (ISO/IEC 18004)."""
 
     L = 0
     M = 1
