@@ -195,7 +195,8 @@ def read(answers: Answers, table: Table, walk: int) -> tuple[dict[str, BracketPa
 
 def _row(name: str, walk: int) -> Row:
     turns = (ids.turns(walk, name),)
-    return Row(ids.found(walk, name), turns, ids.after(walk, name), ids.untouched(name))
+    untouched = ids.untouched(name) if walk == ids.FIRST else None
+    return Row(ids.found(walk, name), turns, ids.after(walk, name), untouched)
 
 
 def _bracket_pass(answers: Answers, name: str, walk: int, kept: Answers) -> BracketPass:

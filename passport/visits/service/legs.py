@@ -274,7 +274,8 @@ def read(answers: Answers, table: Table, walk: int) -> tuple[dict[str, LegPass],
 def _row(leg: Leg, walk: int) -> Row:
     name = leg.name
     turned = () if leg.role is Role.SUPPORTING else tuple(ids.foot(walk, name, s) for s in SIDES)
-    return Row(ids.found(walk, name), turned, ids.after(walk, name), ids.untouched(name))
+    untouched = ids.untouched(name) if walk == ids.FIRST else None
+    return Row(ids.found(walk, name), turned, ids.after(walk, name), untouched)
 
 
 def _leg_pass(answers: Answers, leg: Leg, walk: int, kept: Answers) -> LegPass:
