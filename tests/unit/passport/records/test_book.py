@@ -1,9 +1,10 @@
-import os
+import errno
 import sqlite3
 import subprocess
 import sys
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 from alembic.autogenerate import compare_metadata
@@ -295,12 +296,16 @@ def test_a_home_that_is_a_file_is_said_so(tmp_path):
         Store.open(tmp_path / "home")
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
-def test_a_home_that_can_not_be_written_is_said_so(tmp_path):
-    tmp_path.chmod(0o500)
+def test_a_home_that_can_not_be_written_is_said_so(tmp_path, monkeypatch):
+    def refuse(*_args, **_kwargs):
+        raise PermissionError(errno.EACCES, "Permission denied")
 
-    with pytest.raises(HomeUnusable):
+    monkeypatch.setattr(Path, "mkdir", refuse)
+
+    with pytest.raises(HomeUnusable) as caught:
         Store.open(tmp_path / "home")
+
+    assert "can't be used: Permission denied." in str(caught.value)
 
 
 def test_a_store_that_can_not_be_written_is_said_so(three):
@@ -330,6 +335,7 @@ def test_opening_again_changes_nothing(three):
 WRITER = """
 import sys
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from pathlib import Path
 from passport.records import EventKind, Store
 
