@@ -1,6 +1,7 @@
 """HTML to PDF with the shipped fonts; nothing is fetched from this machine or any other."""
 
 from collections.abc import Iterable
+from datetime import UTC, datetime
 from functools import cache
 from io import BytesIO
 from threading import Lock
@@ -22,7 +23,8 @@ def to_pdf(html: str, style: str, identifier: str) -> bytes:
     ----------
     html : str
         A whole document: language, title and the dates ``dcterms.created`` and
-        ``dcterms.modified`` stand in it, so the same document gives the same bytes.
+        ``dcterms.modified`` (see ``pdf_date``) stand in it, so the same document gives the same
+        bytes.
     style : str
         Its style sheet; the font family is ``forms.typeface.FAMILY``.
     identifier : str
@@ -42,6 +44,14 @@ def to_pdf(html: str, style: str, identifier: str) -> bytes:
             pdf_variant="pdf/ua-1",
         )
     return bytes(pdf)
+
+
+def pdf_date(moment: datetime) -> str:
+    """Write a time as a document's ``dcterms`` dates need it: UTC, to the second.
+
+    A time without a zone is this machine's.
+    """
+    return moment.astimezone(UTC).isoformat(timespec="seconds")
 
 
 def joined(files: Iterable[bytes]) -> bytes:

@@ -13,7 +13,7 @@ from forms.drawing import text_box
 from forms.form import Text
 from forms.marks import code_path, mark_path, rectangle_path
 from forms.misfits import NothingToPrint
-from forms.pdf import joined, to_pdf
+from forms.pdf import joined, pdf_date, to_pdf
 from forms.place import Placed, Sheet
 from forms.rows import rows
 
@@ -92,7 +92,7 @@ def _print_part(placed: Sequence[Placed], printed_at: datetime) -> bytes:
     sheets = [_sheet_data(one, sheet) for one in placed for sheet in one.sheets]
     name = "; ".join(f"{one.form.title} {one.number}" for one in placed)
     html = _template().render(
-        sheets=sheets, name=name, looks=_looks(placed), printed_at=printed_at.isoformat()
+        sheets=sheets, name=name, looks=_looks(placed), printed_at=pdf_date(printed_at)
     )
     return to_pdf(html, _style(), _identifier(placed))
 

@@ -1,5 +1,6 @@
 """PDF files: closed to the outside, the same every time, tagged."""
 
+from datetime import datetime, timedelta, timezone
 from io import BytesIO
 from pathlib import Path
 
@@ -7,7 +8,7 @@ import pikepdf
 import pytest
 from weasyprint.urls import FatalURLFetchingError
 
-from forms.pdf import joined, to_pdf
+from forms.pdf import joined, pdf_date, to_pdf
 
 HEAD = (
     '<!DOCTYPE html><html lang="en"><head><title>A sheet</title>'
@@ -40,6 +41,18 @@ def test_the_same_document_gives_the_same_bytes() -> None:
     first, second = (to_pdf(HEAD + "</head><p>Care</html>", STYLE, "1") for _ in range(2))
 
     assert first == second
+
+
+def test_dates_are_written_in_utc_to_the_second() -> None:
+    moment = datetime(2026, 11, 24, 9, 30, 5, 123456, tzinfo=timezone(timedelta(hours=2)))
+
+    assert pdf_date(moment) == "2026-11-24T07:30:05+00:00"
+
+
+def test_the_date_of_printing_is_the_file_s_date() -> None:
+    pdf = opened(to_pdf(HEAD + "</head><p>Care</html>", STYLE, "1"))
+
+    assert pdf.open_metadata()["xmp:CreateDate"] == "2026-11-24T09:30:00+00:00"
 
 
 def test_a_local_file_can_not_be_attached(tmp_path: Path) -> None:

@@ -159,7 +159,7 @@ def test_printing_has_nothing_to_complain_of(
 
 
 SCRIPT = """
-from datetime import datetime
+from datetime import UTC, datetime
 from hashlib import sha256
 from forms.field import Box, Tick
 from forms.form import Block, Form, Text
@@ -171,7 +171,7 @@ from forms.sheet import print_form
 ticks = tuple(Tick(str(n), "", Box(9 * n, 3, 5, 5)) for n in range(9))
 block = Block("a", 9, (Text(0, 0, "Air"),), (), ticks, frozenset("0357"))
 placed = place(Form("t", "T", "1", (), (block,)), Paper.A4, FormNumber("16JD000000M"))
-print(sha256(print_form(placed, datetime(2026, 11, 24))).hexdigest())
+print(sha256(print_form(placed, datetime(2026, 11, 24, tzinfo=UTC))).hexdigest())
 """
 
 
