@@ -8,6 +8,7 @@ import pytest
 from forms.field import boxes_of
 from forms.numbers import FormNumber
 from forms.paper import Paper
+from forms.path import extent, steps
 from forms.place import Placed, place
 from passport.table import (
     Board,
@@ -126,8 +127,6 @@ def test_texts_are_large_enough_to_read_at_arms_length(table, units, paper):
 
 @pytest.mark.parametrize(("table", "units", "paper"), CASES)
 def test_strokes_keep_out_of_the_boxes(table, units, paper):
-    from forms.path import extent, steps
-
     form = placed(replace(table, units=units), paper).form
     for block in form.blocks:
         boxes = [box for field in block.fields for box in boxes_of(field)]

@@ -39,7 +39,7 @@ ROLES = {
 
 
 def invented(legs: int, brackets: int, length_mm: float, **changes: object) -> Table:
-    """An invented table with evenly spread legs and brackets."""
+    """Invent a table with evenly spread legs and brackets."""
     step = (length_mm - 900.0) / (legs - 1)
     table = Table(
         "100000181",
@@ -61,7 +61,7 @@ def invented(legs: int, brackets: int, length_mm: float, **changes: object) -> T
 
 
 def read_as(layout: Layout, answers: Mapping[str, Value]) -> dict[str, Reading]:
-    """A reading of every field as if a hand had written these answers and no others."""
+    """Read every field as if a hand had written these answers and no others."""
     return {field.id: _reading(field, answers) for page in layout.pages for field in page.fields}
 
 

@@ -12,7 +12,7 @@ BLANK_OK = {"quick.nothing_turned": True, "date.month": 12, "date.day": Decimal(
 
 
 def marks(**found):
-    """A dated quick visit with further answers; ``__`` stands for a dot."""
+    """Mark a dated quick visit with further answers; ``__`` stands for a dot."""
     return BLANK_OK | {key.replace("__", "."): value for key, value in found.items()}
 
 
@@ -154,6 +154,16 @@ def test_supporting_leg_raised_but_not_lowered_again_is_a_doubt(long_context, vi
     assert whys(visit) == {
         "L2.pass1.touch": "raised clear of the floor, but not marked as down to touch again"
     }
+
+
+def test_station_left_alone_in_the_first_pass_may_be_turned_in_the_second(long_context, visit_of):
+    visit = visit_of(
+        long_context,
+        {"B1.pass1.untouched": True, "B1.pass2.found": 1, "B1.pass2.turns": 4,
+         "B1.pass2.after": 2},
+    )  # fmt: skip
+
+    assert visit.passes[1].brackets == {"B1": BracketPass(Count(1), 4, Count(2), False)}
 
 
 def test_unused_pass_sheet_is_not_missing(long_context, visit_of):
