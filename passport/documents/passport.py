@@ -9,12 +9,14 @@ from passport.documents.codes import code_svg
 from passport.documents.grid import grids
 from passport.documents.identity import assumed_words, identity
 from passport.documents.log import log
-from passport.drawing import draw
+from passport.drawing import Drawing, draw
 from passport.leveling.advice import Advice, Verdict
 from passport.table import Table
 
 CODE_SIDE_MM = 32.0
-_DRAWING_MM = {Paper.A4: (174.0, 40.0), Paper.LETTER: (179.9, 40.0)}
+_DRAWING_WIDTH_MM = {Paper.A4: 174.0, Paper.LETTER: 179.9}
+_DRAWING_MOST_MM = 44.0  # height
+_DRAWING_WORDS_MM = 16.0  # of the height, for names and distances above and below
 
 
 def passport_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
@@ -36,7 +38,7 @@ def passport_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
         title=f"Passport of table {story.table.number}",
         story=story,
         code=house.picture(code_svg(story.code, CODE_SIDE_MM)),
-        drawing=house.picture(house.drawing_svg(draw(story.table, *_DRAWING_MM[paper]))),
+        drawing=house.picture(house.drawing_svg(_drawing(story.table, paper))),
         drawing_words=_drawing_words(story.table),
         identity=identity(story.table),
         assumed=assumed_words(story.table),
@@ -47,6 +49,14 @@ def passport_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
         bow=bow_words(story.table),
         texts=texts,
     )
+
+
+def _drawing(table: Table, paper: Paper) -> Drawing:
+    """Draw the table over the paper's width, no higher than it needs."""
+    width = _DRAWING_WIDTH_MM[paper]
+    deepest = max(table.board.width_mm, *(leg.foot_spacing_mm for leg in table.legs))
+    height = _DRAWING_WORDS_MM + deepest / table.board.length_mm * width
+    return draw(table, width, min(_DRAWING_MOST_MM, height))
 
 
 def _drawing_words(table: Table) -> str:

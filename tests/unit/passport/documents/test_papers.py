@@ -118,6 +118,15 @@ def test_passport_of_the_longest_table_has_three_pages(story, paper):
     assert len(pages(passport_pdf(story, paper, CLOCK))) == 3
 
 
+def test_cover_of_a_stopped_table_with_a_long_name_stays_one_page(story):
+    name = "The Table With The Longest Name That Anybody Ever Wrote In A Description"
+    visits = (story.visits[0], replace(story.visits[-1], unsafe=True))
+    stopped = replace(story, visits=visits, table=replace(story.table, name=name))
+
+    printed = pages(passport_pdf(stopped, Paper.LETTER, CLOCK))
+    assert (len(printed), texts.CUSTOMER_CAUTIONS[-1] in printed[0]) == (3, True)
+
+
 @pytest.mark.parametrize("paper", list(Paper))
 def test_actions_of_the_longest_table_have_at_most_two_pages(story, paper):
     assert len(pages(actions_pdf(story, paper, CLOCK))) <= 2
