@@ -1,5 +1,6 @@
 """What a plan aims at: a station's excess, and what turns cost."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,6 +34,18 @@ class Goal:
         beyond = np.maximum(0.0, np.abs(self.value + moved - self.target) - room)
         rest = np.where(np.asarray(self.settled) & (moved_u == 0.0), 0.0, beyond)
         return np.asarray(rest / self.tolerance, dtype=np.float64)
+
+    def needed(self, per_quarter: float) -> tuple[int, int]:
+        """Give the range of quarter turns from none to the target, rounded up.
+
+        No foot or nut is turned past its own target to help another station, and none where the
+        station is settled: the paper's look-up would undo it.
+        """
+        if self.settled or per_quarter == 0.0:
+            return 0, 0
+        wanted = (self.target - self.value) / per_quarter
+        whole = math.ceil(abs(wanted))
+        return (0, whole) if wanted > 0 else (-whole, 0)
 
 
 def turn_cost(turns: Ints) -> Ints:

@@ -105,8 +105,10 @@ def _excess(nuts: Sequence[NutGoal], index: int) -> Floats:
         if beside is not None:
             by, variance = _passed_on(beside.response, TURNS)
             moved, spread = moved + by.reshape(shape[axis]), spread + variance.reshape(shape[axis])
+    low, high = nut.goal.needed(nut.response.mean_mm)
+    barred = np.where((low <= TURNS) & (high >= TURNS), 0.0, math.inf).reshape(shape[1])
     full = np.zeros((len(TURNS),) * 3)
-    return nut.goal.excess(moved + full, np.sqrt(spread + full))
+    return nut.goal.excess(moved + full, np.sqrt(spread + full)) + barred
 
 
 def _neighbour(nuts: Sequence[NutGoal], index: int, step: int) -> NutGoal | None:

@@ -54,7 +54,9 @@ class LegGoal:
         up = raisable_quarters(self.leg, MOST_FOOT_QUARTERS)
         steps = np.arange(-MOST_FOOT_QUARTERS, up + 1)
         pairs = np.stack(np.meshgrid(steps, steps, indexing="ij"), axis=-1).reshape(-1, 2)
-        allowed = _allowed(pairs)
+        low, high = self.goal.needed(self.response.mm / self.leg.foot_spacing_mm * 1000)
+        apart = pairs[:, 0] - pairs[:, 1]
+        allowed = _allowed(pairs) & (low <= apart) & (apart <= high)
         if self.leg.role is not Role.END:
             allowed &= pairs[:, 0] * pairs[:, 1] <= 0
         return np.asarray(pairs[allowed], dtype=np.int64)

@@ -140,6 +140,12 @@ def excess(goal, moved, moved_u):
     return max(0.0, abs(goal.value + moved - goal.target) - room) / goal.tolerance
 
 
+def within_need(goal, moved, step):
+    """From no turn to the first whole quarter at or past the target."""
+    wanted = goal.target - goal.value
+    return moved == 0 or (moved * wanted > 0 and abs(moved) - abs(wanted) < step - 1e-9)
+
+
 def enumerated(problem, reach):
     """Aims one after the other by plain loops; ends and centre with single-foot turns only."""
     steps = range(-reach, reach + 1)
@@ -158,6 +164,8 @@ def aims(problem, turns):
     left = []
     for one, (left_foot, right_foot) in zip(problem.legs, pairs, strict=True):
         moved = (left_foot - right_foot) * 0.79375
+        if not within_need(one.goal, moved, 0.79375):
+            return None
         left.append(excess(one.goal, moved, abs(moved) * 0.05))
     shares = (0.25, -0.5, 0.25)
     lifts = [w * sum(pair) * 0.396875 for w, pair in zip(shares, pairs, strict=True)]
@@ -188,6 +196,8 @@ def nut_aims(nuts, turns):
     """Largest excess and cost of a chain of neighbouring brackets, written out."""
     mean, sd = 0.0508 * math.exp(0.005), 0.0508 * math.exp(0.005) * math.sqrt(math.expm1(0.01))
     left = []
+    if any(not within_need(one.goal, t * mean, mean) for one, t in zip(nuts, turns, strict=True)):
+        return (math.inf,)
     for i, one in enumerate(nuts):
         moved, variance = turns[i] * mean, (turns[i] * sd) ** 2
         for j in (i - 1, i + 1):
