@@ -9,12 +9,25 @@ from passport.visits.service import ids, legs, rise
 
 NOT_EXPLAINED = "nothing is marked here, and no box says why"
 MEASURED = "marked as not measured, yet readings are marked too"
+HALF_CHECK = "one way round is marked, the other is not"
+NOT_TICKED = "boxes of another kit are filled, but “other kit used” is not ticked"
 TURNED = "marked as nothing turned, yet turns are marked too"
 
 
 def blank_doubts(answers: Answers, table: Table) -> list[Doubt]:
     """List blank rows that nothing explains, and explanations that the rows contradict."""
-    return [*_sections(answers, table), *_nothing_turned(answers, table)]
+    return [*_opening(answers, table), *_sections(answers, table), *_nothing_turned(answers, table)]
+
+
+def _opening(answers: Answers, table: Table) -> Iterator[Doubt]:
+    """Look for a level check in one way round only, a kit filled in but not ticked."""
+    counted = [answers.value(field) is not None for field in ids.CHECK]
+    for field, other in zip(ids.CHECK, reversed(counted), strict=True):
+        if answers.empty(field) and other:
+            yield answers.doubt(field, HALF_CHECK)
+    boxes = (ids.OTHER_CARD[table.units], ids.OTHER_BEARING[table.units])
+    if answers.empty(ids.OTHER_KIT) and any(answers.value(box) is not None for box in boxes):
+        yield answers.doubt(ids.OTHER_KIT, NOT_TICKED)
 
 
 def _sections(answers: Answers, table: Table) -> Iterator[Doubt]:

@@ -18,6 +18,7 @@ from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
     FOOT_GAP,
     LINE,
+    WORDS_MM,
     Counts,
     counts_head,
     not_measured,
@@ -46,11 +47,11 @@ MINUTES: dict[int | str, str] = {
 HOW = (
     "Over each bracket, from end A to end B; measure right before turning. HOLLOW: most cards "
     "that pass under the middle; 0 only if the level does not rock. CROWN: it rocks; equal cards "
-    "under both ends at the board’s edges until it just stops.{narrow} Turns: quarters of the "
-    "black inner nut, from where it bears. + HOLLOWER: lock the other plate’s nuts, free this "
-    "outer nut, inner nut outward by the count. − FLATTER: inner nut back by the count, draw the "
-    "plate in with the outer nut. Too far: back beyond, then forward. Lock with two spanners, "
-    "then measure (*: and turn again)."
+    "under both ends at the board’s edges until it just stops and touches the middle.{narrow} "
+    "Turns: quarters of the black inner nut, from where it bears. + HOLLOWER: lock the other "
+    "plate’s nuts, free this outer nut, inner nut outward by the count. − FLATTER: inner nut "
+    "back by the count, draw the plate in with the outer nut. Too far: back beyond, then "
+    "forward. Lock with two spanners, then measure (*: and turn again)."
 )
 UNDER = (
     "Under the table only when it stands on all its legs, frame joined, nobody leaning or "
@@ -166,17 +167,18 @@ def pass_blocks(table: Table) -> tuple[Block, ...]:
     shown, built = None, []
     for bracket in table.brackets:
         head = counts(table, bracket)
-        built.append(_again(bracket, head, head != shown))
+        built.append(_again(bracket, head, headed=head != shown))
         shown = head
     return tuple(built)
 
 
-def _again(bracket: Bracket, head: Counts, headed: bool) -> Block:
-    row = head.head_mm if headed else 0.4
+def _again(bracket: Bracket, head: Counts, *, headed: bool) -> Block:
+    top = WORDS_MM if headed else 0.0
+    row = top + head.head_mm if headed else 0.4
     height = row + 2 * PITCH + 0.5
     ink = small_name(bracket, row) + _rows(bracket, ids.SECOND, row, head)
     if headed:
-        ink += counts_head(head) + _turns_head(bracket, row)
+        ink += sides_words(0) + counts_head(head).moved(0, top) + _turns_head(bracket, row)
     return ruled(ink, height).block(f"bracket {bracket.name}, second pass", height)
 
 

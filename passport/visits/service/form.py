@@ -15,6 +15,7 @@ from passport.visits.ink import SMALL, Ink, label, section
 from passport.visits.service import (
     brackets,
     closing,
+    feet,
     ids,
     legs,
     opening,
@@ -78,6 +79,7 @@ def _first_pass(table: Table, turned: frozenset[str]) -> tuple[Block, ...]:
     return (
         *opening.blocks(table),
         *legs.blocks(table),
+        *feet.blocks(table),
         *rise.blocks(table),
         *brackets.blocks(table, turned),
         *shots.blocks(table),

@@ -5,20 +5,15 @@ Signs: a count is positive when the RIGHT end is low; a turn is positive where t
 
 from collections.abc import Mapping
 
-from forms.field import Choice, Option
 from forms.form import Block
 from passport.leveling.lookup import cross_turns
 from passport.table import Leg, Role, Side, Table
 from passport.visit import Count, Doubt, LegPass
 from passport.visits.answers import Answers
 from passport.visits.grid import (
-    LABEL,
     PITCH,
     TURNS_LEFT,
-    above,
-    headed_tick,
     heads,
-    square,
     tick,
 )
 from passport.visits.ink import (
@@ -28,7 +23,6 @@ from passport.visits.ink import (
     centred,
     ending,
     label,
-    paragraph,
     section,
     together,
 )
@@ -37,10 +31,10 @@ from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
     FOOT_GAP,
     LINE,
+    WORDS_MM,
     Counts,
     counts_head,
     not_measured,
-    place,
     reading_row,
     ruled,
     signed_turns,
@@ -54,9 +48,6 @@ from scan.reading import Value
 MOST = 5  # the box "more": five cards or more
 SIDES = (Side.LEFT, Side.RIGHT)
 _WORDS = ("more", "4", "3", "2", "1", "0", "1", "2", "3", "4", "more")
-_ABREAST = 3  # legs side by side
-_CELL = WIDTH / _ABREAST
-_STEP = 8.6  # [mm] between the ticks of a leg's feet
 
 HOW = (
     "Level crosswise, in line with the leg; cards under its LOW end until {level}. Mark the "
@@ -72,14 +63,6 @@ UNDER = (
 )
 SPENT = "Stop when the thread left in the leg is shorter than the stud is thick."
 COUNTED = "Stop at the most quarters named beside “up”."
-FEET = (
-    "Jam nuts: loosened first, tight last. A foot BEARS when a strip of card under it pinches, is "
-    "SLACK when it pulls out or the foot turns by hand."
-)
-SUPPORTS = (
-    "Supporting legs only carry: raise clear of the floor before any turn, lower to touch when all "
-    "is level; then read their neighbours once more."
-)
 
 
 def counts(table: Table, leg: Leg) -> Counts:
@@ -94,9 +77,8 @@ def counts(table: Table, leg: Leg) -> Counts:
 
 
 def blocks(table: Table) -> tuple[Block, ...]:
-    """Head, one block a leg that is turned, the supporting legs, the feet."""
-    stations = (_station(table, leg) for leg in table.adjusted_legs())
-    return (_head(table), *stations, *_supports(table), _feet(table))
+    """Head, and one block a leg that is turned."""
+    return (_head(table), *(_station(table, leg) for leg in table.adjusted_legs()))
 
 
 def _head(table: Table) -> Block:
@@ -161,100 +143,30 @@ def _foot_turns(leg: Leg, walk: int, side: Side, row: float) -> Ink:
     return letter + signed_turns(ids.foot(walk, leg.name, side), name, row, TURNS_LEFT)
 
 
-def _supports(table: Table) -> tuple[Block, ...]:
-    legs = [leg for leg in table.legs if leg.role is Role.SUPPORTING]
-    return tuple(_support(table, leg, headed=leg is legs[0]) for leg in legs)
-
-
-def _support(table: Table, leg: Leg, *, headed: bool) -> Block:
-    """Cross level for information; raised clear first, down to touch last, bears or slack."""
-    head, name = counts(table, leg), leg.name
-    top = 9.8 if headed else 0.4
-    ink = small_name(leg, top - 1.6) + label(0, top + 4.2, place(table, leg), SMALL)
-    ink += reading_row(ids.found(1, name), f"{name} found", top, head, "")
-    ink += _feet_boxes(_support_ticks(name), name, TURNS_LEFT + 3.0, headed=headed).moved(0, top)
-    if headed:
-        ink += paragraph(0, 0.2, 104.0, SUPPORTS).ink + heads(head.words, LABEL, 6.2)
-    height = top + PITCH + 0.3
-    return ruled(ink, height).block(f"supporting leg {name}", height)
-
-
-Ticks = tuple[tuple[str, str, str], ...]  # field id, label, words over the box
-
-
-def _support_ticks(name: str) -> Ticks:
-    return (
-        (ids.clear(1, name), f"{name} raised clear of the floor first", "FIRST\nclear"),
-        (ids.touch(1, name), f"{name} down to touch last", "LAST\ntouch"),
-    )
-
-
-def _jam_nuts(name: str) -> Ticks:
-    return (
-        (ids.loosened(name), f"{name} jam nuts loosened", "nuts\nloose"),
-        (ids.locked(1, name), f"{name} jam nuts tight", "nuts\ntight"),
-    )
-
-
-def _feet(table: Table) -> Block:
-    """Jam nuts and what each foot carries, three legs a line."""
-    legs = table.adjusted_legs()
-    beside = len(legs) % _ABREAST  # the words take the free place of a line, if there is one
-    top = 7.0 if beside else 9.8
-    words = (2 * _CELL + 3.0, 0.6, _CELL - 4.0) if beside else (0.0, 0.2, WIDTH)
-    ink = paragraph(*words, FEET).ink
-    for index, leg in enumerate(legs):
-        boxes = _feet_boxes(_jam_nuts(leg.name), leg.name, 9.6, headed=index < _ABREAST)
-        line = small_name(leg, 0) + boxes
-        ink += line.moved(index % _ABREAST * _CELL, top + index // _ABREAST * PITCH)
-    height = top + -(-len(legs) // _ABREAST) * PITCH + 0.6
-    return ink.block("feet", height)
-
-
-def _feet_boxes(ticks: Ticks, leg: str, x: float, *, headed: bool) -> Ink:
-    """Two ticks, then bears or slack of either foot."""
-    ink = together(
-        *(
-            headed_tick(field_id, name, x + index * _STEP, 0, words if headed else "")
-            for index, (field_id, name, words) in enumerate(ticks)
-        )
-    )
-    for index, side in enumerate(SIDES):
-        ink += _bears(leg, side, x + (2 + 2 * index) * _STEP, headed=headed)
-    return ink
-
-
-def _bears(leg: str, side: Side, x: float, *, headed: bool) -> Ink:
-    places = {"bears": x, "slack": x + _STEP}
-    boxes = tuple(Option(word, square(at, 0)) for word, at in places.items())
-    words = (above(at, 0, f"{side}\n{word}") for word, at in places.items() if headed)
-    return Ink(fields=(Choice(ids.bears(leg, side), f"{leg} {side} foot", boxes),)) + together(
-        *words
-    )
-
-
 def pass_blocks(table: Table) -> tuple[Block, ...]:
     """Second pass over the legs that are turned; legs with the same look-up share one head."""
-    walk, shown, built = ids.SECOND, None, []
+    shown, built = None, []
     for leg in table.adjusted_legs():
         head = counts(table, leg)
-        built.append(_again(leg, head, walk, head != shown))
+        built.append(_again(leg, head, headed=head != shown))
         shown = head
     return tuple(built)
 
 
-def _again(leg: Leg, head: Counts, walk: int, headed: bool) -> Block:
-    row, name = head.head_mm if headed else 0.4, leg.name
+def _again(leg: Leg, head: Counts, *, headed: bool) -> Block:
+    walk, name = ids.SECOND, leg.name
+    top = WORDS_MM if headed else 0.0
+    row = top + head.head_mm if headed else 0.4
     height = row + 2 * PITCH + 0.5
     ink = (
         small_name(leg, row)
         + reading_row(ids.found(walk, name), f"{name} found, 2nd pass", row, head, "found")
         + reading_row(ids.after(walk, name), f"{name} after, 2nd pass", row + PITCH, head, "after")
-        + tick(ids.locked(walk, name), f"{name} jam nuts tight", 0, row + PITCH, "tight")
+        + tick(ids.locked(walk, name), f"{name} jam nuts tight", 0, row + PITCH, "nuts\ntight")
         + _turns(leg, walk, row)
     )
     if headed:
-        ink += counts_head(head) + turns_head(row, _up(leg))
+        ink += sides_words(0) + counts_head(head).moved(0, top) + turns_head(row, _up(leg))
     return ruled(ink, height).block(f"leg {name}, second pass", height)
 
 

@@ -12,6 +12,7 @@ from passport.visits.ink import COUNT, SMALL, TITLE, Ink, centred, label, rule, 
 LINE = line_mm(COUNT)  # [mm] a line of counts or look-ups
 HEAD_GAP = -0.4  # a box stands lower in its row than its line of text
 FOOT_GAP = 0.2
+WORDS_MM = 3.0  # [mm] words over the halves of a scale
 
 
 @dataclass(frozen=True)

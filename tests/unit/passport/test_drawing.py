@@ -28,7 +28,7 @@ def table() -> Table:
 
 
 def board(drawing):
-    """The outline: the widest closed path."""
+    """Find the outline: the widest closed path."""
     outlines = [extent(s.path) for s in drawing.strokes if s.path.endswith("Z") and s.fill is None]
     return max(outlines, key=lambda one: one.right - one.left)
 

@@ -142,3 +142,27 @@ def test_rise_with_an_open_count_has_only_a_bound(table, visit):
     estimate = at(table, visit, "ends")
 
     assert (estimate.high, estimate.value) == (None, None)
+
+
+def test_more_cards_found_are_read_by_the_turns_that_centred_the_bubble(table, visit):
+    visit = leg_visit(visit, LegPass(Count(4, bound=True), 0, 3, Count(0)))
+
+    found = at(table, visit, "L1", Moment.FOUND)
+
+    # 3 × 0.396875 mm over 500 mm; half a card and 5 % of the way are what it may be off
+    assert (found.value, found.spread.u) == pytest.approx((2.38125, 0.1975), abs=2e-3)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        LegPass(Count(4, bound=True), 0, 3, None),
+        LegPass(Count(4, bound=True), 0, 3, Count(-4, bound=True)),
+        LegPass(Count(4, bound=True), 3, 0, Count(0)),
+        LegPass(Count(4, bound=True)),
+    ],
+)
+def test_more_cards_found_stay_a_bound_without_turns_to_the_centre(table, visit, row):
+    found = at(table, leg_visit(visit, row), "L1", Moment.FOUND)
+
+    assert (found.value, found.low) == (None, pytest.approx(1.4))

@@ -276,3 +276,27 @@ def test_fahrenheit_becomes_celsius(long_context, visit_of):
     visit = visit_of(long_context, marks(air__fahrenheit=Decimal(68), air__humidity=Decimal(45)))
 
     assert (visit.air_temperature_c, visit.air_humidity_pct) == (20.0, 45.0)
+
+
+def test_level_check_in_one_way_round_only_is_a_doubt(long_context, visit_of):
+    visit = visit_of(long_context, marks(check__first=0))
+
+    assert (visit.level_check, whys(visit)) == (
+        None,
+        {"check.turned_round": "one way round is marked, the other is not"},
+    )
+
+
+def test_level_check_in_both_ways_round_is_read(long_context, visit_of):
+    visit = visit_of(long_context, marks(check__first=0, check__turned_round=-1))
+
+    assert visit.level_check == (Count(0), Count(-1))
+
+
+def test_other_kits_boxes_without_its_tick_are_a_doubt(long_context, visit_of):
+    visit = visit_of(long_context, marks(kit__card__tenth_thou=Decimal(91)))
+
+    assert (visit.other_kit, whys(visit)) == (
+        False,
+        {"kit.other": "boxes of another kit are filled, but “other kit used” is not ticked"},
+    )
