@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,9 +19,10 @@ from passport.leveling.readings import (
     rise_shape_u,
     slope_reading,
 )
+from passport.leveling.response import foot_prior
 from passport.leveling.spread import Spread
 from passport.leveling.supports import end_spans_mm
-from passport.leveling.walks import Gap, Moment, count_at
+from passport.leveling.walks import Gap, Moment, count_at, first_leg_row
 from passport.table import Kit, Table, Target
 from passport.visit import Count, Visit
 
@@ -173,7 +174,35 @@ def _estimate(table: Table, seen: _Seen, station: Station) -> Estimate:
     count = count_at(seen.visit, station.quantity, station.name, seen.moment)
     if isinstance(count, Gap):
         return Estimate(station, gap=count)
-    return _estimate_count(table, seen, station, count)
+    plain = _estimate_count(table, seen, station, count)
+    if count.bound and station.quantity is Quantity.CROSS and seen.moment is Moment.FOUND:
+        return _turned_to_centre(table, seen, plain) or plain
+    return plain
+
+
+def _turned_to_centre(table: Table, seen: _Seen, bound: Estimate) -> Estimate | None:
+    """Read "more" by the turns that centred the bubble: they, and the count after, are the value.
+
+    None where the turns, the count after or the thread is missing, or where they contradict the
+    side that was low.
+    """
+    leg = next(leg for leg in table.legs if leg.name == bound.station.name)
+    row = first_leg_row(seen.visit, leg.name)
+    prior = foot_prior(leg)
+    if row is None or row.after is None or row.after.bound or prior is None:
+        return None
+    quarters = (row.turns_right or 0) - (row.turns_left or 0)
+    if quarters * bound.counts[0].cards <= 0:
+        return None
+    shift = quarters * prior.mm / leg.foot_spacing_mm * 1000
+    after = _estimate_count(table, seen, bound.station, row.after)
+    return replace(
+        after,
+        counts=bound.counts,
+        low=None if after.low is None else after.low + shift,
+        high=None if after.high is None else after.high + shift,
+        normal=math.hypot(after.normal, shift * prior.log_u),
+    )
 
 
 def _rise(table: Table, seen: _Seen, station: Station) -> Estimate:

@@ -54,6 +54,12 @@ def _leg_row(leg: LegPass) -> Row:
     return Row(leg.found, bool(leg.turns_left or leg.turns_right), leg.after)
 
 
+def first_leg_row(visit: Visit, leg: str) -> LegPass | None:
+    """Pick a leg's first filled row, with its turns."""
+    filled = (walk.legs[leg] for walk in visit.passes if leg in walk.legs)
+    return next((row for row in filled if not _leg_row(row).blank), None)
+
+
 def rows(visit: Visit, quantity: Quantity, station: str) -> Iterator[Row]:
     """List one station's rows that are not blank, in the order of the passes."""
     for walk in visit.passes:
