@@ -77,7 +77,7 @@ def _without_lines(mask: np.ndarray) -> np.ndarray:  # (H, W) bool
     edge_rows, edge_columns = round(EDGE_SHARE * rows), round(EDGE_SHARE * columns)
     dark_rows[edge_rows : rows - edge_rows] = False
     dark_columns[edge_columns : columns - edge_columns] = False
-    return mask & ~dark_rows[:, None] & ~dark_columns
+    return np.asarray(mask & ~dark_rows[:, None] & ~dark_columns)
 
 
 def _is_pen(stat: np.ndarray, shape: tuple[int, ...]) -> bool:

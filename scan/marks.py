@@ -19,12 +19,13 @@ from scan.reading import Reading, Status, Value, Why
 
 INNER = 0.70  # share of a box's side that is looked at: its outline stays out
 NOISE = 0.07  # darkness below this is grain of paper and camera
-BLANK = 0.010  # mean ink below which nothing was written; a clean box has under 0.003
-INKED = 0.030  # above which a mark is there; a hard pencil's single slash has 0.04
+BLANK = 0.006  # mean ink below which nothing was written; clean boxes of bad photos had 0.0015
+INKED = 0.018  # above which a mark is there; the faintest slash of a hard pencil had 0.019
 FAINTEST_BLACK = 0.2  # darkness of the faintest pen
 SOLID = 0.55  # share of the inside that is dark in a filled or scribbled box
 SPILL = 0.30  # share of the rim around that is dark when a scribble leaves its box
 ASIDE = 0.10  # mean ink beside boxes that a stray line does not reach
+CLOSE_MM = 4.0  # boxes of one scale stand nearer to each other
 RIM_MM = (0.45, 1.05)  # where marks beside a box are looked for, outward from its outline
 LONGEST_MM = 12.0  # between boxes of two rows that one stroke may join
 ASTRAY_MM = 1.0  # how far to the side of both boxes it may run
@@ -79,8 +80,8 @@ def box_inks(area: Area, boxes: Sequence[Box]) -> list[BoxInk]:
     black = np.maximum(np.percentile(inside, 95, axis=1), FAINTEST_BLACK)
     solid = (inside > 0.5 * black[:, None]).mean(axis=1)
     left, right = (_mean_ink(_cuts(area, rims)) for rims in _rims(boxes))
-    means = _mean_ink(inside)
-    beside, rim = np.maximum(left, right), np.minimum(left, right)
+    means, rim = _mean_ink(inside), np.minimum(left, right)
+    beside = np.where(_bare_sides(boxes), np.stack([left, right], axis=1), 0).max(axis=1)
     return [BoxInk(*map(float, row)) for row in zip(means, solid, beside, rim, strict=True)]
 
 
@@ -90,6 +91,20 @@ def _rims(boxes: Sequence[Box]) -> tuple[list[Box], list[Box]]:
     left = [Box(box.x - far, box.y, far - near, box.height) for box in boxes]
     right = [Box(box.x + box.width + near, box.y, far - near, box.height) for box in boxes]
     return left, right
+
+
+def _bare_sides(boxes: Sequence[Box]) -> np.ndarray:  # (N, 2) bool
+    """Tell on which sides of each box, left and right, no print is to be expected.
+
+    Between the boxes of a scale there is none; elsewhere a label may stand at the right.
+    """
+    sides = np.array(boxes)
+    gaps = sides[1:, 0] - (sides[:-1, 0] + sides[:-1, 2])
+    level = np.abs(np.diff(sides[:, 1])) < 1.0
+    close = level & (gaps > 0) & (gaps < CLOSE_MM)
+    right, left = np.append(close, False), np.insert(close, 0, False)
+    alone = ~left & ~right  # the first box of a scale has its row's name at its left
+    return np.stack([left | alone, right], axis=1)
 
 
 def _cuts(area: Area, boxes: Sequence[Box]) -> Floats:  # (N, pixels)

@@ -9,7 +9,7 @@ from types import ModuleType
 
 import numpy as np
 import pypdfium2
-from PIL import Image, ImageOps, ImageSequence
+from PIL import Image, ImageOps
 
 from scan.arrays import Grey
 from scan.errors import FileUnreadable, HeicUnreadable
@@ -86,17 +86,24 @@ def _rendered(page: pypdfium2.PdfPage) -> Grey:
 
 def _frames(data: bytes, name: str) -> Iterator[Grey]:
     """Read every frame of a TIFF; fax compression included."""
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            with Image.open(BytesIO(data)) as stack:
-                for frame in ImageSequence.Iterator(stack):
-                    upright = ImageOps.exif_transpose(frame)
-                    yield np.array(upright.convert("L"), dtype=np.uint8)
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombWarning) as error:
-        raise FileUnreadable(name, "this TIFF is damaged or too large") from error
-    except Image.DecompressionBombError as error:
-        raise FileUnreadable(name, "this TIFF is damaged or too large") from error
+    number, count = 0, 1
+    while number < count:
+        try:
+            grey, count = _frame(data, number)
+        except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
+            raise FileUnreadable(name, "this TIFF is damaged or too large") from error
+        yield grey
+        number += 1
+
+
+def _frame(data: bytes, number: int) -> tuple[Grey, int]:
+    """Read one frame of a TIFF; and how many there are."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # odd notes in a file are no reason to refuse it
+        with Image.open(BytesIO(data)) as stack:
+            stack.seek(number)
+            upright = ImageOps.exif_transpose(stack)
+            return np.array(upright.convert("L"), dtype=np.uint8), getattr(stack, "n_frames", 1)
 
 
 def _heic(data: bytes, name: str) -> Iterator[Grey]:

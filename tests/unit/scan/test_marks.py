@@ -20,7 +20,7 @@ from scan.reading import Reading, Status, Why
 VALUES = (0, 1, 2, 3)
 BLANK_BOX = BoxInk(0.0, 0.0, 0.0, 0.0)
 CROSS = BoxInk(0.15, 0.3, 0.02, 0.0)
-FAINT = BoxInk(0.02, 0.1, 0.0, 0.0)
+FAINT = BoxInk(0.01, 0.1, 0.0, 0.0)
 FILLED = BoxInk(0.7, 0.95, 0.0, 0.0)
 SCRIBBLE = BoxInk(0.6, 0.9, 0.5, 0.45)
 BESIDE = BoxInk(0.0, 0.0, 0.3, 0.0)

@@ -145,7 +145,7 @@ def test_two_crosses_are_a_doubt(doubted, read_page):
 
 
 def test_faint_mark_is_a_doubt(sheet, layout, draw, read_page):
-    draw(sheet, box(layout, "count.2", 3), "slash", dark=0.2, width=0.25)
+    draw(sheet, box(layout, "count.2", 3), "slash", dark=0.16, width=0.25)
 
     reading = read_page(sheet).fields["count.2"]
 

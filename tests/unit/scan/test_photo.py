@@ -1,0 +1,122 @@
+from io import BytesIO
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from scan import photo
+from scan.errors import FileUnreadable, HeicUnreadable
+from scan.photo import pictures
+
+HEIC = b"\0\0\0\x18ftypheic\0\0\0\0mif1heic"
+
+
+def picture() -> Image.Image:
+    """Draw a picture of 40 by 20 pixels whose left half is dark."""
+    grey = np.full((20, 40), 200, np.uint8)
+    grey[:, :20] = 30
+    return Image.fromarray(grey)
+
+
+def saved(kind: str, **options) -> bytes:
+    file = BytesIO()
+    picture().save(file, kind, **options)
+    return file.getvalue()
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP", "TIFF"])
+def test_picture_is_opened_as_grey(kind):
+    (grey,) = pictures(saved(kind), "a")
+
+    assert (grey.shape, grey.dtype) == ((20, 40), np.uint8)
+    assert grey[:, 5].mean() < 60 < grey[:, 35].mean()
+
+
+def test_colour_becomes_grey():
+    file = BytesIO()
+    picture().convert("RGB").save(file, "PNG")
+
+    (grey,) = pictures(file.getvalue(), "a")
+
+    assert grey.shape == (20, 40)
+
+
+@pytest.mark.parametrize(("orientation", "shape"), [(1, (20, 40)), (6, (40, 20)), (3, (20, 40))])
+def test_camera_note_on_how_it_was_held_is_followed(orientation, shape):
+    exif = Image.Exif()
+    exif[0x0112] = orientation
+
+    (grey,) = pictures(saved("JPEG", exif=exif), "a")
+
+    assert grey.shape == shape
+
+
+def test_every_frame_of_a_tiff_is_given():
+    data = saved("TIFF", save_all=True, append_images=[picture(), picture()])
+
+    assert len(list(pictures(data, "a"))) == 3
+
+
+def test_fax_tiff_is_opened():
+    file = BytesIO()
+    picture().convert("1").save(file, "TIFF", compression="group4")
+
+    (grey,) = pictures(file.getvalue(), "a")
+
+    assert set(np.unique(grey)) == {0, 255}
+
+
+def test_every_page_of_a_pdf_is_given(pdf):
+    (grey,) = pictures(pdf, "a.pdf")
+
+    assert grey.shape == pytest.approx((279.4 / 25.4 * 220, 215.9 / 25.4 * 220), abs=1)
+
+
+@pytest.mark.parametrize(
+    ("data", "found"),
+    [
+        (b"", "it is empty"),
+        (b"hello", "it is damaged or of a kind that is not known"),
+        (b"%PDF-1.7 nothing", "this PDF is damaged or locked by a password"),
+        (b"II*\0 nothing at all", "this TIFF is damaged or too large"),
+    ],
+)
+def test_damaged_file_is_refused(data, found):
+    with pytest.raises(FileUnreadable) as refusal:
+        list(pictures(data, "a"))
+
+    assert refusal.value.found == found
+
+
+def test_cut_off_jpeg_gives_a_picture_or_a_refusal():
+    data = saved("JPEG")[:300]
+
+    try:
+        (grey,) = pictures(data, "a")
+    except FileUnreadable:
+        return
+    assert grey.shape == (20, 40)
+
+
+def test_heic_without_its_package_is_refused(monkeypatch):
+    monkeypatch.setattr(photo, "_heif_package", lambda: None)
+
+    with pytest.raises(HeicUnreadable):
+        list(pictures(HEIC, "a.heic"))
+
+
+def test_heic_with_its_package_is_opened(monkeypatch):
+    class Package:
+        @staticmethod
+        def open_heif(data):
+            return Package
+
+        @staticmethod
+        def to_pillow():
+            return picture()
+
+    monkeypatch.setattr(photo, "_heif_package", lambda: Package)
+
+    (grey,) = pictures(HEIC, "a.heic")
+
+    assert grey.shape == (20, 40)
