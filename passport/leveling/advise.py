@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 from datetime import date
 
-from passport.leveling.advice import Advice, StationState
+from passport.leveling.advice import Advice, Quantity, StationState
 from passport.leveling.due import next_visit
 from passport.leveling.judge import judge, table_verdict
 from passport.leveling.lines import station_words
 from passport.leveling.moves import Learned, moves
 from passport.leveling.response import foot_responses, nut_responses
-from passport.leveling.surface import Estimate, estimates
+from passport.leveling.surface import ENDS, Estimate, Station, estimates
 from passport.leveling.walks import Moment, doubts_of, rows
 from passport.leveling.warn import warnings
 from passport.table import Table
@@ -78,11 +78,12 @@ def _turned(last: Visit | None, found: Sequence[Estimate]) -> tuple[str, ...]:
     """Find the stations that were turned at the last visit: wood answers slowly."""
     if last is None:
         return ()
-    return tuple(
-        estimate.station.name
-        for estimate in found
-        if any(row.turned for row in rows(last, estimate.station.quantity, estimate.station.name))
-    )
+    return tuple(e.station.name for e in found if _was_turned(last, e.station))
+
+
+def _was_turned(visit: Visit, station: Station) -> bool:
+    names = ENDS if station.quantity is Quantity.RISE else (station.name,)
+    return any(row.turned for name in names for row in rows(visit, station.quantity, name))
 
 
 def _withheld(table: Table, last: Visit | None, found: Sequence[Estimate]) -> tuple[Doubt, ...]:

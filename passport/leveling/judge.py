@@ -24,6 +24,7 @@ SETTLED_BY = {
     Quantity.HOLLOW: "Measure the gap under the middle with feeler gauges.",
     Quantity.RISE: "Read both ends again with thinner cards, the level the same way round.",
 }
+SETTLED_BOTH_WAYS = "Read it again with thinner cards, both ways round."
 SETTLED_BOUND = {
     Quantity.CROSS: "Turn until the bubble is centred and write the quarter turns.",
     Quantity.HOLLOW: "Turn by the look-up and measure again.",
@@ -79,9 +80,16 @@ def _value(table: Table, estimate: Estimate) -> StationState:
     said = sense_words(table, quantity, spread.value, (high - low) / 2)
     why = f"{_read(estimate)}: {said} (95 %); {_asked(table, estimate)}."
     if verdict is Verdict.UNDECIDED:
-        why += f" Chance of being within: {percent_words(p_in)}. {SETTLED_BY[quantity]}"
+        why += f" Chance of being within: {percent_words(p_in)}. {_settled_by(estimate)}"
     known = _Known(spread.value, spread.u, (low, high), p_in)
     return _state(estimate, known, verdict, why)
+
+
+def _settled_by(estimate: Estimate) -> str:
+    """Name the reading that would settle it; a level already reversed needs finer cards."""
+    quantity = estimate.station.quantity
+    reversed_already = quantity is Quantity.CROSS and estimate.shared[0] == 0.0
+    return SETTLED_BOTH_WAYS if reversed_already else SETTLED_BY[quantity]
 
 
 def _bound(table: Table, estimate: Estimate) -> StationState:

@@ -210,6 +210,21 @@ def test_stations_turned_are_looked_at_again(table, measured):
     assert advise(table, [replace(measured, passes=(walk,))], today=TODAY).look_again == ("B3",)
 
 
+def test_ends_turned_are_looked_at_again(table, measured):
+    walk = replace(WALK, rise_turns={"A": 2, "B": 2}, rise_after={"A": Count(4), "B": Count(4)})
+
+    assert advise(table, [replace(measured, passes=(walk,))], today=TODAY).look_again == ("ends",)
+
+
+def test_undecided_station_already_read_both_ways_asks_for_thinner_cards(table, measured):
+    walk = replace(WALK, legs={"L1": LegPass(Count(2))})
+    last = replace(measured, passes=(walk,), level_check=(Count(2), Count(0)))
+
+    assert state(advise(table, [last], today=TODAY), "L1").why.endswith(
+        "Chance of being within: 50%. Read it again with thinner cards, both ways round."
+    )
+
+
 def test_no_history_gives_an_unknown_state(table):
     advice = advise(table, [], today=TODAY)
 
