@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from forms.paper import Paper
-from passport.documents import house
+from passport.documents import house, wording
 from passport.documents.action import STEP_NAMES, Action, Step
 from passport.documents.texts import Caution
 from passport.documents.worklist import action_json, action_list
@@ -40,9 +40,10 @@ def actions_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
         "actions.html",
         printed,
         paper=paper,
-        title=f"Next actions, table {story.table.number}",
+        title=f"Next actions, table {wording.grouped(story.table.number)}",
         story=story,
         groups=_groups(actions),
+        quiet=not any(Step.LEGS <= action.step <= Step.RISE for action in actions),
         kit=_to_bring(story.table, actions),
         area=Caution.AREA,
     )

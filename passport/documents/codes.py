@@ -9,6 +9,7 @@ from math import ceil, floor
 
 from forms.marks import QUIET, Level, Matrix, modules_path, qr_matrix
 from passport.documents.errors import HostUnusable, TooMuchForCode
+from passport.documents.wording import grouped
 
 MOST_CHARACTERS = 87  # ISO/IEC 18004:2024 table 7: alphanumeric capacity of version 5-Q
 DOT_MM = 25.4 / 600  # one dot of a 600 dpi office printer: modules are whole dots
@@ -106,7 +107,7 @@ def code_svg(text: str, side_mm: float) -> str:
 
 
 def _plain_text(table: str, phone: str | None) -> str:
-    text = f"TABLE {_alphanumeric(table)}."
+    text = f"TABLE {_alphanumeric(grouped(table))}."
     if phone and _alphanumeric(phone):
         text += f" CALL {_alphanumeric(phone)[:24].strip()}."
     for line in CARE_LINES:

@@ -105,6 +105,7 @@ def environment() -> Environment:
         css=css_text,
         tel=dialled,
         day=wording.day,
+        number=wording.grouped,
         month=wording.month,
         named=wording.named,
     )

@@ -8,6 +8,7 @@ from enum import Enum
 from passport.documents import house
 from passport.documents.codes import code_svg
 from passport.documents.errors import NoLabels, StartOutsideSheet
+from passport.documents.wording import grouped
 
 CODE_SIDE_MM = 40.0  # wished for; the module is rounded down to whole printer dots
 
@@ -96,7 +97,7 @@ def label_pdf(
     return house.pdf(
         "label.html",
         printed,
-        title="Labels: " + ", ".join(dict.fromkeys(label.number for label in labels)),
+        title="Labels: " + ", ".join(dict.fromkeys(grouped(label.number) for label in labels)),
         geometry=geometry,
         sheets=_sheets(labels, geometry, start),
     )

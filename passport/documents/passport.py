@@ -35,7 +35,7 @@ def passport_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
         "passport.html",
         printed,
         paper=paper,
-        title=f"Passport of table {story.table.number}",
+        title=f"Passport of table {wording.grouped(story.table.number)}",
         story=story,
         code=house.picture(code_svg(story.code, CODE_SIDE_MM)),
         drawing=house.picture(house.drawing_svg(_drawing(story.table, paper))),

@@ -1,6 +1,6 @@
 """What is to be turned, and what is to be read before anyone can say so."""
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 from passport.documents import wording
 from passport.documents.action import Action, Step
@@ -32,19 +32,35 @@ def turning(table: Table, advice: Advice) -> list[Action]:
     return actions
 
 
+@dataclass(frozen=True)
+class _Reason:
+    """Why stations without a planned turn are read again."""
+
+    key: str
+    condition: str
+    why: str
+
+
+_NO_VALUE = _Reason(
+    "read", "whatever is found", "No value from the last visit says how these stand."
+)
+_STILL_OUT = _Reason(
+    "out", "if still outside", "Outside as left, and no turn could be planned from that."
+)
+_UNDECIDED = _Reason(
+    "settle", "if still undecided", "Undecided as left: the measurement could not tell."
+)
+
+
 def _readings(advice: Advice) -> list[Action]:
-    """Stations that are to be read before anyone can say whether they need a turn."""
+    """List stations that are to be read before anyone can say whether they need a turn."""
     turned = {(_state_of(move), move.quantity) for move in advice.moves}
-    still = [s for s in advice.state if (s.station, s.quantity) not in turned]
-    return [
-        action
-        for quantity in Quantity
-        for action in (
-            _read(quantity, [s for s in still if s.quantity is quantity and _unread(s)]),
-            _settle(quantity, [s for s in still if s.quantity is quantity and not _unread(s)]),
-        )
-        if action
-    ]
+    groups: dict[tuple[Quantity, _Reason], list[str]] = {}
+    for state in advice.state:
+        reason = _reason(state)
+        if reason and (state.station, state.quantity) not in turned:
+            groups.setdefault((state.quantity, reason), []).append(state.station)
+    return [_reading(*key, tuple(stations)) for key, stations in groups.items()]
 
 
 def _state_of(move: Move) -> str:
@@ -52,37 +68,22 @@ def _state_of(move: Move) -> str:
     return "ends" if move.quantity is Quantity.RISE else move.station
 
 
-def _unread(state: StationState) -> bool:
-    return state.value is None
+def _reason(state: StationState) -> _Reason | None:
+    if state.value is None:
+        return _NO_VALUE
+    return {Verdict.OUT: _STILL_OUT, Verdict.UNDECIDED: _UNDECIDED}.get(state.verdict)
 
 
-def _read(quantity: Quantity, states: Sequence[StationState]) -> Action | None:
-    if not states:
-        return None
+def _reading(quantity: Quantity, reason: _Reason, stations: tuple[str, ...]) -> Action:
+    look_up = "Read and turn by the form's look-up."
     return Action(
-        id=f"read/{quantity.name.lower()}",
+        id=f"{reason.key}/{quantity.name.lower()}",
         step=_STEP_OF[quantity],
-        station=wording.stations(tuple(state.station for state in states)),
+        station=wording.stations(stations),
         where=wording.QUANTITIES[quantity].lower(),
-        condition="whatever is found",
-        what="Read and turn by the form's look-up.",
-        why="No value from the last visit says how these stand.",
-        cautions=_CAUTIONS[quantity],
-    )
-
-
-def _settle(quantity: Quantity, states: Sequence[StationState]) -> Action | None:
-    undecided = [state for state in states if state.verdict is Verdict.UNDECIDED]
-    if not undecided:
-        return None
-    return Action(
-        id=f"settle/{quantity.name.lower()}",
-        step=_STEP_OF[quantity],
-        station=wording.stations(tuple(state.station for state in undecided)),
-        where=wording.QUANTITIES[quantity].lower(),
-        condition="if still undecided",
-        what=SETTLED_BY[quantity],
-        why="Undecided as left: the measurement could not tell.",
+        condition=reason.condition,
+        what=SETTLED_BY[quantity] if reason is _UNDECIDED else look_up,
+        why=reason.why,
         cautions=_CAUTIONS[quantity],
     )
 

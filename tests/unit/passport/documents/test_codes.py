@@ -70,6 +70,10 @@ def test_code_text_without_a_host_says_number_telephone_and_care():
     )
 
 
+def test_code_text_says_a_bare_number_in_groups():
+    assert care_code_text("120792937", None, None, None).startswith("TABLE 120 7929 37. ")
+
+
 def test_code_text_without_a_telephone_still_says_how_to_care():
     assert care_code_text("401 2734 56", None, None, None) == (
         "TABLE 401 2734 56. NEVER LIFT OR MOVE IT. SWEEP AND WAX. AIR 35-55% RH. NO WATER."

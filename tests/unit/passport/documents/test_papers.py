@@ -285,6 +285,26 @@ def test_actions_carry_each_caution(actions, caution):
     assert caution in words(actions)
 
 
+def test_actions_without_a_turn_say_so(story, actions):
+    within = tuple(replace(s, verdict=Verdict.IN) for s in story.advice.state)
+    quiet = replace(story, advice=replace(story.advice, moves=(), state=within))
+    said = "Nothing to turn: every station was left within its tolerance."
+
+    assert (said in words(actions_pdf(quiet, Paper.A4, CLOCK)), said in words(actions)) == (
+        True,
+        False,
+    )
+
+
+@pytest.mark.parametrize("make", [passport_pdf, actions_pdf])
+def test_bare_table_number_is_printed_in_groups(story, make):
+    """A valid number: ISO/IEC 7064, MOD 97-10."""
+    bare = replace(story, table=replace(story.table, number="120792937"))
+
+    said = words(make(bare, Paper.A4, CLOCK))
+    assert ("120 7929 37" in said, "120792937" in said) == (True, False)
+
+
 def test_actions_name_what_waits_and_what_to_bring(actions):
     said = words(actions)
 

@@ -102,6 +102,16 @@ def test_unmeasured_stations_are_read_and_turned_by_the_look_up(story):
     ]
 
 
+def test_stations_outside_without_a_planned_turn_are_read_again(story):
+    actions = action_list(story.table, story.visits, settled(story, Verdict.OUT))
+
+    assert [(a.station, a.condition) for a in actions if "/out/" in a.id] == [
+        ("L1 to L5", "if still outside"),
+        ("B1 to B8", "if still outside"),
+        ("ends", "if still outside"),
+    ]
+
+
 def test_undecided_stations_say_what_would_settle_them(story):
     actions = action_list(story.table, story.visits, settled(story, Verdict.UNDECIDED))
 
