@@ -11,8 +11,18 @@ from passport.quantity_text import FINE, Units, length_text
 from passport.table import Bracket, Table
 from passport.visit import BracketPass, Count, Doubt
 from passport.visits.answers import Answers
-from passport.visits.grid import PITCH, TURNS_LEFT, choice, heads, tick
-from passport.visits.ink import SMALL, WIDTH, Ink, centred, ending, label, section
+from passport.visits.grid import LABEL, PITCH, TURNS_LEFT, choice, heads, tick
+from passport.visits.ink import (
+    BESIDE,
+    SMALL,
+    WIDTH,
+    Ink,
+    centred,
+    ending,
+    label,
+    paragraph,
+    section,
+)
 from passport.visits.service import ids
 from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
@@ -47,7 +57,7 @@ MINUTES: dict[int | str, str] = {
 HOW = (
     "Over each bracket, from end A to end B; measure right before turning. HOLLOW: most cards "
     "that pass under the middle; 0 only if the level does not rock. CROWN: it rocks; equal cards "
-    "under both ends at the board’s edges until it just stops and touches the middle.{narrow} "
+    "under both ends at the board’s edges until it just stops and touches the middle. "
     "Turns: quarters of the black inner nut, from where it bears. + HOLLOWER: lock the other "
     "plate’s nuts, free this outer nut, inner nut outward by the count. − FLATTER: inner nut "
     "back by the count, draw the plate in with the outer nut. Too far: back beyond, then "
@@ -57,10 +67,7 @@ UNDER = (
     "Under the table only when it stands on all its legs, frame joined, nobody leaning or "
     "playing: eye protection, light, mind the head. Nut stiff, rod bent or wood cracking: stop."
 )
-NARROW = (
-    " The level is shorter than the board and shows less than the whole hollow: look-ups allow "
-    "for it."
-)
+NARROW = "Level shorter than the board: it shows less than the whole hollow. Look-ups allow for it."
 
 
 def counts(table: Table, bracket: Bracket) -> Counts:
@@ -76,11 +83,12 @@ def blocks(table: Table, turned_last: Collection[str]) -> tuple[Block, ...]:
 
 
 def _head(table: Table) -> Block:
-    narrow = NARROW if table.kit.level_length_mm < table.board.width_mm else ""
-    head = section("Brackets", HOW.format(narrow=narrow), UNDER)
+    head = section("Brackets", HOW, UNDER)
     y = head.height - 0.6
     ink = head.ink + minutes_row(ids.FIRST, y) + sides_words(y + PITCH)
     ink += not_measured(ids.BRACKETS_NOT_MEASURED, "Brackets not measured on this visit")
+    if table.kit.level_length_mm < table.board.width_mm:
+        ink += paragraph(0, 5.2 + PITCH, BESIDE - 1.5, NARROW).ink
     return ink.block("brackets head", y + PITCH + 3.0, keep_with_next=True)
 
 
@@ -95,8 +103,9 @@ def minutes_row(walk: int, row: float) -> Ink:
 def sides_words(y: float) -> Ink:
     """Say over the columns what the halves of the scale and of the turns mean."""
     return (
-        centred(22 + PITCH, y, "← CROWN", SMALL, bold=True)
-        + centred(22 + 7 * PITCH, y, "HOLLOW →", SMALL, bold=True)
+        centred(LABEL + PITCH, y, "← CROWN", SMALL, bold=True)
+        + centred(LABEL + 4.5 * PITCH, y, "cards", SMALL, bold=True)
+        + centred(LABEL + 8 * PITCH, y, "HOLLOW →", SMALL, bold=True)
         + centred(TURNS_LEFT + 5 * PITCH, y, "quarter turns, inner nut", SMALL, bold=True)
     )
 

@@ -11,6 +11,7 @@ from passport.table import Leg, Role, Side, Table
 from passport.visit import Count, Doubt, LegPass
 from passport.visits.answers import Answers
 from passport.visits.grid import (
+    LABEL,
     PITCH,
     TURNS_LEFT,
     heads,
@@ -93,10 +94,11 @@ def _head(table: Table) -> Block:
 
 def sides_words(y: float) -> Ink:
     """Which half of the scale means which side, over the columns."""
-    left, right = 22 + 2.5 * PITCH, 22 + 8.5 * PITCH
+    left, right = LABEL + 2.5 * PITCH, LABEL + 8.5 * PITCH
     turns = TURNS_LEFT + 4.5 * PITCH
     return (
         centred(left, y, "← LEFT is low", SMALL, bold=True)
+        + centred(LABEL + 5.5 * PITCH, y, "cards", SMALL, bold=True)
         + centred(right, y, "RIGHT is low →", SMALL, bold=True)
         + centred(turns, y, "quarter turns of each foot", SMALL, bold=True)
     )
@@ -128,7 +130,7 @@ def turns_head(row: float, up: str) -> Ink:
 
 def _up(leg: Leg) -> str:
     way, most = foot_direction(leg), raisable(leg)
-    parts = ["↑ up", *([f"= {way}"] if way else []), *([f"· at most {most}"] if most else [])]
+    parts = ["↑ up", *([f"= {way}"] if way else []), *([f"· most {most}"] if most else [])]
     return " ".join(parts)
 
 

@@ -105,8 +105,10 @@ def _end(table: Table, end: str, leg: Leg, *, headed: bool) -> tuple[Ink, float]
 
 def _head_words(row: float) -> Ink:
     middle = TURNS_LEFT + 5 * PITCH
-    return heads([str(n) for n in range(1, 9)], TURNS_LEFT + PITCH, row - LINE - 0.5) + centred(
-        middle, row - 2 * LINE + 0.5, "quarter turns of BOTH feet"
+    return (
+        heads([str(n) for n in range(1, 9)], TURNS_LEFT + PITCH, row - LINE - 0.5)
+        + centred(middle, row - 2 * LINE + 0.5, "quarter turns of BOTH feet", bold=True)
+        + label(0, 0.5, "cards", SMALL, bold=True)
     )
 
 

@@ -193,7 +193,7 @@ def test_unknown_thread_engagement_prints_when_to_stop_and_no_count(long_table, 
         drawn(long_table)
     )
     assert raisable(known.legs[0]) == 62  # 25 mm ÷ (1.5875 mm ÷ 4) = 62.99 quarters
-    assert "· at most 62" in words(drawn(known))
+    assert "· most 62" in words(drawn(known))
 
 
 def test_two_leg_table_prints_why_there_is_no_rise(short_table):
@@ -262,7 +262,7 @@ def test_level_shorter_than_the_board_is_said(long_table):
     kit = replace(long_table.kit, level_length_mm=406.4, bearing_length_mm=381.0)
 
     said = words(drawn(replace(long_table, kit=kit)))
-    assert "The level is shorter than the board and shows less than the whole hollow" in said
+    assert "Level shorter than the board: it shows less than the whole hollow." in said
 
 
 def test_technicians_have_a_box_each_or_a_line_for_the_name(long_table):
