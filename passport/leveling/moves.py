@@ -135,11 +135,17 @@ def _nut_move(
     moved = movement(task.nuts, plan.nuts, estimate.station.name)
     change = _Change(moved.by, moved.u)
     each = value_words(table, Quantity.HOLLOW, response.mean_mm, response.u_mm)
-    known = f"learned from {response.learned_from}" if response.learned_from else "common practice"
-    why = f"{_stands(table, estimate)}. A quarter turn moves {each} ({known})"
+    why = f"{_stands(table, estimate)}. A quarter turn moves {each} ({_source(response)})"
     found = condition(table, estimate, change.by)
     line = _Line(estimate, change, why)
     return _move(estimate.station.name, "inner nut", quarters, found, line)
+
+
+def _source(response: Response) -> str:
+    """Say what a response rests on."""
+    if not response.learned_from:
+        return "common practice"
+    return f"learned from {response.learned_from} turn" + "s" * (response.learned_from != 1)
 
 
 def _rise_moves(

@@ -180,6 +180,41 @@ def _estimate(table: Table, seen: _Seen, station: Station) -> Estimate:
     return plain
 
 
+def lengthwise_tilt(table: Table, visit: Visit, moment: Moment) -> Spread | None:
+    """Give (rise B − rise A) / L, in mm/m, apart from the mean end rise.
+
+    The level's zero, which cancels in the mean, counts twice here.
+
+    Parameters
+    ----------
+    table : Table
+        Legs and board.
+    visit : Visit
+        Counts of both ends.
+    moment : Moment
+        As found or as left.
+
+    Returns
+    -------
+    Spread or None
+        Positive: end B is higher. None without closed counts at both ends of three or more legs.
+    """
+    spans = end_spans_mm(table)
+    counts = [count_at(visit, Quantity.RISE, end, moment) for end in ENDS]
+    if spans is None or any(isinstance(count, Gap) or count.bound for count in counts):
+        return None
+    first, second = (
+        rise_reading(visit.kit, span, count)
+        for span, count in zip(spans, counts, strict=True)
+        if isinstance(count, Count)
+    )
+    length_m = table.board.length_mm / 1000
+    card = (second.per_card - first.per_card) * visit.kit.card_u_mm
+    zero = (second.per_zero + first.per_zero) * common_errors(visit).zero_u
+    u = math.hypot(first.own_u, second.own_u, card, zero) / length_m
+    return Spread(((second.value or 0.0) - (first.value or 0.0)) / length_m, 0.0, u)
+
+
 def _turned_to_centre(table: Table, seen: _Seen, bound: Estimate) -> Estimate | None:
     """Read "more" by the turns that centred the bubble: they, and the count after, are the value.
 

@@ -113,6 +113,26 @@ def test_advice_says_why_of_the_rise(table, measured):
     )
 
 
+def test_rise_move_names_the_count_at_its_own_end(table, measured):
+    walk = replace(WALK, rise={"A": Count(1), "B": Count(2)})
+
+    moves = advise(table, [replace(measured, passes=(walk,))], today=TODAY).moves
+
+    assert [m.condition for m in moves if m.quantity is Quantity.RISE] == [
+        "if you find 1 card, outer end high; otherwise the look-up",
+        "if you find 2 cards, outer end high; otherwise the look-up",
+    ]
+
+
+def test_learned_nut_says_from_how_many_turns(table, measured):
+    turned = {"B3": BracketPass(Count(0), 4, Count(1), True)}
+    older = replace(measured, date=date(2025, 9, 1), passes=(replace(WALK, brackets=turned),))
+
+    why = {m.station: m.why for m in advise(table, [older, measured], today=TODAY).moves}["B3"]
+
+    assert "(learned from 1 turn)" in why
+
+
 def test_undecided_station_names_the_reading_that_would_settle_it(table, measured):
     walk = replace(WALK, legs={"L1": LegPass(Count(2))})
 
