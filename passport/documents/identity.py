@@ -24,9 +24,9 @@ def identity(table: Table) -> tuple[tuple[str, str], ...]:
         ("Legs", r"legs\.\d+\.(at|role)", _legs(table)),
         ("Feet", r"legs\.\d+\.(foot|thread|hand)", _feet(table)),
         ("Brackets", r"brackets\.", _brackets(table)),
-        ("Hollow", r"targets\.hollow", _target(table, Quantity.HOLLOW)),
-        ("Cross level", r"targets\.cross", _target(table, Quantity.CROSS)),
-        ("Rise of the ends", r"targets\.rise", _target(table, Quantity.RISE)),
+        ("Target hollow", r"targets\.hollow", _target(table, Quantity.HOLLOW)),
+        ("Target cross level", r"targets\.cross", _target(table, Quantity.CROSS)),
+        ("Target rise of ends", r"targets\.rise", _target(table, Quantity.RISE)),
         ("Measured with", r"kit\.", kit_words),
     )
     keys = [line.key for line in _assumed(table)]
@@ -74,7 +74,7 @@ def _legs(table: Table) -> str:
     said = tuple(
         f"{_COUNTS.get(count, str(count))} {role.value}" for role, count in counts.items() if count
     )
-    return f"{len(table.legs)}: {wording.named(said)}"
+    return f"{wording.named(said)}, {len(table.legs)} in all"
 
 
 def _feet(table: Table) -> str:

@@ -239,7 +239,7 @@ def test_passport_says_what_was_assumed(passport):
     said = words(passport)
 
     assert "so assumed by common practice: all legs, cross slope, hollow." in said
-    assert "Legs * 5: two end, one centre and two supporting" in said
+    assert "Legs * two end, one centre and two supporting, 5 in all" in said
 
 
 def test_passport_shows_target_tolerance_found_left_and_verdict(passport):

@@ -80,7 +80,7 @@ def test_gauge_of_an_unmeasured_station_is_empty():
 def test_identity_marks_what_common_practice_filled_in(table):
     marked = [name for name, _ in identity(table) if name.endswith("*")]
 
-    assert marked == ["Legs *", "Feet *", "Hollow *", "Cross level *"]
+    assert marked == ["Legs *", "Feet *", "Target hollow *", "Target cross level *"]
 
 
 def test_assumed_values_are_named_with_the_stations_they_are_of(table):
@@ -98,7 +98,7 @@ def test_nothing_assumed_is_nothing_said(table):
 def test_table_on_two_legs_says_that_it_has_no_rise(table):
     two = replace(table, legs=(table.legs[0], table.legs[-1]))
 
-    assert dict(identity(two))["Rise of the ends"] == "none: two legs have no rise by feet"
+    assert dict(identity(two))["Target rise of ends"] == "none: two legs have no rise by feet"
 
 
 def test_grid_keeps_the_stations_of_each_quantity_in_order(story):
