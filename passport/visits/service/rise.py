@@ -22,6 +22,7 @@ from passport.visits.service.station import (
     ruled,
     two_way_turns,
     two_way_words,
+    untouched_tick,
 )
 from passport.visits.service.words import rise_words
 from scan.reading import Value
@@ -92,7 +93,8 @@ def _end(table: Table, end: str, leg: Leg, *, headed: bool) -> tuple[Ink, float]
     height = row + 2 * PITCH + 0.5
     ink = (
         label(0, row + 1.0, f"End {end}", 11, bold=True)
-        + label(0, row + 6.0, leg.name, SMALL)
+        + label(16.0, row + 1.9, leg.name, SMALL)
+        + untouched_tick(ids.untouched(name), f"Rise of end {end},", row + PITCH)
         + reading_row(ids.found(1, name), f"Rise of end {end} found", row, head, "found")
         + reading_row(ids.after(1, name), f"Rise of end {end} after", row + PITCH, head, "after")
         + two_way_turns(ids.turns(1, name), f"Rise of end {end}, quarter turns", row, TURNS_LEFT)
@@ -133,7 +135,7 @@ def read(answers: Answers) -> tuple[Rise, list[Doubt]]:
 
 def _row(end: str) -> Row:
     name = ids.rise(end)
-    return Row(ids.found(1, name), (ids.turns(1, name),), ids.after(1, name))
+    return Row(ids.found(1, name), (ids.turns(1, name),), ids.after(1, name), ids.untouched(name))
 
 
 def _known(values: Mapping[str, object | None]) -> dict:  # type: ignore[type-arg]

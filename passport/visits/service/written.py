@@ -50,4 +50,6 @@ def _not_measured(visit: Visit) -> dict[str, Value]:
     }
     if visit.nothing_turned:
         return {}
-    return {field: True for field, what in measured.items() if not what}
+    blank: dict[str, Value] = {field: True for field, what in measured.items() if not what}
+    ends = [end for end in rise.ENDS if first.legs and end not in first.rise]
+    return blank | {ids.untouched(ids.rise(end)): True for end in ends}

@@ -50,8 +50,8 @@ def passes(draw, first):
     minutes = draw(st.sampled_from(MINUTES))
     if not first:
         return Pass(legs, brackets, minutes_to_after=minutes)
-    rise = {end: draw(counts(-2, 8)) for end in "AB"}
-    ends = [end for end in "AB" if draw(st.booleans())]
+    rise = {end: draw(counts(-2, 8)) for end in "AB" if draw(st.booleans())}
+    ends = [end for end in rise if draw(st.booleans())]
     after = {end: draw(counts(-2, 8)) for end in ends}
     return Pass(legs, brackets, rise, after, {end: draw(turned(8)) for end in ends}, minutes)
 
