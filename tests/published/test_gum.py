@@ -11,6 +11,7 @@ import pytest
 
 from passport.leveling.advice import Quantity
 from passport.leveling.common import CommonErrors
+from passport.leveling.line import fit_line
 from passport.leveling.readings import ROOT_3, Reading, bubble_u_mm_per_m, hollow_reading
 from passport.leveling.surface import Estimate, Station, covariance
 from passport.table import Kit, Target
@@ -26,42 +27,35 @@ def thou_kit(card_in, step_deg=None):
     return Kit("kit", 508, 508, None if step_deg else 0.1, step_deg, card_in * 25.4, 0.0)
 
 
-def line():
-    """Least squares b = y1 + y2 (t − t0) with its covariance, by our own numpy."""
-    design = np.column_stack([np.ones(11), np.array(T) - T0])
-    y, rest, _, _ = np.linalg.lstsq(design, np.array(B), rcond=None)
-    return y, rest[0] / 9 * np.linalg.inv(design.T @ design)
+@pytest.fixture
+def thermometer():
+    return fit_line(T, B, T0)
 
 
-def test_thermometer_line_has_the_printed_intercept_and_slope():
+def test_thermometer_line_has_the_printed_intercept_and_slope(thermometer):
     """H.3.3: y1 = −0.1712 °C, y2 = 0.00218, as printed."""
-    y, _ = line()
+    found = (round(thermometer.intercept, 4), round(thermometer.slope, 5))
 
-    assert (round(y[0], 4), round(y[1], 5)) == (-0.1712, 0.00218)
+    assert found == (-0.1712, 0.00218)
 
 
-def test_thermometer_line_has_the_printed_uncertainties():
+def test_thermometer_line_has_the_printed_uncertainties(thermometer):
     """H.3.3: s(y1) = 0.0029 °C, s(y2) = 0.00067, as printed."""
-    _, cov = line()
+    found = (round(thermometer.u_intercept, 4), round(thermometer.u_slope, 5))
 
-    assert (round(math.sqrt(cov[0, 0]), 4), round(math.sqrt(cov[1, 1]), 5)) == (0.0029, 0.00067)
-
-
-def test_thermometer_line_has_the_printed_correlation():
-    """H.3.3: r(y1, y2) = −0.930; the third digit from memory."""
-    _, cov = line()
-
-    assert cov[0, 1] / math.sqrt(cov[0, 0] * cov[1, 1]) == pytest.approx(-0.930, abs=5e-4)
+    assert found == (0.0029, 0.00067)
 
 
-def test_thermometer_correction_at_thirty_degrees_is_the_printed_one():
+def test_thermometer_line_has_the_printed_correlation_and_scatter(thermometer):
+    """H.3.3: r(y1, y2) = −0.930 and s = 0.0035 °C; the last digits from memory."""
+    found = (thermometer.correlation, thermometer.scatter)
+
+    assert found == (pytest.approx(-0.930, abs=5e-4), pytest.approx(0.0035, abs=5e-6))
+
+
+def test_thermometer_correction_at_thirty_degrees_is_the_printed_one(thermometer):
     """H.3.4: b(30 °C) = −0.1494 °C, u = 0.0041 °C, as printed."""
-    y, cov = line()
-    row = np.array([1.0, 10.0])
-
-    found = (row @ y, math.sqrt(row @ cov @ row))
-
-    assert found == pytest.approx((-0.1494, 0.0041), abs=6e-5)
+    assert thermometer.at(30.0) == pytest.approx((-0.1494, 0.0041), abs=6e-5)
 
 
 def test_error_common_to_all_readings_moves_no_difference():
