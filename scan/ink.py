@@ -70,12 +70,17 @@ class Sight:
 
     def area(self, frame: Box) -> Area:
         """Flatten a piece of the page and divide the light out of it."""
-        places = self._places(frame)
+        ink, seen = self.ink(frame, PX_PER_MM)
+        return Area(ink, seen, frame)
+
+    def ink(self, frame: Box, px_per_mm: float) -> tuple[Floats, np.ndarray]:
+        """Darkness (H, W) of a piece of the page, and whether each place is in the picture."""
+        places = self._places(frame, px_per_mm)
         piece = _brightness(self.source, places, self.shrink)
         white = _brightness(self.white, places, 8.0)
-        ink = (1 - piece / np.maximum(white, 8.0)) / self.black
+        ink = (1 - piece / np.maximum(white, 8.0)) / np.float32(self.black)
         seen = self._seen(places)
-        return Area(np.clip(np.where(seen, ink, 0), 0, 1.5).astype(np.float32), seen, frame)
+        return np.clip(np.where(seen, ink, 0), 0, 1.5).astype(np.float32), seen
 
     def _seen(self, places: np.ndarray) -> np.ndarray:  # (H, W) bool
         height, width = self.source.shape
@@ -87,12 +92,13 @@ class Sight:
 
     def picture(self, frame: Box) -> Grey:
         """Flatten a piece of the page as people look at it."""
-        piece = _brightness(self.source, self._places(frame), self.shrink)
+        piece = _brightness(self.source, self._places(frame, PX_PER_MM), self.shrink)
         return np.asarray(piece, dtype=np.uint8)
 
-    def _places(self, frame: Box) -> np.ndarray:  # (H, W, 2) float32, pixels of the full picture
-        xs = frame.x + (np.arange(round(frame.width * PX_PER_MM)) + 0.5) / PX_PER_MM
-        ys = frame.y + (np.arange(round(frame.height * PX_PER_MM)) + 0.5) / PX_PER_MM
+    def _places(self, frame: Box, px_per_mm: float) -> np.ndarray:
+        """Pixels of the full picture (H, W, 2) for each pixel of the flattened piece."""
+        xs = frame.x + (np.arange(round(frame.width * px_per_mm)) + 0.5) / px_per_mm
+        ys = frame.y + (np.arange(round(frame.height * px_per_mm)) + 0.5) / px_per_mm
         return self.flat.grid(xs, ys)
 
 

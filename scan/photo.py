@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 from io import BytesIO
 from types import ModuleType
+from typing import NamedTuple
 
 import numpy as np
 import pypdfium2
@@ -15,11 +16,19 @@ from scan.arrays import Grey
 from scan.errors import FileUnreadable, HeicUnreadable
 from scan.opencv import cv2
 
+LEAST_DPI = 96  # what programs write that know no better is not believed
 PDF_DPI = 220  # a 0.35 mm stroke is 3 pixels wide
 _HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif")
 
 
-def pictures(data: bytes, name: str) -> Iterator[Grey]:
+class Picture(NamedTuple):
+    """A grey picture (H, W), and the dots an inch at which it was scanned, if the file says so."""
+
+    grey: Grey
+    dpi: float | None = None
+
+
+def pictures(data: bytes, name: str) -> Iterator[Picture]:
     """Give the pictures of a file one after the other.
 
     Parameters
@@ -31,7 +40,7 @@ def pictures(data: bytes, name: str) -> Iterator[Grey]:
 
     Yields
     ------
-    ndarray of shape (H, W), uint8
+    Picture
         Grey, turned upright as far as the camera's note (EXIF) says.
 
     Raises
@@ -48,7 +57,7 @@ def pictures(data: bytes, name: str) -> Iterator[Grey]:
     elif data[4:8] == b"ftyp" and data[8:12] in _HEIC_BRANDS:
         yield from _heic(data, name)
     else:
-        yield _single(data, name)
+        yield Picture(_single(data, name))
 
 
 def _single(data: bytes, name: str) -> Grey:
@@ -63,7 +72,7 @@ def _single(data: bytes, name: str) -> Grey:
     return np.asarray(grey, dtype=np.uint8)
 
 
-def _pdf(data: bytes, name: str) -> Iterator[Grey]:
+def _pdf(data: bytes, name: str) -> Iterator[Picture]:
     try:
         document = pypdfium2.PdfDocument(data)
     except pypdfium2.PdfiumError as error:
@@ -71,7 +80,7 @@ def _pdf(data: bytes, name: str) -> Iterator[Grey]:
     try:
         for index in range(len(document)):
             page = document[index]
-            yield _rendered(page)
+            yield Picture(_rendered(page), PDF_DPI)
             page.close()
     finally:
         document.close()
@@ -84,29 +93,31 @@ def _rendered(page: pypdfium2.PdfPage) -> Grey:
     return grey.reshape(grey.shape[:2])
 
 
-def _frames(data: bytes, name: str) -> Iterator[Grey]:
+def _frames(data: bytes, name: str) -> Iterator[Picture]:
     """Read every frame of a TIFF; fax compression included."""
     number, count = 0, 1
     while number < count:
         try:
-            grey, count = _frame(data, number)
+            picture, count = _frame(data, number)
         except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
             raise FileUnreadable(name, "this TIFF is damaged or too large") from error
-        yield grey
+        yield picture
         number += 1
 
 
-def _frame(data: bytes, number: int) -> tuple[Grey, int]:
+def _frame(data: bytes, number: int) -> tuple[Picture, int]:
     """Read one frame of a TIFF; and how many there are."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # odd notes in a file are no reason to refuse it
         with Image.open(BytesIO(data)) as stack:
             stack.seek(number)
             upright = ImageOps.exif_transpose(stack)
-            return np.array(upright.convert("L"), dtype=np.uint8), getattr(stack, "n_frames", 1)
+            grey = np.array(upright.convert("L"), dtype=np.uint8)
+            dpi = float(stack.info.get("dpi", (0, 0))[0])
+            return Picture(grey, dpi if dpi > LEAST_DPI else None), getattr(stack, "n_frames", 1)
 
 
-def _heic(data: bytes, name: str) -> Iterator[Grey]:
+def _heic(data: bytes, name: str) -> Iterator[Picture]:
     opener = _heif_package()
     if opener is None:
         raise HeicUnreadable(name)
@@ -114,7 +125,7 @@ def _heic(data: bytes, name: str) -> Iterator[Grey]:
         picture = opener.open_heif(data).to_pillow()
     except (OSError, ValueError, EOFError, RuntimeError) as error:
         raise FileUnreadable(name, "this HEIC photo is damaged") from error
-    yield np.array(ImageOps.exif_transpose(picture).convert("L"), dtype=np.uint8)
+    yield Picture(np.array(ImageOps.exif_transpose(picture).convert("L"), dtype=np.uint8))
 
 
 def _heif_package() -> ModuleType | None:

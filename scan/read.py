@@ -59,8 +59,9 @@ def read_photo(path: Path, layout_of: LayoutOf, *, crops: Path | None = None) ->
 
 def _read_file(data: bytes, name: str, layout_of: LayoutOf, album: Album) -> Iterator[Found]:
     try:
-        for grey in pictures(data, name):  # (H, W) uint8
-            yield from _read_picture(grey, layout_of, album)
+        for picture in pictures(data, name):  # (H, W) uint8
+            for found in _read_picture(picture.grey, layout_of, album):
+                yield _with_scale(found, picture.dpi)
     except PhotoRefused as refusal:
         yield refusal.problem()
 
@@ -73,6 +74,13 @@ def _read_picture(grey: Grey, layout_of: LayoutOf, album: Album) -> Iterator[Fou
         yield advise(levels).problem()
     for found in squares.values():
         yield from _read_page(levels, found, layout_of, album)
+
+
+def _with_scale(found: Found, dpi: float | None) -> Found:
+    """Say how large the page was printed, where the scan's resolution is known."""
+    if dpi is None or isinstance(found, Problem) or found.scale is None:
+        return found if isinstance(found, Problem) else replace(found, scale=None)
+    return replace(found, scale=found.scale * 25.4 / dpi)
 
 
 def _read_page(
@@ -102,6 +110,7 @@ def _read_named(
     sight = replace(sight, flat=flat)
     readings = album.with_crops(sight, page, read_fields(sight, page))
     form, number = parse_page_code(page.code.text)
-    yield PageReading(form.code, number, readings, None, flat.residual_mm, flat.model)
+    px_per_mm = flat.px_per_mm  # becomes the scale, if the picture's resolution is known
+    yield PageReading(form.code, number, readings, px_per_mm, flat.residual_mm, flat.model)
     if flat.residual_mm > FLAT_MM:
         yield PageBent(number, flat.residual_mm).problem(number, tuple(readings))

@@ -15,7 +15,7 @@ from scipy.interpolate import RBFInterpolator
 from forms.field import Box, Note, boxes_of
 from forms.layout import Page
 from scan.arrays import Floats, Points
-from scan.ink import PX_PER_MM, Sight
+from scan.ink import Sight
 from scan.marks import grown
 from scan.opencv import cv2
 from scan.page import NODE_MM, Flat
@@ -28,7 +28,7 @@ LEAST_LIKENESS = 0.30  # correlation below which no outline was found
 STRAY_MM = 0.35  # a field farther off than this from its neighbours' offset is left out
 FEWEST = 5  # fields to correct a page by
 SMOOTHING = 60.0  # of the correction; scipy's unit
-HALF = 2  # outlines are looked for at half the resolution of reading
+SNAP_PX_PER_MM = 5.0  # at which outlines are looked for
 
 
 def settled(sight: Sight, page: Page) -> Flat:
@@ -89,10 +89,9 @@ def _offset(sight: Sight, boxes: Sequence[Box]) -> tuple[float, float] | None:
     left, top = sides[:, :2].min(axis=0)
     right, bottom = (sides[:, :2] + sides[:, 2:]).max(axis=0)
     frame = grown(Box(left, top, right - left, bottom - top), REACH_MM + 1.0)
-    area = sight.area(frame)
-    if not area.seen.all():
+    ink, seen = sight.ink(frame, SNAP_PX_PER_MM)
+    if not seen.all():
         return None
-    ink = cv2.resize(area.ink, None, fx=1 / HALF, fy=1 / HALF, interpolation=cv2.INTER_AREA)
     inner = grown(frame, -REACH_MM)
     pattern = _outlines(boxes, inner)
     likeness = cv2.matchTemplate(
@@ -103,7 +102,7 @@ def _offset(sight: Sight, boxes: Sequence[Box]) -> tuple[float, float] | None:
 
 def _outlines(boxes: Sequence[Box], frame: Box) -> Floats:
     """Draw the outlines of boxes alone."""
-    scale = PX_PER_MM / HALF
+    scale = SNAP_PX_PER_MM
     size = (round(frame.height * scale), round(frame.width * scale))
     pattern = np.zeros(size, dtype=np.float32)
     for box in boxes:
@@ -115,7 +114,7 @@ def _outlines(boxes: Sequence[Box], frame: Box) -> Floats:
 
 def _filled(box: Box, frame: Box, size: tuple[int, int]) -> Floats:
     """Share of each pixel that a rectangle covers."""
-    scale = PX_PER_MM / HALF
+    scale = SNAP_PX_PER_MM
     down = _covered((box.y - frame.y) * scale, (box.y + box.height - frame.y) * scale, size[0])
     across = _covered((box.x - frame.x) * scale, (box.x + box.width - frame.x) * scale, size[1])
     return np.outer(down, across).astype(np.float32)
@@ -135,7 +134,7 @@ def _peak(likeness: Floats) -> tuple[float, float] | None:
         return None
     x = column + _vertex(likeness[row, column - 1 : column + 2])
     y = row + _vertex(likeness[row - 1 : row + 2, column])
-    return x * HALF / PX_PER_MM - REACH_MM, y * HALF / PX_PER_MM - REACH_MM
+    return x / SNAP_PX_PER_MM - REACH_MM, y / SNAP_PX_PER_MM - REACH_MM
 
 
 def _vertex(three: Floats) -> float:

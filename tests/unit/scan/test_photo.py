@@ -26,7 +26,7 @@ def saved(kind: str, **options) -> bytes:
 
 @pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP", "TIFF"])
 def test_picture_is_opened_as_grey(kind):
-    (grey,) = pictures(saved(kind), "a")
+    ((grey, _),) = pictures(saved(kind), "a")
 
     assert (grey.shape, grey.dtype) == ((20, 40), np.uint8)
     assert grey[:, 5].mean() < 60 < grey[:, 35].mean()
@@ -36,7 +36,7 @@ def test_colour_becomes_grey():
     file = BytesIO()
     picture().convert("RGB").save(file, "PNG")
 
-    (grey,) = pictures(file.getvalue(), "a")
+    ((grey, _),) = pictures(file.getvalue(), "a")
 
     assert grey.shape == (20, 40)
 
@@ -46,7 +46,7 @@ def test_camera_note_on_how_it_was_held_is_followed(orientation, shape):
     exif = Image.Exif()
     exif[0x0112] = orientation
 
-    (grey,) = pictures(saved("JPEG", exif=exif), "a")
+    ((grey, _),) = pictures(saved("JPEG", exif=exif), "a")
 
     assert grey.shape == shape
 
@@ -57,17 +57,23 @@ def test_every_frame_of_a_tiff_is_given():
     assert len(list(pictures(data, "a"))) == 3
 
 
+def test_resolution_of_a_scan_is_kept():
+    ((_, dpi),) = pictures(saved("TIFF", dpi=(300, 300)), "a")
+
+    assert dpi == 300
+
+
 def test_fax_tiff_is_opened():
     file = BytesIO()
     picture().convert("1").save(file, "TIFF", compression="group4")
 
-    (grey,) = pictures(file.getvalue(), "a")
+    ((grey, _),) = pictures(file.getvalue(), "a")
 
     assert set(np.unique(grey)) == {0, 255}
 
 
 def test_every_page_of_a_pdf_is_given(pdf):
-    (grey,) = pictures(pdf, "a.pdf")
+    ((grey, _),) = pictures(pdf, "a.pdf")
 
     assert grey.shape == pytest.approx((279.4 / 25.4 * 220, 215.9 / 25.4 * 220), abs=1)
 
@@ -92,7 +98,7 @@ def test_cut_off_jpeg_gives_a_picture_or_a_refusal():
     data = saved("JPEG")[:300]
 
     try:
-        (grey,) = pictures(data, "a")
+        ((grey, _),) = pictures(data, "a")
     except FileUnreadable:
         return
     assert grey.shape == (20, 40)
@@ -117,6 +123,6 @@ def test_heic_with_its_package_is_opened(monkeypatch):
 
     monkeypatch.setattr(photo, "_heif_package", lambda: Package)
 
-    (grey,) = pictures(HEIC, "a.heic")
+    ((grey, _),) = pictures(HEIC, "a.heic")
 
     assert grey.shape == (20, 40)

@@ -3,6 +3,7 @@ from decimal import Decimal
 import cv2
 import numpy as np
 import pytest
+from PIL import Image
 
 from forms.field import Choice, Scale, Tick, boxes_of
 from forms.layout import Layout
@@ -251,3 +252,17 @@ def test_pdf_is_read_like_a_photo(pdf, layout_of, tmp_path):
     (page,) = read_photo(path, layout_of).pages
 
     assert page.fields["count.0"].status is Status.EMPTY
+    assert page.scale == pytest.approx(1, abs=0.002)
+
+
+def test_shrunken_print_shows_in_the_scale(sheet, layout_of, tmp_path):
+    small = cv2.resize(sheet, None, fx=0.97, fy=0.97, interpolation=cv2.INTER_AREA)
+    Image.fromarray(small).save(tmp_path / "a.tif", dpi=(8 * 25.4, 8 * 25.4))
+
+    (page,) = read_photo(tmp_path / "a.tif", layout_of).pages
+
+    assert page.scale == pytest.approx(0.97, abs=0.002)
+
+
+def test_photo_has_no_scale(printed, read_page):
+    assert read_page(printed).scale is None
