@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from forms.errors import FormsError
@@ -55,12 +56,13 @@ class Page:
 
 @dataclass(frozen=True)
 class Layout:
-    """A printed form: its number, its subject and its pages."""
+    """A printed form: its number, its subject, its pages, and when it was printed if known."""
 
     form: str
     kind: str
     table: str
     pages: tuple[Page, ...]
+    printed_on: date | None = None
 
     def page(self, number: int) -> Page | None:
         """Find a page by its number."""
@@ -69,11 +71,13 @@ class Layout:
 
 def to_json(layout: Layout) -> dict[str, Any]:
     """Turn a layout into the object of its file."""
+    printed = {} if layout.printed_on is None else {"printed_on": layout.printed_on.isoformat()}
     return {
         "layout": LAYOUT_VERSION,
         "form": layout.form,
         "kind": layout.kind,
         "table": layout.table,
+        **printed,
         "pages": [_page_json(page) for page in layout.pages],
     }
 
@@ -93,7 +97,9 @@ def from_json(data: Any, source: str = "The layout") -> Layout:
         if strange:
             raise LayoutUnreadable(source, f"it holds a field of the unknown kind “{strange[0]}”")
         pages = tuple(_page(page) for page in data["pages"])
-        return Layout(str(data["form"]), str(data["kind"]), str(data["table"]), pages)
+        printed = data.get("printed_on")
+        printed_on = None if printed is None else date.fromisoformat(printed)
+        return Layout(str(data["form"]), str(data["kind"]), str(data["table"]), pages, printed_on)
     except KeyError as error:
         raise LayoutUnreadable(source, f"“{error.args[0]}” is missing") from error
     except (TypeError, ValueError, IndexError, AttributeError) as error:

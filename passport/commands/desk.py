@@ -8,8 +8,7 @@ from typing import Any
 
 import click
 
-from passport.office import Office
-from passport.records.store import Store
+from passport.office import Office, open_store
 from passport.settings import load
 
 WAITS = 3  # done, but something waits for a person
@@ -27,7 +26,7 @@ class Bench:
     def office(self) -> Office:
         """The office of the home folder."""
         if self._office is None:
-            self._office = Office(Store.open(self.home), load(self.home), now)
+            self._office = Office(open_store(self.home), load(self.home), now)
         return self._office
 
     def close(self) -> None:

@@ -1,6 +1,7 @@
 """``export``, ``verify``, ``backup``, ``restore``, ``close``, ``care``: the records and out."""
 
 import io
+from collections.abc import Sequence
 from pathlib import Path
 
 import click
@@ -9,6 +10,7 @@ from passport.commands.desk import Bench, show_json, with_json, write
 from passport.office.printing import care_pages
 from passport.records import archive
 from passport.records import export as exporting
+from passport.records.errors import RecordsError
 from passport.records.store import Decision
 
 EXPORTS = {
@@ -16,6 +18,19 @@ EXPORTS = {
     "csv": exporting.export_csv,
     "events-csv": exporting.export_events_csv,
 }
+
+
+class PhotosLost(RecordsError):
+    """Kept photos that are gone or altered."""
+
+    exit_code = 5
+
+    def __init__(self, lost: Sequence[str]):
+        self.lost = tuple(lost)
+        super().__init__(
+            f"{len(lost)} kept photos are gone or altered: {', '.join(one[:12] for one in lost)}. "
+            "Restore the newest backup that has them into a new folder."
+        )
 
 
 @click.command()
@@ -39,13 +54,18 @@ def export(bench: Bench, kind: str, out: Path) -> None:
 @click.pass_obj
 def verify(bench: Bench, printed: str | None, as_json: bool) -> None:
     """Check that no record was altered, and with a printed mark that none is missing."""
-    found = bench.office.store.verify(printed)
+    store = bench.office.store
+    found, lost = store.verify(printed), store.lost_photos()
     if as_json:
-        show_json(vars(found))
+        show_json({**vars(found), "lost_photos": list(lost)})
     else:
         click.echo(
             f"{found.events} records are as they were written; the mark is {found.head[:8]}."
         )
+    if found.removed and not as_json:
+        click.echo(f"{found.removed} personal texts were removed.")
+    if lost:
+        raise PhotosLost(lost)
 
 
 @click.command()

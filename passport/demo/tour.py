@@ -15,7 +15,7 @@ from passport.demo import paper, technician, truth
 from passport.demo.errors import ReadingDiffers
 from passport.demo.technician import Round
 from passport.demo.truth import Truth
-from passport.office import Office, printing
+from passport.office import Office, open_store, printing
 from passport.office.history import advice_for
 from passport.office.intake import Taken, intake
 from passport.office.registering import Registration, register
@@ -206,7 +206,7 @@ def _store(out: Path) -> Store:
     home.mkdir(parents=True, exist_ok=True)
     (home / FILE_NAME).write_text(SETTINGS, encoding="utf-8")
     salts = Random(SEED + 1)
-    return Store.open(home, salts=lambda: salts.randbytes(16))
+    return open_store(home, lambda: salts.randbytes(16))
 
 
 def _write(path: Path, content: bytes) -> None:

@@ -7,13 +7,23 @@ import secrets
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 from forms.numbers import RandomBits
 from forms.paper import Paper
+from passport.records.book import fresh_salt
 from passport.records.store import Store
 from passport.settings import Settings
+from passport.visits.service import ids
 
-__all__ = ["Office"]
+__all__ = ["Office", "open_store"]
+
+PERSONAL = frozenset({ids.TECHNICIAN})  # fields that name people: kept beside the chain
+
+
+def open_store(home: Path, salts: Callable[[], bytes] = fresh_salt) -> Store:
+    """Open the store of a home folder; people's names stay outside its chain."""
+    return Store.open(home, salts=salts, personal=PERSONAL)
 
 
 def _now() -> datetime:

@@ -65,8 +65,8 @@ def _visit(office: Office, table: Table, form: FormRecord) -> Visit:
     layout = office.store.layout_of(form.number)
     assert layout is not None, f"form {form.number} has pages but no layout"
     context = Context(
-        table=_as_printed(office, table, form),
-        printed_on=form.printed_on or _received_on(office, form),
+        table=_as_printed(office, form) or table,
+        printed_on=form.printed_on or layout.printed_on or _received_on(office, form),
         layout=layout,
     )
     return KINDS[form.kind].interpret(
@@ -77,12 +77,10 @@ def _visit(office: Office, table: Table, form: FormRecord) -> Visit:
     )
 
 
-def _as_printed(office: Office, table: Table, form: FormRecord) -> Table:
-    """Find the description that was valid when the form was printed."""
-    for event in office.store.events(table.number):
-        if event.seq == form.described:
-            return from_plain(event.body["description"])
-    return table
+def _as_printed(office: Office, form: FormRecord) -> Table | None:
+    """Find the description that was valid when the form was printed; None if printed elsewhere."""
+    plain = office.store.description_of(form.number)
+    return None if plain is None else from_plain(plain)
 
 
 def _received_on(office: Office, form: FormRecord) -> date:

@@ -10,10 +10,9 @@ from tempfile import TemporaryDirectory
 
 from forms.layout import Layout
 from passport.errors import PassportError
-from passport.office import Office
+from passport.office import Office, open_store
 from passport.records.files import sha256
 from passport.records.intake import Outcome
-from passport.records.store import Store
 from scan.read import read_photo
 from scan.reading import PhotoReading
 
@@ -108,11 +107,8 @@ def _readings(jobs: Sequence[_Job], workers: int) -> list[PhotoReading]:
 
 
 def _read_alone(job: _Job) -> PhotoReading:
-    store = Store.open(job.home)
-    try:
+    with open_store(job.home) as store:
         return _read(job, store.layout_of)
-    finally:
-        store.close()
 
 
 def _read(job: _Job, layout_of: Callable[[str], Layout | None]) -> PhotoReading:

@@ -1,26 +1,44 @@
 """Papers out of the store: forms, passports, labels, next actions, care pages."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from forms.layout import Layout
 from forms.numbers import CareToken, FormNumber
 from forms.paper import Paper
-from forms.place import Placed, place
+from forms.place import place
 from forms.sheet import print_forms
 from passport.documents.actions import actions_pdf
 from passport.documents.care import Use, care_html, write_care
 from passport.documents.codes import care_address
 from passport.documents.label import Label, LabelSheet, label_pdf
 from passport.documents.passport import passport_pdf
+from passport.errors import PassportError
 from passport.office import Office
 from passport.office.history import code_text, phone, story, visits_of
 from passport.office.registering import table as find_table
 from passport.office.registering import tables
+from passport.records.form_state import FormState
 from passport.table import Table
 from passport.visits import KINDS
+from passport.visits.service.interpret import missing_pages
 
 PAPER_LABELS = {Paper.A4: LabelSheet.A4_8, Paper.LETTER: LabelSheet.LETTER_6}
+
+
+class FormIncomplete(PassportError):
+    """Next actions would rest on half a form."""
+
+    exit_code = 3
+
+    def __init__(self, form: str, missing: Sequence[int]):
+        self.form, self.missing = form, tuple(missing)
+        pages = ", ".join(map(str, missing))
+        super().__init__(
+            f"Of form {form} these pages are missing: {pages}. Take them in, then print again; if "
+            f"they will not come: table-passport close --form {form} --who … --why …"
+        )
 
 
 @dataclass(frozen=True)
@@ -49,8 +67,9 @@ def print_form(office: Office, kind: str, number: str, paper: Paper | None = Non
     )
     placed = place(form, paper or office.paper, FormNumber.new(office.bits))
     pdf = print_forms((placed,), office.now())
-    office.store.print_form(placed.layout, office.today, office.now(), _optional_pages(placed))
-    return PrintedForm(pdf, placed.layout)
+    layout = replace(placed.layout, printed_on=office.today)
+    office.store.print_form(layout, office.today, office.now(), _optional_pages(layout))
+    return PrintedForm(pdf, layout)
 
 
 def print_passport(office: Office, number: str, paper: Paper | None = None) -> bytes:
@@ -59,7 +78,16 @@ def print_passport(office: Office, number: str, paper: Paper | None = None) -> b
 
 
 def print_actions(office: Office, number: str, paper: Paper | None = None) -> bytes:
-    """Print a table's next actions."""
+    """Print a table's next actions.
+
+    Raises
+    ------
+    FormIncomplete
+        Pages of a form are still missing, and nobody has closed it.
+    """
+    for form in office.store.forms_of(find_table(office, number).number):
+        if form.state is FormState.PARTLY_IN:
+            raise FormIncomplete(form.number, form.missing)
     return actions_pdf(story(office, number), paper or office.paper, office.now())
 
 
@@ -94,10 +122,7 @@ def _label(office: Office, table: Table) -> Label:
     return Label(table.number, table.name, code_text(office, table), address, phone(office, table))
 
 
-def _optional_pages(placed: Placed) -> tuple[int, ...]:
-    """Pass sheets need not come back."""
-    return tuple(
-        sheet.page.page
-        for sheet in placed.sheets
-        if sheet.page.fields and all(".pass2." in field.id for field in sheet.page.fields)
-    )
+def _optional_pages(layout: Layout) -> tuple[int, ...]:
+    """Name the pages that need not come back: what would be missing if no page came in, is not."""
+    needed = missing_pages(layout, ())
+    return tuple(page.page for page in layout.pages if page.page not in needed)

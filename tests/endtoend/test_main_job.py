@@ -40,7 +40,7 @@ class Shop:
         self.table = register(self.office, INVENTED / f"{name}.toml").table
 
     def truth(self) -> Truth:
-        """A table that is a little out everywhere, the same in every test."""
+        """Make a table that is a little out everywhere, the same in every test."""
         slopes = {leg.name: 1.5 for leg in self.table.legs}
         hollows = {one.name: 0.30 for one in self.table.brackets}
         return Truth(slopes, hollows, {}, {one.name: 0.05 for one in self.table.brackets})

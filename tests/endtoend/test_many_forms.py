@@ -56,7 +56,7 @@ def anything(page: Page, rng: np.random.Generator) -> dict[str, Value]:
                 answers[field.id] = field.options[rng.integers(len(field.options))].value
             case Digits():
                 steps = rng.integers(0, int((field.high - field.low) * 10**field.decimals) + 1)
-                answers[field.id] = f"{field.low + steps / 10**field.decimals:.{field.decimals}f}"
+                answers[field.id] = _decimal(field, int(steps))
     return answers
 
 
@@ -79,7 +79,7 @@ def test_no_sure_reading_is_wrong(printed, tmp_path, share):
             assert [one.page for one in read.pages] == [page.page], read.problems
             readings = read.pages[0].fields
             meant = {
-                field.id: _meant(field, answers.get(field.id))
+                field.id: answers.get(field.id)
                 for field in page.fields
                 if not isinstance(field, Note)
             }
@@ -95,5 +95,6 @@ def test_no_sure_reading_is_wrong(printed, tmp_path, share):
     assert wrong == []
 
 
-def _meant(field: object, answer: Value) -> Value:
-    return Decimal(answer) if isinstance(field, Digits) and isinstance(answer, str) else answer
+def _decimal(field: Digits, steps: int) -> Decimal:
+    unit = Decimal(1).scaleb(-field.decimals)
+    return Decimal(str(field.low)).quantize(unit) + steps * unit

@@ -1,6 +1,8 @@
 """The layout file."""
 
 import json
+from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -104,3 +106,9 @@ def test_a_box_of_three_numbers_is_refused(sample_placed: Placed) -> None:
     data["pages"][0]["code"]["box_mm"] = [1, 2, 3]
 
     assert "a value in it is not of its kind" in message(data)
+
+
+def test_layout_says_when_it_was_printed(sample_placed):
+    layout = replace(sample_placed.layout, printed_on=date(2026, 3, 2))
+
+    assert loads(dumps(layout)).printed_on == date(2026, 3, 2)

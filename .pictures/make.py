@@ -1,0 +1,35 @@
+"""Make README's pictures from the papers of a demo: ``.venv/bin/python .pictures/make.py papers``."""
+
+import sys
+from pathlib import Path
+
+import pypdfium2
+from PIL import Image, ImageOps
+
+HERE = Path(__file__).parent
+WIDTH = 900  # px
+
+
+def photo(path: Path, turns: int) -> Image.Image:
+    """Open a photo, upright."""
+    return ImageOps.exif_transpose(Image.open(path)).rotate(90 * turns, expand=True)
+
+
+def page(path: Path, number: int) -> Image.Image:
+    """Draw one page of a PDF."""
+    with pypdfium2.PdfDocument(path) as pdf:
+        return pdf[number - 1].render(scale=2).to_pil()
+
+
+def keep(picture: Image.Image, name: str) -> None:
+    """Write a picture small enough to be committed."""
+    small = picture.convert("L").copy()
+    small.thumbnail((WIDTH, 2 * WIDTH))
+    small.save(HERE / name, optimize=True, quality=70)
+
+
+if __name__ == "__main__":
+    papers = Path(sys.argv[1])
+    keep(photo(papers / "middle-2026-03-02-page-1.jpg", int(sys.argv[2])), "filled-form.jpg")
+    keep(page(papers / "long-2026-05-18-next-actions.pdf", 1), "next-actions.png")
+    keep(page(papers / "long-2026-05-18-passport.pdf", 2), "passport.png")
