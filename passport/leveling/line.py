@@ -38,7 +38,9 @@ class Line:
         return float(2 * student.sf(abs(self.slope) / self.u_slope, self.freedom))
 
 
-def fit_line(x: Sequence[float], y: Sequence[float], origin: float) -> Line | None:
+def fit_line(
+    x: Sequence[float], y: Sequence[float], origin: float, *, least_scatter: float = 0.0
+) -> Line | None:
     """Fit a straight line by least squares; its uncertainty comes from the scatter about it.
 
     Parameters
@@ -49,6 +51,8 @@ def fit_line(x: Sequence[float], y: Sequence[float], origin: float) -> Line | No
         Values.
     origin : float
         Where the intercept is taken.
+    least_scatter : float
+        The values' own standard uncertainty: rounded values may lie on a line by chance.
 
     Returns
     -------
@@ -68,7 +72,7 @@ def fit_line(x: Sequence[float], y: Sequence[float], origin: float) -> Line | No
     intercept, slope = np.linalg.solve(diagonal, left.T @ values)
     rest = values - design @ np.array([intercept, slope])
     freedom = len(x) - 2
-    scatter = math.sqrt(float(rest @ rest) / freedom)
+    scatter = max(least_scatter, math.sqrt(float(rest @ rest) / freedom))
     inverse = np.linalg.inv(diagonal)
     u_intercept, u_slope = scatter * np.sqrt(np.square(inverse).sum(axis=1))
     share = (

@@ -7,6 +7,7 @@ from passport.leveling.advice import Quantity
 from passport.leveling.common import READ_BOTH_WAYS_ABOVE_CARDS
 from passport.leveling.lines import sense_words, station_words, value_words
 from passport.leveling.surface import Estimate, estimates
+from passport.leveling.trend import trends
 from passport.leveling.walks import Moment
 from passport.table import Table
 from passport.visit import LegPass, Visit
@@ -44,6 +45,7 @@ def warnings(table: Table, visits: Sequence[Visit]) -> tuple[str, ...]:
     lines = [*_urgent(last), *_level(last), *_feet(table, last), *_locks(last)]
     if len(visits) > 1:
         lines += _moved(last) or _drift(table, visits[-2], last)
+        lines += trends(table, visits)
     return tuple(lines)
 
 

@@ -27,3 +27,9 @@ def test_flat_scatter_may_well_be_chance():
     line = fit_line([0, 1, 2, 3], [0.1, -0.1, 0.1, -0.1], 0)
 
     assert line.chance_of_no_slope() > 0.3
+
+
+def test_line_is_no_surer_than_its_values():
+    line = fit_line([0, 1, 2], [1, 3, 5], 1, least_scatter=0.5)
+
+    assert (line.scatter, line.u_slope) == pytest.approx((0.5, 0.5 / 2**0.5))
