@@ -72,18 +72,18 @@ def _level(visit: Visit) -> Iterator[str]:
 
 
 def _feet(table: Table, visit: Visit) -> Iterator[str]:
-    """Name feet of adjusted legs that carried nothing at the end."""
+    """Name feet of adjusted legs that bore nothing at the end."""
     for leg in table.adjusted_legs():
         rows = [walk.legs[leg.name] for walk in visit.passes if leg.name in walk.legs]
         slack = _slack(rows[-1]) if rows else ""
         if slack:
-            yield f"{leg.name}: {slack} carries nothing. Let it bear before any other turn."
+            yield f"{leg.name}: {slack} nothing. Make it bear before any other turn."
 
 
 def _slack(row: LegPass) -> str:
     names = (("left foot", row.bears_left), ("right foot", row.bears_right))
     slack = [name for name, bears in names if bears is False]
-    return " and ".join(slack)
+    return " and ".join(slack) + (" carry" if len(slack) > 1 else " carries") if slack else ""
 
 
 def _locks(visit: Visit) -> Iterator[str]:

@@ -31,7 +31,11 @@ def walked(visit, **walk):
         ),
         (
             {"passes": (Pass(legs={"L1": LegPass(bears_left=False, bears_right=False)}),)},
-            "L1: left foot and right foot carries nothing. Let it bear before any other turn.",
+            "L1: left foot and right foot carry nothing. Make it bear before any other turn.",
+        ),
+        (
+            {"passes": (Pass(legs={"L1": LegPass(bears_left=False, bears_right=True)}),)},
+            "L1: left foot carries nothing. Make it bear before any other turn.",
         ),
         (
             {"passes": (Pass(legs={"L1": LegPass(turns_left=1, jam_nut_locked=False)}),)},
