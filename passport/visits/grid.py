@@ -37,14 +37,18 @@ def tick(field_id: str, name: str, x: float, row: float, text: str | None = None
 
     ``name`` is what the office reads in a list of doubts; ``text`` what stands on the paper.
     """
-    words = name if text is None else text
-    lines = words.split("\n")
-    top = row + PITCH / 2 - len(lines) * line_mm(SMALL) / 2
-    texts = [
-        label(x + BOX + _WORDS, top + i * line_mm(SMALL), line) for i, line in enumerate(lines)
-    ]
     field = Tick(field_id, name, Box(x, round(row + _INSET, 3), BOX, BOX))
-    return Ink(fields=(field,)) + together(*texts)
+    return Ink(fields=(field,)) + beside(x, row, name if text is None else text)
+
+
+def beside(x: float, row: float, text: str) -> Ink:
+    """Words at the right of the box at x, in one or two lines [mm]."""
+    lines = text.split("\n")
+    top = row + PITCH / 2 - len(lines) * line_mm(SMALL) / 2
+    placed = (top + index * line_mm(SMALL) for index in range(len(lines)))
+    return together(
+        *(label(x + BOX + _WORDS, y, line) for y, line in zip(placed, lines, strict=True))
+    )
 
 
 def headed_tick(field_id: str, name: str, x: float, row: float, text: str) -> Ink:
@@ -99,10 +103,7 @@ def choice(
     """
     boxes = (Box(round(x, 3), round(row + _INSET, 3), BOX, BOX) for x, row in places)
     field = Choice(field_id, name, tuple(map(Option, words, boxes)))
-    texts = (
-        label(x + BOX + _WORDS, row + PITCH / 2 - line_mm(SMALL) / 2, text)
-        for text, (x, row) in zip(words.values(), places, strict=True)
-    )
+    texts = (beside(x, row, text) for text, (x, row) in zip(words.values(), places, strict=True))
     return Ink(fields=(field,)) + together(*texts)
 
 

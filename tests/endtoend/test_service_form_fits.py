@@ -91,6 +91,26 @@ def test_two_legs_and_three_brackets_take_two_pages_and_a_pass_sheet(units, pape
 
 
 @pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("count", [0, 1, 8, 9, 16])
+def test_long_list_of_technicians_keeps_the_page_budget(paper, count):
+    form = KINDS["service"].form(
+        SHORT,
+        printed_on=date(2026, 11, 2),
+        last_visit=None,
+        technicians=[f"Invented Longername the {n}th" for n in range(count)],
+    )
+
+    assert pages(place(form, paper, FormNumber.new())) == [False, False, True]
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_level_shorter_than_the_board_keeps_the_page_budget(paper):
+    kit = Kit("Level 16", 406.4, 393.7, 0.1, None, 0.19, 0.003)
+
+    assert pages(placed(replace(SHORT, kit=kit), paper)) == [False, False, True]
+
+
+@pytest.mark.parametrize("paper", list(Paper))
 def test_page_of_the_longest_form_holds_its_part_of_the_work(paper):
     first, second, third, _ = placed(LONG, paper).layout.pages
 

@@ -5,8 +5,9 @@ from datetime import date
 
 from forms.field import Box, Choice, Digits, Note, Option
 from forms.form import Block
+from forms.typeface import wrap
 from passport.table import Table
-from passport.visits.grid import PITCH, choice, column, digit_boxes, digits, square, tick
+from passport.visits.grid import BOX, PITCH, choice, column, digit_boxes, digits, square, tick
 from passport.visits.ink import (
     BESIDE,
     COUNT,
@@ -65,12 +66,19 @@ NOT_NOW = (
 UNSAFE = "Unsafe: close the table, tell the customer now; the office telephones today."
 _COLUMNS = 4
 _COLUMN = (WIDTH - BESIDE) / _COLUMNS
-_NOTE_MM = 24.0
+_NOTE_MM, _LEAST_NOTE_MM = 24.0, 16.0
+_MANY = 8  # technicians; more stand in narrower columns
 
 
 def blocks(table: Table, printed_on: date, technicians: Sequence[str]) -> tuple[Block, ...]:
     """Surface, changes, notes, and who signs when and with what kit."""
-    return (_surface(), _changed(), _notes(), _kit(table), _who(printed_on, technicians))
+    return (
+        _surface(),
+        _changed(),
+        _notes(_lines(technicians)),
+        _kit(table),
+        _who(printed_on, technicians),
+    )
 
 
 def _ticks(words: Mapping[str, str], named: str, row: float) -> Ink:
@@ -107,17 +115,25 @@ def _changed() -> Block:
     return (ink + care.ink).block("changed", row + 3 * PITCH + care.height + 1.0)
 
 
-def _notes() -> Block:
+def _lines(technicians: Sequence[str]) -> int:
+    return max(1, -(-len(technicians) // _abreast(technicians)))
+
+
+def _abreast(technicians: Sequence[str]) -> int:
+    return _COLUMNS if len(technicians) <= _MANY else 6
+
+
+def _notes(technician_lines: int) -> Block:
+    """Leave room for notes, less below a long list of technicians."""
     ink = section("Notes", "").ink + paragraph(0, PITCH + 1.0, BESIDE - 4.0, UNSAFE).ink
     for field_id, words, x in (
         (ids.UNSAFE, "UNSAFE, do not use", BESIDE),
         (ids.OFFICE_MUST_READ, "Office must read", BESIDE + 2 * _COLUMN),
     ):
         ink += tick(field_id, words, x, 0, words)
-    box = Box(BESIDE, PITCH + 0.4, WIDTH - BESIDE, _NOTE_MM)
-    return (ink + Ink(fields=(Note(ids.NOTES, "Notes", box),))).block(
-        "notes", PITCH + _NOTE_MM + 1.6
-    )
+    high = max(_LEAST_NOTE_MM, _NOTE_MM - PITCH * max(0, technician_lines - 2))
+    box = Box(BESIDE, PITCH + 0.4, WIDTH - BESIDE, round(high, 3))
+    return (ink + Ink(fields=(Note(ids.NOTES, "Notes", box),))).block("notes", PITCH + high + 1.6)
 
 
 def _kit(table: Table) -> Block:
@@ -131,15 +147,14 @@ def _kit(table: Table) -> Block:
     length = Digits(field_id, "Other kit, bearing length", unit, bearing, decimals, high / 20, high)
     words = "Other kit used:\nlook-ups NOT valid"
     ink = section("Kit", "").ink + tick(ids.OTHER_KIT, "Other kit used", BESIDE, 0.9, words)
-    ink += label(64.5, 3.4, "card") + digits(card, f"× {card_unit}")
-    ink += digits(length, f"{unit} bearing")
+    ink += ending(70.6, 3.4, "one card") + digits(card, f"× {card_unit}")
+    ink += ending(120.6, 3.4, "bearing") + digits(length, unit)
     return ink.block("kit", 9.4, keep_with_next=True)
 
 
 def _who(printed_on: date, technicians: Sequence[str]) -> Block:
-    lines = max(1, -(-len(technicians) // _COLUMNS))
     top = 10.4
-    y = top + lines * PITCH + 0.4
+    y = top + _lines(technicians) * PITCH + 0.4
     box = Box(BESIDE, y, 70.0, 11.0)
     words = "All pages go back to the office, blank ones too; staple and punch where printed."
     ink = section("Visit", "").ink + _date(printed_on) + _technicians(technicians, top)
@@ -169,5 +184,15 @@ def _technicians(names: Sequence[str], top: float) -> Ink:
     if not names:
         box = Box(BESIDE, top + 0.4, 70.0, PITCH - 0.8)
         return Ink(fields=(Note(ids.NAME, "Technician’s name", box),))
-    places = [_cell(index, top) for index in range(len(names))]
-    return choice(ids.TECHNICIAN, "Technician", {name: name for name in names}, places)
+    abreast = _abreast(names)
+    step = (WIDTH - BESIDE) / abreast
+    places = [
+        (BESIDE + index % abreast * step, top + index // abreast * PITCH)
+        for index in range(len(names))
+    ]
+    words: dict[int | str, str] = {name: _two_lines(name, step) for name in names}
+    return choice(ids.TECHNICIAN, "Technician", words, places)
+
+
+def _two_lines(name: str, step: float) -> str:
+    return "\n".join(wrap(name, step - BOX - 2.0, SMALL)[:2])

@@ -93,7 +93,6 @@ def _end(table: Table, end: str, leg: Leg, *, headed: bool) -> tuple[Ink, float]
     height = row + 2 * PITCH + 0.5
     ink = (
         label(0, row + 1.0, f"End {end}", 11, bold=True)
-        + label(16.0, row + 1.9, leg.name, SMALL)
         + untouched_tick(ids.untouched(name), f"Rise of end {end},", row + PITCH)
         + reading_row(ids.found(1, name), f"Rise of end {end} found", row, head, "found")
         + reading_row(ids.after(1, name), f"Rise of end {end} after", row + PITCH, head, "after")

@@ -262,7 +262,7 @@ def test_level_shorter_than_the_board_is_said(long_table):
     kit = replace(long_table.kit, level_length_mm=406.4, bearing_length_mm=381.0)
 
     said = words(drawn(replace(long_table, kit=kit)))
-    assert "Level shorter than the board: it shows less than the whole hollow." in said
+    assert "Level shorter than the board: shows only part of the hollow" in said
 
 
 def test_technicians_have_a_box_each_or_a_line_for_the_name(long_table):
