@@ -15,6 +15,8 @@ from scan.opencv import cv2
 HERE = Path(__file__).parent / "model"
 TOLERANCE = 0.01  # of stored scores; versions of OpenCV differ by less than 0.001
 
+TURNS = (-9.0, 9.0)  # a digit stays one when the paper is turned a little [degrees]
+
 # Shapes outside these bounds are unlike any digit of the training data (0.1 % on either side).
 ASPECT = (0.04, 1.6)
 STROKE = (0.03, 0.42)
@@ -45,9 +47,16 @@ class Network:
         """Guess each shape's digit."""
         if not glyphs:
             return []
-        features, scores = self.outputs(np.stack([glyph.picture for glyph in glyphs]))
-        chances = softmax(scores / self.temperature)
+        pictures = np.stack([glyph.picture for glyph in glyphs])
+        features, scores = self.outputs(pictures)
+        turned = [self.outputs(_turned(pictures, angle))[1] for angle in TURNS]
+        chances = self._agreed([scores, *turned])
         return [self._judged(*parts) for parts in zip(glyphs, features, chances, strict=True)]
+
+    def _agreed(self, views: Sequence[np.ndarray]) -> np.ndarray:
+        """Chances (N, 11) on which all views of a shape agree: their geometric mean."""
+        logs = [np.log(softmax(scores / self.temperature) + 1e-12) for scores in views]
+        return softmax(np.mean(logs, axis=0))
 
     def outputs(self, pictures: Floats) -> tuple[np.ndarray, np.ndarray]:
         """Features (N, 64) and scores (N, 11) of pictures (N, 28, 28)."""
@@ -65,6 +74,12 @@ class Network:
         near = float(np.sqrt(np.mean(away**2))) <= self.farthest
         like = near and chances[10] < 0.5 and _shaped_like_a_digit(glyph)
         return Guess(digit, float(chances[digit]), like)
+
+
+def _turned(pictures: Floats, angle: float) -> Floats:
+    """Turn pictures (N, 28, 28) about their middles. [degrees]."""
+    turn = cv2.getRotationMatrix2D((SIDE / 2 - 0.5, SIDE / 2 - 0.5), angle, 1.0)
+    return np.stack([cv2.warpAffine(picture, turn, (SIDE, SIDE)) for picture in pictures])
 
 
 def softmax(scores: np.ndarray) -> np.ndarray:
