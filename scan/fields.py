@@ -2,14 +2,13 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from itertools import permutations
 
 import numpy as np
 
 from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick, boxes_of
 from forms.layout import Page
 from scan.digits import cell_of, checked, doubted, read_number
-from scan.ink import Area, Sight
+from scan.ink import PX_PER_MM, Area, Sight
 from scan.marks import (
     BoxInk,
     box_inks,
@@ -135,10 +134,12 @@ def _struck_through(
 
 def _sharing_a_stroke(sight: Sight, marked: Mapping[str, Box]) -> set[str]:
     found: set[str] = set()
-    for upper, lower in permutations(marked, 2):
-        gap = gap_between(marked[upper], marked[lower])
-        if gap is not None and is_crossed(sight.area(gap).ink):
-            found |= {upper, lower}
+    rows = sorted(marked, key=lambda name: marked[name].y)
+    for place, upper in enumerate(rows):
+        for lower in rows[place + 1 :]:
+            gap = gap_between(marked[upper], marked[lower])
+            if gap is not None and is_crossed(sight.ink(gap, PX_PER_MM)[0]):
+                found |= {upper, lower}
     return found
 
 
@@ -155,14 +156,27 @@ def _marked_box(field: Field, reading: Reading) -> Box | None:
 
 def _witnessed(cuts: list[Cut], readings: Mapping[str, Reading]) -> dict[str, Reading]:
     """Hold each number and each expected scale against what else the page says."""
-    checks = {}
+    held = dict(readings)
     for cut in cuts:
         reading = readings[cut.field.id]
         if isinstance(cut.field, Digits):
-            checks[cut.field.id] = checked(cut.field, reading, readings)
+            held[cut.field.id] = checked(cut.field, reading, readings)
         elif isinstance(cut.field, Scale):
-            checks[cut.field.id] = _as_expected(cut.field, reading)
-    return checks
+            held[cut.field.id] = _as_expected(cut.field, reading)
+    numbers = [cut.field for cut in cuts if isinstance(cut.field, Digits)]
+    return held | _disagreeing(numbers, held)
+
+
+def _disagreeing(numbers: list[Digits], readings: Mapping[str, Reading]) -> dict[str, Reading]:
+    """Doubt what a number was held against as well: either of them may be the wrong one."""
+    names = {
+        name
+        for field in numbers
+        if readings[field.id].why is Why.WITNESS
+        for name in (field.witness, *field.sum_of)
+        if name in readings
+    }
+    return {str(name): doubted(readings[str(name)], Why.WITNESS) for name in names}
 
 
 def _as_expected(field: Scale, reading: Reading) -> Reading:

@@ -191,7 +191,7 @@ def gap_between(upper: Box, lower: Box) -> Box | None:
     left = max(upper.x, lower.x) - ASTRAY_MM
     right = min(upper.x + upper.width, lower.x + lower.width) + ASTRAY_MM
     top, bottom = upper.y + upper.height + EDGE_MM, lower.y - EDGE_MM
-    if right <= left or not 0 < bottom - top <= LONGEST_MM:
+    if not 0 < bottom - top <= LONGEST_MM or right <= left:
         return None
     return Box(left, top, right - left, bottom - top)
 

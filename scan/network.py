@@ -21,7 +21,7 @@ TURNS = (-9.0, 9.0)  # a digit stays one when the paper is turned a little [degr
 ASPECT = (0.04, 1.6)
 STROKE = (0.03, 0.42)
 INK = (0.06, 1.0)
-HEIGHT = (0.25, 1.0)
+HEIGHT = (0.35, 1.0)  # of the box; a shorter stroke may be a dot or a dash
 
 
 @dataclass(frozen=True)

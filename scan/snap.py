@@ -50,24 +50,21 @@ def settled(sight: Sight, page: Page) -> Flat:
     flat = sight.flat
     if flat.residual_mm < BENT_MM:
         return flat
-    seen = _offsets(sight, page)
-    if len(seen) < FEWEST:
+    looked_for, seen = _offsets(sight, page)
+    if len(seen) < max(FEWEST, looked_for / 2):
         return flat
     places, offsets = _with_squares(flat, seen)
     smooth, left = _smooth(places, offsets)
     return replace(_moved(flat, smooth), residual_mm=left, model=f"{flat.model} and boxes")
 
 
-def _offsets(sight: Sight, page: Page) -> np.ndarray:  # (N, 4): place and offset [mm]
-    rows = []
-    for field in page.fields:
-        if isinstance(field, Note):
-            continue
-        for boxes in _pieces(boxes_of(field)):
-            found = _offset(sight, boxes)
-            if found is not None:
-                rows.append((*_middle(boxes), *found))
-    return np.array(rows).reshape(-1, 4)
+def _offsets(sight: Sight, page: Page) -> tuple[int, np.ndarray]:
+    """How many pieces were looked for; place and offset (N, 4) of those that were found. [mm]."""
+    fields = [field for field in page.fields if not isinstance(field, Note)]
+    pieces = [boxes for field in fields for boxes in _pieces(boxes_of(field))]
+    found = [(boxes, _offset(sight, boxes)) for boxes in pieces]
+    rows = [(*_middle(boxes), *offset) for boxes, offset in found if offset is not None]
+    return len(pieces), np.array(rows).reshape(-1, 4)
 
 
 def _pieces(boxes: Sequence[Box]) -> list[Sequence[Box]]:
