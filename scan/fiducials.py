@@ -24,6 +24,8 @@ PLACES = (
     "left edge",
 )
 SMALLEST_SIDE = 700  # pixels of a picture's longer side in which squares are looked for
+COARSE_RATE = 0.06  # least outline over the picture's side at a quarter; boxes are smaller
+RATE = 0.03  # and at finer resolutions
 ENOUGH = 4  # squares to flatten a page by
 
 
@@ -103,7 +105,7 @@ def by_page(found: Sequence[Fiducial]) -> dict[int, list[Fiducial]]:
 
 
 def _detected(grey: Grey, level: int) -> list[Fiducial]:
-    corners, ids, _ = _detector().detectMarkers(grey)
+    corners, ids, _ = _detector(COARSE_RATE if level == 2 else RATE).detectMarkers(grey)
     if ids is None:
         return []
     scale = 2.0**level
@@ -114,9 +116,12 @@ def _detected(grey: Grey, level: int) -> list[Fiducial]:
     ]
 
 
-def _detector() -> cv2.aruco.ArucoDetector:
+def _detector(rate: float) -> cv2.aruco.ArucoDetector:
+    """Make a detector of squares whose outline is at least this share of the picture's side."""
     dictionary = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, DICTIONARY))
-    return cv2.aruco.ArucoDetector(dictionary, cv2.aruco.DetectorParameters())
+    parameters = cv2.aruco.DetectorParameters()
+    parameters.minMarkerPerimeterRate = rate
+    return cv2.aruco.ArucoDetector(dictionary, parameters)
 
 
 def _same(one: Fiducial, other: Fiducial) -> bool:

@@ -53,11 +53,13 @@ class Flat:
         """
         row, down = _split(ys, self.nodes.shape[0])
         column, right = _split(xs, self.nodes.shape[1])
-        upper, lower = self.nodes[row], self.nodes[row + 1]
-        lines = upper + (lower - upper) * down[:, None, None]
-        left = lines[:, column]
-        between = left + (lines[:, column + 1] - left) * right[:, None]
-        return np.ascontiguousarray(between, dtype=np.float32)  # remap misreads other orders
+        near = self.nodes[:, column.min() : column.max() + 2]
+        column = column - column.min()
+        upper = np.take(near, row, axis=0)
+        lines = upper + (np.take(near, row + 1, axis=0) - upper) * down[:, None, None]
+        left = np.take(lines, column, axis=1)
+        between = left + (np.take(lines, column + 1, axis=1) - left) * right[:, None]
+        return np.asarray(between, dtype=np.float32)
 
     def at(self, points: Points) -> Points:
         """Pixels (N, 2) of scattered points (N, 2). [mm -> px]."""

@@ -39,6 +39,9 @@ def test_sheet_beside_another_is_found_as_well(printed):
 @pytest.mark.parametrize("shape", [(2,), (2, 1)])
 def test_ids_come_flat_or_as_a_column(monkeypatch, shape):
     class Detector:
+        def __init__(self, rate):
+            pass
+
         def detectMarkers(self, grey):  # noqa: N802  OpenCV's name
             quads = [CORNERS[None] + 100, CORNERS[None] + 300]
             return quads, np.array([3, 47]).reshape(shape), None
