@@ -5,6 +5,7 @@ from datetime import date
 
 import pytest
 
+from forms.crowding import collisions
 from forms.field import boxes_of
 from forms.numbers import FormNumber
 from forms.paper import Paper
@@ -14,6 +15,7 @@ from passport.table import (
     Board,
     Bracket,
     FootType,
+    Hand,
     Kit,
     Leg,
     Role,
@@ -157,3 +159,30 @@ def test_strokes_keep_out_of_the_boxes(table, units, paper):
             for box in boxes:
                 beside = right < box.x or left > box.x + box.width
                 assert beside or bottom < box.y or top > box.y + box.height, (block.name, box)
+
+
+@pytest.mark.parametrize(("table", "units", "paper"), CASES)
+def test_no_text_lies_over_another_or_over_a_box(table, units, paper):
+    assert collisions(placed(replace(table, units=units), paper)) == ()
+
+
+FINE = Thread("M6x0.5 LH", 0.5, Hand.LEFT)  # asks for many quarters: two lines of look-up
+SHORT_LEVEL = Kit("Level 16, the one with the long name", 406.4, 393.7, 0.1, None, 0.19, 0.003)
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("table", [MIDDLE, SHORT], ids=["middle", "short"])
+def test_fine_threads_and_a_short_level_crowd_nothing(table, paper):
+    legs = tuple(
+        replace(leg, thread=FINE, foot_type=FootType.NUT_ON_STUD, thread_left_mm=40.0)
+        for leg in table.legs
+    )
+    brackets = tuple(
+        replace(one, working_side=side, thread=FINE)
+        for one, side in zip(
+            table.brackets, (Side.LEFT, Side.RIGHT, None, Side.LEFT, Side.RIGHT), strict=False
+        )
+    )
+
+    done = placed(replace(table, legs=legs, brackets=brackets, kit=SHORT_LEVEL), paper)
+    assert collisions(done) == ()

@@ -67,7 +67,7 @@ UNDER = (
     "Under the table only when it stands on all its legs, frame joined, nobody leaning or "
     "playing: eye protection, light, mind the head. Nut stiff, rod bent or wood cracking: stop."
 )
-NARROW = "Level shorter than the board: shows only part of the hollow; look-ups allow for it."
+NARROW = "Level shorter than the board: look-ups allow for what it misses."
 
 
 def counts(table: Table, bracket: Bracket) -> Counts:

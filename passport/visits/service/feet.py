@@ -63,7 +63,7 @@ def _jam_nuts(name: str) -> Ticks:
 def _feet(table: Table) -> Block:
     """Jam nuts and what each foot carries, three legs a line."""
     legs = table.adjusted_legs()
-    beside = len(legs) % _ABREAST  # the words take the free place of a line, if there is one
+    beside = len(legs) < _ABREAST  # the words take the free place of a line, if there is one
     top = 7.0 if beside else 9.8
     words = (2 * _CELL + 3.0, 0.6, _CELL - 4.0) if beside else (0.0, 0.2, WIDTH)
     ink = paragraph(*words, FEET).ink

@@ -11,7 +11,7 @@ from passport.quantity_text import FINE, Units, length_text
 from passport.table import Role, Table
 from passport.visit import BracketPass, Count, LegPass, Visit
 from passport.visits.grid import PITCH, tick
-from passport.visits.ink import SMALL, Ink, label, section
+from passport.visits.ink import NOTHING, SMALL, Ink, label, section
 from passport.visits.service import (
     brackets,
     closing,
@@ -25,6 +25,7 @@ from passport.visits.service import (
 
 KIND = "service"
 REVISION = "1"
+_ABREAST = 3  # supporting legs in a line of the pass sheet
 EXPECT_U = 1.5  # [cards] standard uncertainty of what the last visit lets expect; no source
 FOOTER = "Left and right: as seen from end A, looking along the board. Mark with a cross or a tick."
 AGAIN = (
@@ -115,19 +116,18 @@ def _pass_head(table: Table) -> Block:
     y = head.height - 0.6
     ink = head.ink + label(0, 5.6, "second pass", SMALL) + brackets.minutes_row(ids.SECOND, y)
     supports = [leg.name for leg in table.legs if leg.role is Role.SUPPORTING]
-    if supports:
-        y += PITCH
-        ink += _supports(supports, y)
-    return ink.block("pass sheet", y + PITCH, new_page=True, keep_with_next=True)
+    ink += _supports(supports, y + PITCH)
+    height = y + PITCH * (1 - (-len(supports) // _ABREAST))
+    return ink.block("pass sheet", height, new_page=True, keep_with_next=True)
 
 
 def _supports(names: Sequence[str], row: float) -> Ink:
-    """Supporting legs clear of the floor first, down to touch last, on one line."""
-    ink = label(0, row + 2.2, "Supporting legs", SMALL, bold=True)
+    """Supporting legs clear of the floor first, down to touch last, three a line."""
+    ink = label(0, row + 2.2, "Supporting legs", SMALL, bold=True) if names else NOTHING
     for index, name in enumerate(names):
-        x = 30.0 + index * 46.0
-        ink += tick(ids.clear(2, name), f"{name} clear, 2nd pass", x, row, f"{name} clear first")
-        ink += tick(ids.touch(2, name), f"{name} touch, 2nd pass", x + 24, row, "touch last")
+        x, y = 30.0 + index % _ABREAST * 46.0, row + index // _ABREAST * PITCH
+        ink += tick(ids.clear(2, name), f"{name} clear, 2nd pass", x, y, f"{name} clear first")
+        ink += tick(ids.touch(2, name), f"{name} touch, 2nd pass", x + 24, y, "touch last")
     return ink
 
 

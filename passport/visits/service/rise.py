@@ -51,7 +51,8 @@ NO_RISE = (
 
 def has_rise(table: Table) -> bool:
     """Say whether feet can raise the ends above the middle."""
-    return table.targets.rise_mm is not None and len(table.adjusted_legs()) > 2
+    ends = sum(leg.role is Role.END for leg in table.legs)
+    return table.targets.rise_mm is not None and ends > 1 and len(table.adjusted_legs()) > 2
 
 
 def end_legs(table: Table) -> dict[str, Leg]:

@@ -4,7 +4,7 @@ from passport.leveling.lookup import CrossTurns, HollowTurns, RiseTurns
 from passport.table import Bracket, FootType, Hand, Leg, Side
 from passport.visit import Count
 
-AGAIN = "*"  # then measure again
+AGAIN = "*"  # then measure again; alone at a foot: turn the most, then measure again
 MOST_FOOT = 4  # [quarter turns] the widest mark of a foot's turn scale
 
 
@@ -26,8 +26,7 @@ def _foot(name: str, quarters: int) -> str:
     if not quarters:
         return ""
     arrow = "↑" if quarters > 0 else "↓"
-    again = AGAIN if abs(quarters) > MOST_FOOT else ""
-    return f"{name}{arrow}{min(abs(quarters), MOST_FOOT)}{again}"
+    return f"{name}{arrow}{abs(quarters) if abs(quarters) <= MOST_FOOT else AGAIN}"
 
 
 def hollow_words(turns: HollowTurns) -> str:
