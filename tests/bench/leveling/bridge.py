@@ -1,0 +1,169 @@
+"""The only module of the benches that knows the calculator: marks in, turns and words out."""
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+import numpy as np
+from leveling.hall import CROSS_BOXES, HOLLOW_BOXES, RISE_BOXES, Hall
+from leveling.walk import NONE, Log, Paper, Planner, Turns, Walk, Words
+
+from passport.leveling import lookup
+from passport.leveling.advice import Advice, Quantity
+from passport.leveling.advise import advise
+from passport.table import Leg, Table
+from passport.visit import BracketPass, Count, LegPass, Pass, Visit
+
+FIRST_DAY = date(2026, 3, 2)
+EVERY = timedelta(days=70)
+END_NAMES = ("A", "B")
+
+
+# marks as the visits that the office would have recorded
+
+
+def visits_of(hall: Hall, log: Log, table: int) -> list[Visit]:
+    """Give one table's recorded visits, oldest first."""
+    return [
+        Visit(
+            form=f"F{number}",
+            kind="service",
+            table=hall.table.number,
+            date=FIRST_DAY + number * EVERY,
+            kit=hall.table.kit,
+            passes=tuple(_pass(hall, walk, table) for walk in walks if walk.done[table]),
+        )
+        for number, walks in enumerate(log.visits)
+    ]
+
+
+def _pass(hall: Hall, walk: Walk, table: int) -> Pass:
+    legs = {leg.name: _leg(walk, table, place) for place, leg in enumerate(hall.legs)}
+    nuts = {one.name: _nut(walk, table, place) for place, one in enumerate(hall.table.brackets)}
+    ends = list(enumerate(END_NAMES[: len(hall.ends)]))
+    found, after = (
+        {
+            name: _count(marks[table, place], RISE_BOXES)
+            for place, name in ends
+            if marks[table, place] != NONE
+        }
+        for marks in (walk.ends.found, walk.ends.after)
+    )
+    turns = {
+        name: int(walk.ends.turns[table, place])
+        for place, name in ends
+        if walk.ends.turns[table, place] != NONE
+    }
+    return Pass(
+        {name: row for name, row in legs.items() if row != LegPass()},
+        {name: row for name, row in nuts.items() if row != BracketPass()},
+        found,
+        after,
+        turns,
+    )
+
+
+def _leg(walk: Walk, table: int, place: int) -> LegPass:
+    left, right = (_turns(turns) for turns in walk.legs.turns[table, place])
+    found, after = walk.legs.found[table, place], walk.legs.after[table, place]
+    return LegPass(_count(found, CROSS_BOXES), left, right, _count(after, CROSS_BOXES))
+
+
+def _nut(walk: Walk, table: int, place: int) -> BracketPass:
+    found, after = walk.nuts.found[table, place], walk.nuts.after[table, place]
+    turns = _turns(walk.nuts.turns[table, place])
+    return BracketPass(_count(found, HOLLOW_BOXES), turns, _count(after, HOLLOW_BOXES))
+
+
+def _count(cards: int, boxes: tuple[int, int]) -> Count | None:
+    return None if cards == NONE else Count(int(cards), bool(cards in boxes))
+
+
+def _turns(turns: int) -> int | None:
+    return None if turns == NONE else int(turns)
+
+
+# the plan
+
+
+def planner(hall: Hall) -> Planner:
+    """Let the calculator plan every table whose technician is still walking."""
+
+    def plan(log: Log) -> Turns:
+        shape = (hall.count, len(hall.legs))
+        turns = Turns(
+            np.zeros((*shape, 2), np.int64),
+            np.zeros((hall.count, len(hall.ends)), np.int64),
+            np.zeros(hall.hollow.shape, np.int64),
+        )
+        today = FIRST_DAY + (len(log.visits) - 1) * EVERY
+        for table in np.flatnonzero(log.visits[-1][-1].done):
+            visits = visits_of(hall, log, table)
+            _copy(hall, turns, int(table), advise(hall.table, visits, today=today))
+        return turns
+
+    return plan
+
+
+def _copy(hall: Hall, turns: Turns, table: int, advice: Advice) -> None:
+    legs = {leg.name: place for place, leg in enumerate(hall.legs)}
+    nuts = {one.name: place for place, one in enumerate(hall.table.brackets)}
+    for move in advice.moves:
+        if move.quantity is Quantity.CROSS:
+            side = {"left foot": 0, "right foot": 1}[move.part]
+            turns.feet[table, legs[move.station], side] += move.quarters
+        elif move.quantity is Quantity.HOLLOW:
+            turns.nuts[table, nuts[move.station]] += move.quarters
+        else:
+            turns.ends[table, END_NAMES.index(move.station)] += move.quarters
+
+
+# the look-ups
+
+
+def paper_of(table: Table) -> Paper:
+    """Print the look-ups under the boxes, as the form of this table does."""
+    legs = [_words([_cross(table, leg, n) for n in _values(CROSS_BOXES)]) for leg in _legs(table)]
+    nuts = [
+        _words([_hollow(table, bracket, n) for n in _values(HOLLOW_BOXES)])
+        for bracket in table.brackets
+    ]
+    ends = [_words([_rise(table, leg, n) for n in _values(RISE_BOXES)]) for leg in _ends(table)]
+    return Paper(legs, nuts, ends)
+
+
+Box = tuple[object, bool, bool, bool]
+
+
+def _cross(table: Table, leg: Leg, cards: int) -> Box:
+    asked = lookup.cross_turns(table, leg, Count(cards, cards in CROSS_BOXES))
+    return (asked.left, asked.right), asked.ok, False, asked.until_centred
+
+
+def _hollow(table: Table, bracket: object, cards: int) -> Box:
+    asked = lookup.hollow_turns(table, bracket, Count(cards, cards in HOLLOW_BOXES))
+    return asked.quarters, asked.ok, asked.at_least, False
+
+
+def _rise(table: Table, leg: Leg, cards: int) -> Box:
+    asked = lookup.rise_turns(table, leg, Count(cards, cards in RISE_BOXES))
+    return asked.quarters, asked.ok, asked.at_least, False
+
+
+def _words(boxes: Sequence[Box]) -> Words:
+    turns, ok, again, centre = zip(*boxes, strict=True)
+    return Words(np.array([turns], np.int64), np.array([ok]), np.array([again]), np.array([centre]))
+
+
+def _values(boxes: tuple[int, int]) -> range:
+    return range(boxes[0], boxes[1] + 1)
+
+
+def _legs(table: Table) -> tuple[Leg, ...]:
+    return table.adjusted_legs()
+
+
+def _ends(table: Table) -> tuple[Leg, ...]:
+    legs = table.adjusted_legs()
+    if len(legs) < 3 or table.targets.rise_mm is None:
+        return ()
+    return legs[0], legs[-1]

@@ -1,0 +1,78 @@
+"""Rows of the bench: how many tables are in tolerance, by who turns and by what."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from leveling.bridge import paper_of, planner
+from leveling.hall import Hall, World
+from leveling.walk import Log, paper_visit, planned_visit, thumb_walk
+from scipy.stats import beta
+
+from passport.table import Table
+
+
+@dataclass(frozen=True)
+class Share:
+    """A count out of so many, with the 95 % interval of Clopper and Pearson (1934)."""
+
+    hits: int
+    of: int
+
+    @property
+    def low(self) -> float:
+        """Lower end of the interval."""
+        return 0.0 if self.hits == 0 else float(beta.ppf(0.025, self.hits, self.of - self.hits + 1))
+
+    @property
+    def high(self) -> float:
+        """Upper end of the interval."""
+        if self.hits == self.of:
+            return 1.0
+        return float(beta.ppf(0.975, self.hits + 1, self.of - self.hits))
+
+    def __str__(self) -> str:
+        """Say it in hundredths, with both ends."""
+        share = 100 * self.hits / self.of
+        return f"{share:.1f} ({100 * self.low:.1f} to {100 * self.high:.1f}; {self.of} tables)"
+
+
+def share_of(good: np.ndarray) -> Share:
+    """Count what is true."""
+    return Share(int(good.sum()), good.size)
+
+
+def hall_of(table: Table, count: int, seed: int, world: World | None = None) -> Hall:
+    """Draw a hall of tables."""
+    return Hall(table, world or World(), count, np.random.default_rng(seed))
+
+
+def planned(hall: Hall, visits: int, passes: int = 3) -> list[Share]:
+    """Make so many visits by the plan, then one more; in tolerance after each of its passes."""
+    log, plan = Log(), planner(hall)
+    for _ in range(visits + 1):
+        hall.begin_visit()
+        results = planned_visit(hall, log, plan, passes)
+    return [share_of(good) for good in results]
+
+
+def by_paper(hall: Hall, visits: int, walks: int = 2) -> Share:
+    """Make so many visits by the paper, then one more; in tolerance at its end."""
+    paper = paper_of(hall.table)
+    for _ in range(visits + 1):
+        hall.begin_visit()
+        paper_visit(hall, paper, walks)
+    return share_of(hall.good())
+
+
+def by_thumb(hall: Hall, visits: int, walks: int, last_walks: int) -> list[Share]:
+    """Make so many visits by the rule of thumb, then one more; in tolerance after each walk."""
+    for _ in range(visits):
+        hall.begin_visit()
+        for _ in range(walks):
+            thumb_walk(hall)
+    hall.begin_visit()
+    results = []
+    for _ in range(last_walks):
+        thumb_walk(hall)
+        results.append(share_of(hall.good()))
+    return results
