@@ -23,9 +23,10 @@ BLANK = 0.006  # mean ink below which nothing was written; clean boxes of bad ph
 INKED = 0.018  # above which a mark is there; the faintest slash of a hard pencil had 0.019
 FAINTEST_BLACK = 0.2  # darkness of the faintest pen
 SOLID = 0.55  # share of the inside that is dark in a filled or scribbled box
-SPILL = 0.30  # share of the rim around that is dark when a scribble leaves its box
+SPILL = 0.07  # mean ink on both sides when a scribble leaves its box
 ASIDE = 0.10  # mean ink beside boxes that a stray line does not reach
 CLOSE_MM = 4.0  # boxes of one scale stand nearer to each other
+SPILL_MM = (0.35, 0.85)  # where a scribble's overrun is looked for
 RIM_MM = (0.45, 1.05)  # where marks beside a box are looked for, outward from its outline
 LONGEST_MM = 12.0  # between boxes of two rows that one stroke may join
 ASTRAY_MM = 1.0  # how far to the side of both boxes it may run
@@ -79,15 +80,18 @@ def box_inks(area: Area, boxes: Sequence[Box]) -> list[BoxInk]:
     inside = _cuts(area, [shrunk(box, INNER) for box in boxes])  # (N, pixels)
     black = np.maximum(np.percentile(inside, 95, axis=1), FAINTEST_BLACK)
     solid = (inside > 0.5 * black[:, None]).mean(axis=1)
-    left, right = (_mean_ink(_cuts(area, rims)) for rims in _rims(boxes))
-    means, rim = _mean_ink(inside), np.minimum(left, right)
-    beside = np.where(_bare_sides(boxes), np.stack([left, right], axis=1), 0).max(axis=1)
+    around, spilt = (
+        np.stack([_mean_ink(_cuts(area, strip)) for strip in _rims(boxes, reach)], axis=1)
+        for reach in (RIM_MM, SPILL_MM)
+    )
+    means, rim = _mean_ink(inside), spilt.min(axis=1)
+    beside = np.where(_bare_sides(boxes), around, 0).max(axis=1)
     return [BoxInk(*map(float, row)) for row in zip(means, solid, beside, rim, strict=True)]
 
 
-def _rims(boxes: Sequence[Box]) -> tuple[list[Box], list[Box]]:
-    """Give the strips to the left and to the right of each box, just outside its outline."""
-    near, far = RIM_MM
+def _rims(boxes: Sequence[Box], reach: tuple[float, float]) -> tuple[list[Box], list[Box]]:
+    """Give the strips to the left and right of each box, from and to so far outside it. [mm]."""
+    near, far = reach
     left = [Box(box.x - far, box.y, far - near, box.height) for box in boxes]
     right = [Box(box.x + box.width + near, box.y, far - near, box.height) for box in boxes]
     return left, right

@@ -266,3 +266,11 @@ def test_shrunken_print_shows_in_the_scale(sheet, layout_of, tmp_path):
 
 def test_photo_has_no_scale(printed, read_page):
     assert read_page(printed).scale is None
+
+
+def test_lone_scribble_that_leaves_its_box_is_a_doubt(sheet, layout, draw, read_page):
+    draw(sheet, box(layout, "count.2", 3), "scribble")
+
+    reading = read_page(sheet).fields["count.2"]
+
+    assert (reading.status, reading.value, reading.why) == (Status.DOUBTFUL, 3, Why.FILLED)
