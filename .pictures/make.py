@@ -1,4 +1,4 @@
-"""Make README's pictures from the papers of a demo: ``.venv/bin/python .pictures/make.py papers``."""
+"""Make README's pictures from a demo's papers: ``.venv/bin/python .pictures/make.py papers``."""
 
 import sys
 from pathlib import Path
@@ -8,6 +8,7 @@ from PIL import Image, ImageOps
 
 HERE = Path(__file__).parent
 WIDTH = 900  # px
+QUARTERS = 1  # anticlockwise, as that photo lies
 
 
 def photo(path: Path, turns: int) -> Image.Image:
@@ -23,13 +24,13 @@ def page(path: Path, number: int) -> Image.Image:
 
 def keep(picture: Image.Image, name: str) -> None:
     """Write a picture small enough to be committed."""
-    small = picture.convert("L").copy()
+    small = picture.convert("L")
     small.thumbnail((WIDTH, 2 * WIDTH))
     small.save(HERE / name, optimize=True, quality=70)
 
 
 if __name__ == "__main__":
     papers = Path(sys.argv[1])
-    keep(photo(papers / "middle-2026-03-02-page-1.jpg", int(sys.argv[2])), "filled-form.jpg")
+    keep(photo(papers / "short-2026-03-02-page-1.jpg", QUARTERS), "filled-form.jpg")
     keep(page(papers / "long-2026-05-18-next-actions.pdf", 1), "next-actions.png")
     keep(page(papers / "long-2026-05-18-passport.pdf", 2), "passport.png")

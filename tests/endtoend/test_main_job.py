@@ -11,7 +11,7 @@ import pytest
 from passport.demo import paper
 from passport.demo.errors import ReadingDiffers
 from passport.demo.technician import Round, visit
-from passport.demo.tour import INVENTED, Tour, differences
+from passport.demo.tour import INVENTED, differences
 from passport.demo.truth import Truth
 from passport.documents.worklist import action_list
 from passport.office import Office, printing
@@ -150,11 +150,3 @@ def test_reading_that_differs_is_told_whole():
         "  L1.found: written 2, read 3 (sure)\n"
         "Look at the photos in the demo's folder and report what you see."
     )
-
-
-def test_tour_says_each_step(tmp_path):
-    said: list[str] = []
-
-    Tour(tmp_path, said.append).run()
-
-    assert said[0] == "Registered"
