@@ -176,16 +176,19 @@ def _below(plan: _Plan) -> tuple[Text, ...]:
 def _row(
     plan: _Plan, stations: Sequence[Leg | Bracket], y: Callable[[int], float]
 ) -> tuple[Text, ...]:
-    """Names in one line, distances from A in the next."""
-    names = [
-        Text(plan.x(s.x_mm), y(0), s.name, plan.size_pt, bold=True, align="center")
-        for s in stations
-    ]
+    """Names in one line, distances from A in the next; crowded names take both lines in turn."""
+    names = [_named(plan, one, y(0)) for one in stations]
+    if len(_apart(names)) < len(names):
+        return tuple(_named(plan, one, y(index % 2)) for index, one in enumerate(stations))
     distances = [
         Text(plan.x(s.x_mm), y(1), from_a(plan.table, s.x_mm), plan.size_pt, align="center")
         for s in stations
     ]
     return *names, *_apart(distances)
+
+
+def _named(plan: _Plan, station: Leg | Bracket, y: float) -> Text:
+    return Text(plan.x(station.x_mm), y, station.name, plan.size_pt, bold=True, align="center")
 
 
 def _apart(texts: Sequence[Text]) -> tuple[Text, ...]:

@@ -53,7 +53,7 @@ _WORDS = ("more", "4", "3", "2", "1", "0", "1", "2", "3", "4", "more")
 HOW = (
     "Level crosswise, in line with the leg; cards under its LOW end until {level}. Mark the "
     "count, do what stands under it: L↑2 = LEFT foot up two quarter turns (no number: until "
-    "{level}, mark the quarters; *: turn 4, measure again). Never more than ONE quarter turn a foot "
+    "{level}, mark the quarters; *: turn 4, then again). Never more than ONE quarter turn a foot "
     "at a time, alternating. Then mark “after”. Unmarked foot: not turned."
 )
 UNDER = (
