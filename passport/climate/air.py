@@ -69,7 +69,7 @@ class Weather:
     @classmethod
     def of(cls, slab: Slab) -> "Weather":
         """Pass the air's weather, which loses its memory evenly, through a slab."""
-        per_day = 2 * np.pi * np.fft.rfftfreq(_LAGS)
+        per_day = np.asarray(2 * np.pi * np.fft.rfftfreq(_LAGS), dtype=np.float64)
         rate = 1 / WEATHER_DAYS
         power = 2 * rate * WEATHER_U_PCT**2 / (rate**2 + per_day**2)
         passed = gain(slab, per_day)

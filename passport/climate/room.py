@@ -46,12 +46,12 @@ class Course:
     mean_u_pct: float = MEAN_U_PCT
 
 
-def year_angle(day: float | Floats) -> Floats:
+def year_angle(day: float | Floats | NDArray[np.int64]) -> Floats:
     """Angle of the year at a day (its ordinal), nought at New Year. [rad]."""
     return np.asarray((np.asarray(day) - _NEW_YEAR) * PER_DAY, dtype=np.float64)
 
 
-def waves(days: Floats) -> Floats:
+def waves(days: Floats | NDArray[np.int64]) -> Floats:
     """Cosine and sine of the year at each of N days; shape (N, 2)."""
     angle = year_angle(days)
     return np.stack([np.cos(angle), np.sin(angle)], axis=-1)
