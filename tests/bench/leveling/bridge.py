@@ -1,6 +1,7 @@
 """The only module of the benches that knows the calculator: marks in, turns and words out."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
@@ -8,8 +9,9 @@ from leveling.hall import CROSS_BOXES, HOLLOW_BOXES, RISE_BOXES, Hall
 from leveling.walk import NONE, Log, Paper, Planner, Turns, Walk, Words
 
 from passport.leveling import lookup
-from passport.leveling.advice import Advice, Quantity
+from passport.leveling.advice import Advice, Move, Quantity
 from passport.leveling.advise import advise
+from passport.leveling.response import foot_responses, nut_responses
 from passport.table import Leg, Table
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 
@@ -89,19 +91,30 @@ def planner(hall: Hall) -> Planner:
     """Let the calculator plan every table whose technician is still walking."""
 
     def plan(log: Log) -> Turns:
-        shape = (hall.count, len(hall.legs))
-        turns = Turns(
-            np.zeros((*shape, 2), np.int64),
-            np.zeros((hall.count, len(hall.ends)), np.int64),
-            np.zeros(hall.hollow.shape, np.int64),
+        walking = log.visits[-1][-1].done
+        return turns_of(
+            hall, [_advice(hall, log, n) if go else None for n, go in enumerate(walking)]
         )
-        today = FIRST_DAY + (len(log.visits) - 1) * EVERY
-        for table in np.flatnonzero(log.visits[-1][-1].done):
-            visits = visits_of(hall, log, table)
-            _copy(hall, turns, int(table), advise(hall.table, visits, today=today))
-        return turns
 
     return plan
+
+
+def _advice(hall: Hall, log: Log, table: int) -> Advice:
+    today = FIRST_DAY + (len(log.visits) - 1) * EVERY
+    return advise(hall.table, visits_of(hall, log, table), today=today)
+
+
+def turns_of(hall: Hall, advices: Sequence[Advice | None]) -> Turns:
+    """Gather the turns that are advised; none where there is no advice."""
+    turns = Turns(
+        np.zeros((hall.count, len(hall.legs), 2), np.int64),
+        np.zeros((hall.count, len(hall.ends)), np.int64),
+        np.zeros(hall.hollow.shape, np.int64),
+    )
+    for table, advice in enumerate(advices):
+        if advice is not None:
+            _copy(hall, turns, table, advice)
+    return turns
 
 
 def _copy(hall: Hall, turns: Turns, table: int, advice: Advice) -> None:
@@ -117,6 +130,59 @@ def _copy(hall: Hall, turns: Turns, table: int, advice: Advice) -> None:
             turns.ends[table, END_NAMES.index(move.station)] += move.quarters
 
 
+# what is believed
+
+Interval = tuple[float, float]
+NORMAL = 1.959964
+
+
+@dataclass(frozen=True)
+class Belief:
+    """What is believed of one table: 95 % intervals per kind, forecasts with kind and place."""
+
+    advice: Advice
+    intervals: dict[str, list[Interval | None]]
+    forecasts: list[tuple[str, int, Interval]]
+
+
+def belief(hall: Hall, log: Log, table: int) -> Belief:
+    """Ask the calculator for all that it believes of one table."""
+    visits, advice = visits_of(hall, log, table), _advice(hall, log, table)
+    intervals = {
+        kind: [_interval(s.low, s.high) for s in advice.state if s.quantity is quantity]
+        for kind, quantity in QUANTITIES.items()
+    }
+    learned = [*foot_responses(hall.table, visits).values()]
+    learned += [*nut_responses(hall.table, visits).values()]
+    intervals["response"] = [
+        (one.mm * np.exp(-NORMAL * one.log_u), one.mm * np.exp(NORMAL * one.log_u))
+        for one in learned
+    ]
+    return Belief(advice, intervals, _forecasts(hall, advice))
+
+
+QUANTITIES = {"slope": Quantity.CROSS, "hollow": Quantity.HOLLOW, "rise": Quantity.RISE}
+
+
+def _interval(low: float | None, high: float | None) -> Interval | None:
+    return None if low is None or high is None else (low, high)
+
+
+def _forecasts(hall: Hall, advice: Advice) -> list[tuple[str, int, Interval]]:
+    """Give each station's forecast once."""
+    kinds = {quantity: kind for kind, quantity in QUANTITIES.items()}
+    places = {one.name: n for n, one in enumerate(hall.legs)}
+    places |= {one.name: n for n, one in enumerate(hall.table.brackets)}
+    return list(
+        {(kinds[move.quantity], places.get(move.station, 0), _about(move)) for move in advice.moves}
+    )
+
+
+def _about(move: Move) -> Interval:
+    reach = NORMAL * move.expected_u
+    return move.expected - reach, move.expected + reach
+
+
 # the look-ups
 
 
@@ -129,6 +195,11 @@ def paper_of(table: Table) -> Paper:
     ]
     ends = [_words([_rise(table, leg, n) for n in _values(RISE_BOXES)]) for leg in _ends(table)]
     return Paper(legs, nuts, ends)
+
+
+def papers(hall: Hall, log: Log) -> Paper:
+    """Print the form of every table for its next visit, with what its history taught."""
+    return paper_of(hall.table)
 
 
 Box = tuple[object, bool, bool, bool]

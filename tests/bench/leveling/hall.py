@@ -198,6 +198,14 @@ class Hall:
         bent = (1 - (3 * inner**2 - inner**3) / 2) / part
         return (1 + self.bend * (bent - 1)) * 1000 / span
 
+    def recorded(self, marks: Ints, boxes: tuple[int, int]) -> Ints:
+        """Give marks as they are read at the office: now and then one box off."""
+        if not self.world.misread:
+            return marks
+        off = self.draw.choice([-1, 1], marks.shape)
+        off *= self.draw.random(marks.shape) < self.world.misread
+        return np.asarray(np.clip(marks + off, *boxes), np.int64)
+
     # verdict
 
     def good(self) -> Bools:

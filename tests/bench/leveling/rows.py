@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 import numpy as np
-from leveling.bridge import paper_of, planner
+from leveling.bridge import papers, planner
+from leveling.ceiling import Knowing
 from leveling.hall import Hall, World
 from leveling.walk import Log, paper_visit, planned_visit, thumb_walk
 from scipy.stats import beta
@@ -57,10 +58,11 @@ def planned(hall: Hall, visits: int, passes: int = 3) -> list[Share]:
 
 def by_paper(hall: Hall, visits: int, walks: int = 2) -> Share:
     """Make so many visits by the paper, then one more; in tolerance at its end."""
-    paper = paper_of(hall.table)
+    log = Log()
     for _ in range(visits + 1):
+        paper = papers(hall, log)
         hall.begin_visit()
-        paper_visit(hall, paper, walks)
+        log.visits.append(paper_visit(hall, paper, walks))
     return share_of(hall.good())
 
 
@@ -76,3 +78,11 @@ def by_thumb(hall: Hall, visits: int, walks: int, last_walks: int) -> list[Share
         thumb_walk(hall)
         results.append(share_of(hall.good()))
     return results
+
+
+def by_ceiling(hall: Hall, visits: int, passes: int, last_passes: int) -> list[Share]:
+    """Make so many visits knowing all responses, then one more; after each of its passes."""
+    technician = Knowing(hall)
+    for _ in range(visits):
+        technician.visit(passes)
+    return [share_of(good) for good in technician.visit(last_passes)]

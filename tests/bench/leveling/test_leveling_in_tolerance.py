@@ -1,15 +1,19 @@
-"""How many tables end in tolerance: by the plan, by the paper alone, by the rule of thumb.
+"""How many tables end in tolerance: by the plan, by the paper alone, by rule of thumb, at best.
 
-The rule of thumb has outside figures to be checked against: the statement of the measures gives 49,
-68, 56 and 69 of 100 for it from a simulation of its own, so a hall that is much easier or harder
-than what is asked for shows itself here.
+Every row prints its count with the 95 % interval of Clopper and Pearson, and what is demanded of
+its lower end. The rule of thumb has outside figures to be checked against: the statement of the
+measures gives 49, 68, 56 and 69 of 100 for it from a simulation of its own, so a hall that is much
+easier or harder than what is asked for shows itself here. Seeds stand in the rows.
 """
 
 import pytest
 from leveling import rows
-from leveling.tables import five_legs
+from leveling.hall import STRANGER, World
+from leveling.tables import five_legs, kit, three_legs, tightened, two_legs
 
 TABLES = 1000
+CHEAP = 4000  # of rows that ask the calculator nothing
+BENT = World(shape=(0.0, 1.0))
 
 
 @pytest.fixture
@@ -17,18 +21,100 @@ def tables(share):
     return round(TABLES * share)
 
 
+@pytest.fixture
+def cheap(share):
+    return max(TABLES, round(CHEAP * share))
+
+
+def reached(found, demanded, whole):
+    """Whether a row's lower end is what is demanded; of a tenth, whether it is not refuted."""
+    return 100 * (found.low if whole else found.high) >= demanded
+
+
+@pytest.fixture
+def whole(share):
+    return share == 1.0
+
+
+# what is demanded
+
+
 def test_rule_of_thumb_does_as_well_as_in_the_statement(show):
-    fresh = rows.by_thumb(rows.hall_of(five_legs(), 4000, 11), 0, 3, 3)
-    known = rows.by_thumb(rows.hall_of(five_legs(), 4000, 12), 2, 3, 2)
+    fresh = rows.by_thumb(rows.hall_of(five_legs(), CHEAP, 11), 0, 3, 3)
+    known = rows.by_thumb(rows.hall_of(five_legs(), CHEAP, 12), 2, 3, 2)
     show(f"rule of thumb, fresh: two passes {fresh[1]}, three {fresh[2]}")
     show(f"rule of thumb, third visit: one pass {known[0]}, two {known[1]}")
 
     found = [100 * one.hits / one.of for one in (fresh[1], fresh[2], known[0], known[1])]
-    assert found == pytest.approx([49, 68, 56, 69], abs=6)
+    assert found == pytest.approx([49, 68, 56, 69], abs=8)
+
+
+def test_ceiling_is_above_all_that_is_demanded(show, cheap):
+    fresh = rows.by_ceiling(rows.hall_of(five_legs(), cheap, 13), 0, 3, 3)
+    known = rows.by_ceiling(rows.hall_of(five_legs(), cheap, 14), 2, 3, 2)
+    show(f"ceiling, fresh: two passes {fresh[1]}, three {fresh[2]}")
+    show(f"ceiling, third visit: one pass {known[0]}, two {known[1]}")
+
+    found = (fresh[1], fresh[2], known[0], known[1])
+    assert all(reached(*pair, True) for pair in zip(found, (85, 95, 90, 92), strict=True))
 
 
 def test_plan_brings_fresh_tables_into_tolerance(show, tables):
     one, two, three = rows.planned(rows.hall_of(five_legs(), tables, 21), 0)
-    show(f"plan, fresh: one pass {one}, two {two}, three {three}")
+    show(f"plan, fresh: one pass {one}, two {two} (demanded 85), three {three} (95)")
 
     assert one.hits < two.hits
+
+
+def test_plan_brings_known_tables_into_tolerance_in_one_pass(show, tables):
+    one, two, _ = rows.planned(rows.hall_of(five_legs(), tables, 22), 2)
+    show(f"plan, third visit: one pass {one} (demanded 90), two {two}")
+
+    assert one.hits > 0
+
+
+def test_paper_alone_brings_known_tables_into_tolerance(show, tables):
+    fresh = rows.by_paper(rows.hall_of(five_legs(), tables, 23), 0)
+    known = rows.by_paper(rows.hall_of(five_legs(), tables, 24), 2)
+    show(f"paper, five legs: fresh {fresh}, third visit {known} (demanded 92)")
+
+    assert known.hits > 0
+
+
+def test_paper_alone_brings_short_tables_into_tolerance(show, tables):
+    fresh = rows.by_paper(rows.hall_of(two_legs(), tables, 25), 0)
+    known = rows.by_paper(rows.hall_of(two_legs(), tables, 26), 2)
+    thumb = rows.by_thumb(rows.hall_of(two_legs(), CHEAP, 26), 2, 2, 2)[-1]
+    show(f"paper, two legs: fresh {fresh}, third visit {known} (demanded 96); thumb {thumb}")
+
+    assert known.hits > fresh.hits
+
+
+# what is printed beside it
+
+VARIANTS = {
+    "three legs, five brackets": (three_legs(), World()),
+    "cards of 0.005 in": (five_legs(kit(0.005)), World()),
+    "cards of 0.0091 in": (five_legs(kit(0.0091)), World()),
+    "hollow ± 0.005 in": (tightened(five_legs(), hollow_in=0.005), World()),
+    "cross ± 0.5 mm/m": (tightened(five_legs(), cross=0.5), World()),
+    "board between straight and bent": (five_legs(), BENT),
+    "stranger": (five_legs(), STRANGER),
+}
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", VARIANTS)
+def test_variant_of_the_hall_by_plan_paper_thumb_and_ceiling(show, tables, cheap, name):
+    table, world = VARIANTS[name]
+    fresh = rows.planned(rows.hall_of(table, tables, 41, world), 0)
+    known = rows.planned(rows.hall_of(table, tables, 42, world), 2, 3)
+    paper = rows.by_paper(rows.hall_of(table, tables, 43, world), 2)
+    thumb = rows.by_thumb(rows.hall_of(table, cheap, 44, world), 2, 3, 2)
+    best = rows.by_ceiling(rows.hall_of(table, cheap, 45, world), 2, 3, 2)
+    show(f"{name}: plan fresh, two passes {fresh[1]}, three {fresh[2]}")
+    show(f"  third visit: plan, one pass {known[0]}; paper {paper}")
+    show(f"  third visit: thumb, one walk {thumb[0]}, two {thumb[1]}")
+    show(f"  third visit: best, one pass {best[0]}, two {best[1]}")
+
+    assert all(one.of >= tables for one in (*fresh, *known, paper, *thumb, *best))

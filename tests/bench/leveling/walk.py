@@ -91,7 +91,7 @@ def paper_visit(hall: Hall, paper: Paper, walks: int, *, rise_again: bool = Fals
     """Walk by the look-ups: legs, ends, brackets, each read right before it is turned.
 
     A further walk is made where a reading after turning was not OK; the ends have no row on the
-    pass sheet unless ``rise_again``.
+    pass sheet unless ``rise_again``. The walks are what the office records.
     """
     made, go = [], np.ones(hall.count, np.bool_)
     for number in range(walks):
@@ -114,7 +114,8 @@ def _leg(hall: Hall, walk: Walk, leg: int, words: Words) -> Bools:
     hall.turn_feet(leg, turns[:, 0], turns[:, 1])
     after = hall.read_cross(leg)
     turned = turns.any(axis=1)
-    _mark(walk.legs, leg, walk.done, (found, turns, np.where(turned, after, NONE)))
+    seen = hall.recorded(found, CROSS_BOXES), turns, hall.recorded(after, CROSS_BOXES)
+    _mark(walk.legs, leg, walk.done, seen, turned)
     last = np.where(turned, after, found)
     return ~words.at(last, CROSS_BOXES[0]).ok
 
@@ -123,39 +124,43 @@ def _end(hall: Hall, walk: Walk, end: int, words: Words) -> Bools:
     leg = hall.ends[end]
     turn = lambda turns: hall.turn_feet(leg, turns, turns)  # noqa: E731
     read = lambda: hall.read_rise(end)  # noqa: E731
-    return _one(walk, walk.ends, end, (read, turn, words, RISE_BOXES[0]))
+    return _one(hall, walk.ends, end, (read, turn, words, RISE_BOXES), walk.done)
 
 
 def _nut(hall: Hall, walk: Walk, nut: int, words: Words) -> Bools:
     turn = lambda turns: hall.turn_nut(nut, turns)  # noqa: E731
     read = lambda: hall.read_hollow(nut)  # noqa: E731
-    return _one(walk, walk.nuts, nut, (read, turn, words, HOLLOW_BOXES[0]))
+    return _one(hall, walk.nuts, nut, (read, turn, words, HOLLOW_BOXES), walk.done)
 
 
-Station = tuple[Callable[[], Ints], Callable[[Ints], None], Words, int]
+Station = tuple[Callable[[], Ints], Callable[[Ints], None], Words, tuple[int, int]]
 
 
-def _one(walk: Walk, marks: Marks, place: int, station: Station) -> Bools:
+def _one(hall: Hall, marks: Marks, place: int, station: Station, done: Bools) -> Bools:
     """Read, turn, read again; follow "then again" a few times; mark sums of turns."""
-    read, turn, words, lowest = station
+    read, turn, words, boxes = station
     found = read()
-    last, total, go = found, np.zeros_like(found), walk.done.copy()
+    last, total, go = found, np.zeros_like(found), done.copy()
     for _ in range(AGAIN):
-        asked = words.at(last, lowest)
+        asked = words.at(last, boxes[0])
         turns = asked.turns * go
         turn(turns)
         total += turns
         last = np.where(turns != 0, read(), last)
         go = go & asked.again & (turns != 0)
-    _mark(marks, place, walk.done, (found, total, np.where(total != 0, last, NONE)))
-    return ~words.at(last, lowest).ok
+    seen = hall.recorded(found, boxes), total, hall.recorded(last, boxes)
+    _mark(marks, place, done, seen, total != 0)
+    return ~words.at(last, boxes[0]).ok
 
 
-def _mark(marks: Marks, place: int, done: Bools, seen: tuple[Ints, Ints, Ints]) -> None:
+def _mark(
+    marks: Marks, place: int, done: Bools, seen: tuple[Ints, Ints, Ints], turned: Bools
+) -> None:
+    """Write a station's row; "after" only where something was turned."""
     found, turns, after = seen
     marks.found[:, place] = np.where(done, found, NONE)
     marks.turns[:, place] = np.where(done[:, None] if turns.ndim > 1 else done, turns, NONE)
-    marks.after[:, place] = np.where(done, after, NONE)
+    marks.after[:, place] = np.where(done & turned, after, NONE)
 
 
 # the technician with the plan of the calculator before each pass
@@ -213,32 +218,39 @@ def _centre_first(hall: Hall, walks: list[Walk]) -> None:
         centred = hall.centring(leg) * more
         turns = np.stack([np.maximum(0, -centred), np.maximum(0, centred)], axis=-1)
         hall.turn_feet(leg, turns[:, 0], turns[:, 1])
-        _mark(walk.legs, leg, more, (found, turns, hall.read_cross(leg)))
+        after = hall.recorded(hall.read_cross(leg), CROSS_BOXES)
+        _mark(walk.legs, leg, more, (found, turns, after), more)
     walks.append(walk)
 
 
 def _read_all(hall: Hall, walk: Walk, row: str, go: Bools | None = None) -> None:
     done = walk.done if go is None else go & walk.done
     kinds = (
-        (walk.legs, hall.read_cross, len(hall.legs)),
-        (walk.ends, hall.read_rise, len(hall.ends)),
-        (walk.nuts, hall.read_hollow, hall.hollow.shape[1]),
+        (walk.legs, hall.read_cross, CROSS_BOXES),
+        (walk.ends, hall.read_rise, RISE_BOXES),
+        (walk.nuts, hall.read_hollow, HOLLOW_BOXES),
     )
-    for marks, read, places in kinds:
-        for place in range(places):
-            getattr(marks, row)[:, place] = np.where(done, read(place), NONE)
+    for marks, read, boxes in kinds:
+        written = getattr(marks, row)
+        for place in range(written.shape[1]):
+            written[:, place] = np.where(done, hall.recorded(read(place), boxes), NONE)
 
 
 def _turn_all(hall: Hall, walk: Walk, turns: Turns) -> None:
     go = walk.done & turns.any()
     for marks, asked in ((walk.legs, turns.feet), (walk.ends, turns.ends), (walk.nuts, turns.nuts)):
         marks.turns[go] = asked[go]
+    turn_all(hall, turns)
+
+
+def turn_all(hall: Hall, turns: Turns) -> None:
+    """Make all turns of a plan, from end A to end B."""
     for leg in range(len(hall.legs)):
         both = turns.ends[:, hall.ends.index(leg)] if leg in hall.ends else 0
         left, right = turns.feet[:, leg, 0] + both, turns.feet[:, leg, 1] + both
-        hall.turn_feet(leg, left * go, right * go)
+        hall.turn_feet(leg, left, right)
     for nut in range(hall.hollow.shape[1]):
-        hall.turn_nut(nut, turns.nuts[:, nut] * go)
+        hall.turn_nut(nut, turns.nuts[:, nut])
 
 
 # the rule of thumb

@@ -1,0 +1,81 @@
+"""Do stated 95 % intervals hold what is true? Histories are made by the paper, then looked into."""
+
+import copy
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from leveling.bridge import Belief, papers, turns_of
+from leveling.hall import Hall
+from leveling.rows import Share
+from leveling.walk import Log, paper_visit, turn_all
+
+Ask = Callable[[Hall, Log, int], Belief]
+KINDS = ("slope", "hollow", "rise", "response", "forecast")
+
+
+@dataclass
+class Held:
+    """Per kind of value: whether each interval held the truth, and how wide it was."""
+
+    hits: dict[str, list[bool]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
+    widths: dict[str, list[float]] = field(default_factory=lambda: {kind: [] for kind in KINDS})
+
+    def add(self, kind: str, interval: tuple[float, float], truth: float) -> None:
+        """Compare one interval with the truth."""
+        self.hits[kind].append(bool(interval[0] <= truth <= interval[1]))
+        self.widths[kind].append(interval[1] - interval[0])
+
+    def share(self, kind: str) -> Share:
+        """Count the intervals that held."""
+        return Share(sum(self.hits[kind]), len(self.hits[kind]))
+
+    def line(self) -> str:
+        """Say all shares in one line."""
+        return "; ".join(
+            f"{kind} {100 * share.hits / share.of:.1f} (n {share.of}, "
+            f"mean width {np.mean(self.widths[kind]):.3g})"
+            for kind in KINDS
+            if (share := self.share(kind)).of
+        )
+
+
+def after_visits(hall: Hall, visits: int, at: Sequence[int], ask: Ask) -> dict[int, Held]:
+    """Make visits by the paper; look into what is believed after some of them."""
+    log, results = Log(), {}
+    for number in range(1, visits + 1):
+        paper = papers(hall, log)
+        hall.begin_visit()
+        log.visits.append(paper_visit(hall, paper, 2))
+        if number in at:
+            results[number] = compare(hall, [ask(hall, log, n) for n in range(hall.count)])
+    return results
+
+
+def compare(hall: Hall, beliefs: Sequence[Belief]) -> Held:
+    """Compare what is believed of every table with what is true."""
+    held = Held()
+    for table, belief in enumerate(beliefs):
+        truth = {
+            "slope": hall.cross[table],
+            "hollow": hall.hollow[table],
+            "rise": [hall.rise[table].mean()],
+            "response": [*hall.foot[table], *hall.nut[table]],
+        }
+        for kind, values in truth.items():
+            for interval, value in zip(belief.intervals[kind], values, strict=False):
+                if interval is not None:
+                    held.add(kind, interval, value)
+    _forecasts(hall, beliefs, held)
+    return held
+
+
+def _forecasts(hall: Hall, beliefs: Sequence[Belief], held: Held) -> None:
+    """Make the turns that are advised, on a copy, and compare with what was to be expected."""
+    later = copy.deepcopy(hall)
+    turn_all(later, turns_of(hall, [belief.advice for belief in beliefs]))
+    for table, belief in enumerate(beliefs):
+        for kind, place, interval in belief.forecasts:
+            values = {"slope": later.cross, "hollow": later.hollow}
+            truth = later.rise[table].mean() if kind == "rise" else values[kind][table, place]
+            held.add("forecast", interval, truth)
