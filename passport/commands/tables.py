@@ -16,6 +16,7 @@ from passport.commands.desk import (
     with_json,
 )
 from passport.documents.log import turned
+from passport.documents.wording import grouped
 from passport.leveling.advice import Advice
 from passport.office import registering
 from passport.office.due import Due, due_list
@@ -44,7 +45,7 @@ def register(bench: Bench, files: tuple[Path, ...], as_json: bool) -> None:
         show_json({"tables": tables})
     else:
         for one in done:
-            click.echo(f"Table {one.table.number} {one.outcome.value}.")
+            click.echo(f"Table {grouped(one.table.number)} {one.outcome.value}.")
             click.echo(describe(one.table))
     finish(*codes)
 
@@ -114,4 +115,4 @@ def _code(advice: Advice) -> int:
 
 def _due_line(one: Due) -> str:
     when = one.on.isoformat() if one.on else "not known"
-    return f"{when}  table {one.table}  {one.name}, {one.site}: {one.why}"
+    return f"{when}  table {grouped(one.table)}  {one.name}, {one.site}: {one.why}"

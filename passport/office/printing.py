@@ -22,7 +22,6 @@ from passport.office.registering import tables
 from passport.records.form_state import FormState
 from passport.table import Table
 from passport.visits import KINDS
-from passport.visits.service.interpret import missing_pages
 
 PAPER_LABELS = {Paper.A4: LabelSheet.A4_8, Paper.LETTER: LabelSheet.LETTER_6}
 
@@ -124,5 +123,5 @@ def _label(office: Office, table: Table) -> Label:
 
 def _optional_pages(layout: Layout) -> tuple[int, ...]:
     """Name the pages that need not come back: what would be missing if no page came in, is not."""
-    needed = missing_pages(layout, ())
+    needed = KINDS[layout.kind].missing_pages(layout, ())
     return tuple(page.page for page in layout.pages if page.page not in needed)

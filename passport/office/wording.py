@@ -21,7 +21,7 @@ def visit_lines(visit: Visit, turned: Sequence[str]) -> list[str]:
 
 def advice_lines(table: Table, advice: Advice) -> list[str]:
     """Say the state of each station, the plan and the next visit."""
-    lines = [f"Table {table.number}, {table.name}: {advice.verdict.value}"]
+    lines = [f"Table {wording.grouped(table.number)}, {table.name}: {advice.verdict.value}"]
     lines += [f"  ! {warning}" for warning in advice.warnings]
     lines += [f"  {_state_line(table, state)}" for state in advice.state]
     lines += [f"  > {_move_line(table, move)}" for move in advice.moves]

@@ -4,7 +4,9 @@ from passport.visits import service
 from passport.visits.kind import Context, VisitKind
 
 KINDS = {
-    service.KIND: VisitKind(service.KIND, service.form, service.interpret, service.answers),
+    service.KIND: VisitKind(
+        service.KIND, service.form, service.interpret, service.answers, service.missing_pages
+    ),
 }
 
 __all__ = ["KINDS", "Context", "VisitKind"]

@@ -60,6 +60,13 @@ class Answers(Protocol):
         """Return a value per field id."""
 
 
+class MissingPages(Protocol):
+    """Say which pages of a form are missing."""
+
+    def __call__(self, layout: Layout, pages_in: Collection[int]) -> tuple[int, ...]:
+        """Return the pages that must come in and have not."""
+
+
 @dataclass(frozen=True)
 class VisitKind:
     """One kind of visit. ``name`` is the layout's ``kind`` and the command line's KIND."""
@@ -68,3 +75,4 @@ class VisitKind:
     form: MakesForm
     interpret: Interprets
     answers: Answers
+    missing_pages: MissingPages

@@ -130,7 +130,7 @@ def turns_head(row: float, up: str) -> Ink:
 
 def _up(leg: Leg) -> str:
     way, most = foot_direction(leg), raisable(leg)
-    parts = ["↑ up", *([f"= {way}"] if way else []), *([f"· most {most}"] if most else [])]
+    parts = ["↑ up", *([f"= {way}"] if way else []), *([f"· max {most}"] if most else [])]
     return " ".join(parts)
 
 

@@ -11,6 +11,7 @@ from passport.cli import main
 from passport.commands.demo import FolderInUse
 from passport.commands.photos import AnswerUnknown, answer
 from passport.commands.records import PhotosLost
+from passport.documents.wording import grouped
 from passport.office.intake import PathUnknown
 from passport.office.printing import FormIncomplete
 from passport.office.registering import FileUnreadable
@@ -54,14 +55,14 @@ def test_registering_again_changes_nothing(typed, description):
 
     again = typed("register", description)
 
-    assert again.stdout.startswith(f"Table {number} unchanged.")
+    assert again.stdout.startswith(f"Table {grouped(number)} unchanged.")
 
 
 def test_changed_description_updates_its_table(typed, description):
     number = registered(typed, description)
     description.write_text(description.read_text().replace("0.0052", "0.0054"))
 
-    assert typed("register", description).stdout.startswith(f"Table {number} updated.")
+    assert typed("register", description).stdout.startswith(f"Table {grouped(number)} updated.")
 
 
 def test_number_in_a_description_that_nobody_has_is_refused(typed, description):
