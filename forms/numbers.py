@@ -212,6 +212,14 @@ class CareToken(_Number):
 KINDS: tuple[type[_Number], ...] = (TableNumber, FormNumber, CareToken)
 
 
+def grouped(text: str) -> str:
+    """Print a table number in the groups that people read; any other text as it stands."""
+    try:
+        return str(TableNumber.parse(text))
+    except NumberUnusable:
+        return text
+
+
 def mod_97_10(value: int) -> int:
     """Two check digits, as a number from 2 to 98, that make ``value`` followed by them 1 mod 97.
 

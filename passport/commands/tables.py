@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from forms.errors import UserError
+from forms.numbers import grouped
 from passport.commands.desk import (
     WAITS,
     Bench,
@@ -16,7 +17,6 @@ from passport.commands.desk import (
     with_json,
 )
 from passport.documents.log import turned
-from passport.documents.wording import grouped
 from passport.leveling.advice import Advice
 from passport.office import registering
 from passport.office.due import Due, due_list

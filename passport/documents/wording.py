@@ -5,7 +5,6 @@ Signs become words here ("left high", "hollower"), so that nobody has to know th
 
 from datetime import date
 
-from forms.numbers import NumberUnusable, TableNumber
 from passport.leveling.advice import Move, Quantity, StationState, Verdict
 from passport.quantity_text import Units, length_both, length_text
 from passport.table import Bracket, FootType, Hand, Leg, Role, Table
@@ -46,14 +45,6 @@ _UNITS = {
     (Quantity.RISE, "metric"): ("mm", 1.0, 1),
     (Quantity.RISE, "imperial"): ("in", 1 / MM_PER_INCH, 3),
 }
-
-
-def grouped(number: str) -> str:
-    """Print a table number in the groups that people read; anything else as it stands."""
-    try:
-        return str(TableNumber.parse(number))
-    except NumberUnusable:
-        return number
 
 
 def day(when: date | None) -> str:

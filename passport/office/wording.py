@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from forms.numbers import grouped
 from passport.documents import wording
 from passport.leveling.advice import Advice, Move, StationState
 from passport.table import Table
@@ -21,7 +22,7 @@ def visit_lines(visit: Visit, turned: Sequence[str]) -> list[str]:
 
 def advice_lines(table: Table, advice: Advice) -> list[str]:
     """Say the state of each station, the plan and the next visit."""
-    lines = [f"Table {wording.grouped(table.number)}, {table.name}: {advice.verdict.value}"]
+    lines = [f"Table {grouped(table.number)}, {table.name}: {advice.verdict.value}"]
     lines += [f"  ! {warning}" for warning in advice.warnings]
     lines += [f"  {_state_line(table, state)}" for state in advice.state]
     lines += [f"  > {_move_line(table, move)}" for move in advice.moves]

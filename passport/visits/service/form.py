@@ -6,7 +6,7 @@ from datetime import date
 
 from forms.field import Expectation, Field, Scale
 from forms.form import HEADER_DRAWING_MM, Block, Form
-from forms.numbers import TableNumber
+from forms.numbers import grouped
 from passport.drawing import draw
 from passport.quantity_text import FINE, Units, length_text
 from passport.table import Role, Table
@@ -96,7 +96,7 @@ def _header(table: Table) -> tuple[str, ...]:
     card = length_text(kit.card_mm, units, FINE)
     return (
         f"{table.name}, {table.site}",
-        f"Table {TableNumber.parse(table.number)}",
+        f"Table {grouped(table.number)}",
         f"For kit: {kit.name}; level {length}, bearing {bearing}, card {card}",
     )
 
