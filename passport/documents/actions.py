@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from forms.numbers import grouped
 from forms.paper import Paper
-from passport.documents import house, wording
+from passport.documents import house
 from passport.documents.action import STEP_NAMES, Action, Step
 from passport.documents.texts import Caution
 from passport.documents.worklist import action_json, action_list
@@ -40,7 +41,7 @@ def actions_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
         "actions.html",
         printed,
         paper=paper,
-        title=f"Next actions, table {wording.grouped(story.table.number)}",
+        title=f"Next actions, table {grouped(story.table.number)}",
         story=story,
         groups=_groups(actions),
         quiet=not any(Step.LEGS <= action.step <= Step.RISE for action in actions),

@@ -8,8 +8,8 @@ import re
 from math import ceil, floor
 
 from forms.marks import QUIET, Level, Matrix, modules_path, qr_matrix
+from forms.numbers import grouped
 from passport.documents.errors import HostUnusable, TooMuchForCode
-from passport.documents.wording import grouped
 
 MOST_CHARACTERS = 87  # ISO/IEC 18004:2024 table 7: alphanumeric capacity of version 5-Q
 DOT_MM = 25.4 / 600  # one dot of a 600 dpi office printer: modules are whole dots

@@ -20,6 +20,7 @@ from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher
 
 from forms.form import Stroke, Text
+from forms.numbers import grouped
 from forms.typeface import FAMILY, MM_PER_PT, font_css
 from passport.documents import wording
 from passport.drawing import Drawing
@@ -105,7 +106,7 @@ def environment() -> Environment:
         css=css_text,
         tel=dialled,
         day=wording.day,
-        number=wording.grouped,
+        number=grouped,
         month=wording.month,
         named=wording.named,
     )

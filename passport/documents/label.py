@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
 
+from forms.numbers import grouped
 from passport.documents import house
 from passport.documents.codes import code_svg
 from passport.documents.errors import NoLabels, StartOutsideSheet
-from passport.documents.wording import grouped
 
 CODE_SIDE_MM = 40.0  # wished for; the module is rounded down to whole printer dots
 

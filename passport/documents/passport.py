@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from forms.numbers import grouped
 from forms.paper import Paper
 from passport.documents import house, texts, wording
 from passport.documents.care import bow_words
@@ -35,7 +36,7 @@ def passport_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
         "passport.html",
         printed,
         paper=paper,
-        title=f"Passport of table {wording.grouped(story.table.number)}",
+        title=f"Passport of table {grouped(story.table.number)}",
         story=story,
         code=house.picture(code_svg(story.code, CODE_SIDE_MM)),
         drawing=house.picture(house.drawing_svg(_drawing(story.table, paper))),
