@@ -11,7 +11,7 @@ from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import cho_factor, cho_solve
+from scipy.linalg import cholesky, solve_triangular
 
 from passport.climate.movement import Movement
 
@@ -103,16 +103,32 @@ def learn(before: Movement, sightings: Sequence[Sighting], ahead: Sequence[date]
     last = {one.bracket: one for one in sightings}
     coming = [replace(last[name], day=day) for name in names for day in ahead]
     seen, then = _places(before, sightings, names), _places(before, coming, names)
-    held = cho_factor(_covariance(before, seen, seen) + _reading_covariance(sightings), lower=True)
-    reach = np.concatenate([before.cov @ seen.rows.T, _covariance(before, then, seen)])
-    off = np.array([one.hollow_mm for one in sightings]) - seen.mean(before)
-    solved = cho_solve(held, np.column_stack([off, reach.T]))
-    mean = np.concatenate([before.mean, then.mean(before)]) + reach @ solved[:, 0]
     with_movement = before.cov @ then.rows.T
     prior = np.block(
         [[before.cov, with_movement], [with_movement.T, _covariance(before, then, then)]]
     )
-    return _split(before, names, mean, prior - reach @ solved[:, 1:])
+    reach = np.concatenate([before.cov @ seen.rows.T, _covariance(before, then, seen)])
+    shift, gained = _update(before, sightings, seen, reach)
+    mean = np.concatenate([before.mean, then.mean(before)]) + shift
+    return _split(before, names, mean, prior - gained)
+
+
+def learn_movement(before: Movement, sightings: Sequence[Sighting]) -> Movement:
+    """Learn the movement alone, which is quicker; see ``learn``."""
+    seen = _places(before, sightings, sorted({one.bracket for one in sightings}))
+    shift, gained = _update(before, sightings, seen, before.cov @ seen.rows.T)
+    return Movement(before.days, before.mean + shift, before.cov - gained)
+
+
+def _update(
+    before: Movement, sightings: Sequence[Sighting], seen: _Places, reach: Floats
+) -> tuple[Floats, Floats]:
+    """Shift of the mean and loss of covariance of what reaches to the sightings by ``reach``."""
+    held = _covariance(before, seen, seen) + _reading_covariance(sightings)
+    lower = cholesky(held, lower=True, overwrite_a=True, check_finite=False)
+    off = np.array([one.hollow_mm for one in sightings]) - seen.mean(before)
+    half = solve_triangular(lower, np.column_stack([off, reach.T]), lower=True, check_finite=False)
+    return half[:, 1:].T @ half[:, 0], half[:, 1:].T @ half[:, 1:]
 
 
 def _split(before: Movement, names: Sequence[str], mean: Floats, cov: Floats) -> Learned:

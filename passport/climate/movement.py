@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 
 # Share of a free board's movement that a table shows: its median and log-normal spread. No source:
 # a table moves by a tolerance or two over the year, a free board would by several times that.
-SHARE = 0.2
+SHARE = 0.12
 SHARE_LOG_U = 0.8
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(5)  # over the diffusivity's band
 

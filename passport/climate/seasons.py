@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from passport.climate.air import AirReading, wetting
-from passport.climate.learning import Learned, Sighting, learn
+from passport.climate.learning import Learned, Sighting, learn, learn_movement
 from passport.climate.movement import Movement, expected_sensitivity, movement, slabs
 from passport.climate.room import expected_course
 from passport.table import Board, Room
@@ -63,7 +63,7 @@ def seasons(known: Known, today: date) -> Seasons:
     def before(weather_square: float | None) -> Movement:
         return movement(known.board, faces, at, sensitivity, weather_square)
 
-    first = learn(before(None), recent, days[:1]).after
+    first = learn_movement(before(None), recent)
     square = float(first.mean[0] ** 2 + first.cov[0, 0])
     return Seasons(learn(before(square), recent, days), days, course.stated, len(air))
 
