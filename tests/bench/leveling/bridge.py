@@ -12,6 +12,8 @@ from passport.leveling import lookup
 from passport.leveling.advice import Advice, Move, Quantity
 from passport.leveling.advise import advise
 from passport.leveling.response import foot_responses, nut_responses
+from passport.leveling.surface import covariance, estimates
+from passport.leveling.walks import Moment
 from passport.table import Leg, Table
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 
@@ -32,6 +34,7 @@ def visits_of(hall: Hall, log: Log, table: int) -> list[Visit]:
             table=hall.table.number,
             date=FIRST_DAY + number * EVERY,
             kit=hall.table.kit,
+            level_check=_check(log.checks.get(number), table),
             passes=tuple(_pass(hall, walk, table) for walk in walks if walk.done[table]),
         )
         for number, walks in enumerate(log.visits)
@@ -74,6 +77,13 @@ def _nut(walk: Walk, table: int, place: int) -> BracketPass:
     found, after = walk.nuts.found[table, place], walk.nuts.after[table, place]
     turns = _turns(walk.nuts.turns[table, place])
     return BracketPass(_count(found, HOLLOW_BOXES), turns, _count(after, HOLLOW_BOXES))
+
+
+def _check(counts: np.ndarray | None, table: int) -> tuple[Count, Count] | None:
+    if counts is None:
+        return None
+    first, second = (_count(cards, CROSS_BOXES) for cards in counts[table])
+    return (first, second) if first and second else None
 
 
 def _count(cards: int, boxes: tuple[int, int]) -> Count | None:
@@ -181,6 +191,26 @@ def _forecasts(hall: Hall, advice: Advice) -> list[tuple[str, int, Interval]]:
 def _about(move: Move) -> Interval:
     reach = NORMAL * move.expected_u
     return move.expected - reach, move.expected + reach
+
+
+def mean_interval(hall: Hall, log: Log, table: int, kind: str) -> Interval | None:
+    """Ask for the 95 % interval of the mean of all hollows or slopes; None with an open count."""
+    last = visits_of(hall, log, table)[-1]
+    found = [
+        one
+        for one in estimates(hall.table, last, Moment.LEFT)
+        if one.station.quantity is QUANTITIES[kind]
+    ]
+    if any(one.value is None for one in found):
+        return None
+    mean = float(np.mean([one.value for one in found]))
+    reach = NORMAL * float(np.sqrt(covariance(found).mean()))
+    return mean - reach, mean + reach
+
+
+def warned(hall: Hall, log: Log, table: int) -> tuple[str, ...]:
+    """Ask what stands out at one table's last visit."""
+    return _advice(hall, log, table).warnings
 
 
 # the look-ups

@@ -48,6 +48,7 @@ class World:
     slack: float = 0.0  # quarter turns that one foot turns in the air
     misread: float = 0.0  # share of marks that are recorded one box off
     shape: tuple[float, float] = (0.0, 0.0)  # of the board from straight V (0) to bent (1)
+    spot: float = 1.0  # [mm/m] slope of the marked spot where the level is checked
 
 
 STRANGER = World(nut_alike=0.6, stuck=0.1, slack=2.0, misread=0.01)
@@ -80,6 +81,7 @@ class Hall:
         self.hollow = self.draw.normal(*world.hollow, (self.count, len(self.table.brackets)))
         self.rise = self.draw.normal(*world.rise, (self.count, 2))
         self.bend = self.draw.uniform(*world.shape, self.count)
+        self.spot = self.draw.normal(0, world.spot, self.count)
 
     def _draw_feet(self) -> None:
         shape = (self.count, len(self.legs))
@@ -111,6 +113,21 @@ class Hall:
             1 + self.world.card_off * self.draw.normal(size=self.count)
         )
         self.zero = self.world.zero * self.draw.normal(size=self.count)
+
+    def check_level(self) -> Ints:
+        """Check the level both ways round on the marked spot: two counts, (N, 2).
+
+        Where they differ by more than a card, every station is read both ways round that day.
+        """
+        ways = (self.spot + self.zero, self.spot - self.zero)
+        counts = [self._slope_cards(way) for way in ways]
+        apart = np.abs(counts[0] - counts[1]) > 1
+        self.zero = np.where(apart, 0.0, self.zero)
+        return np.stack(counts, axis=-1)
+
+    def _slope_cards(self, slope: Floats, boxes: tuple[int, int] = CROSS_BOXES) -> Ints:
+        shown = slope + self._noise(self.world.bubble)
+        return _boxes(np.rint(shown * self._bearing_m / self.card), boxes)
 
     def _state(self) -> tuple[Floats, Floats, Floats]:
         return self.cross.copy(), self.hollow.copy(), self.rise.copy()
@@ -158,14 +175,9 @@ class Hall:
 
     # readings
 
-    def shown_cross(self, leg: int) -> Floats:
-        """Give what the level shows at a leg [mm/m]."""
-        return self.cross[:, leg] + self.zero + self._noise(self.world.bubble)
-
     def read_cross(self, leg: int) -> Ints:
         """Count the cards under the low end until the bubble is centred as well as it can be."""
-        shown = self.shown_cross(leg)
-        return _boxes(np.rint(shown * self._bearing_m / self.card), CROSS_BOXES)
+        return self._slope_cards(self.cross[:, leg] + self.zero)
 
     def read_hollow(self, nut: int) -> Ints:
         """Count the cards that pass; below nought the crown's: -n between n - 1 and n."""
@@ -175,13 +187,13 @@ class Hall:
     def read_rise(self, end: int) -> Ints:
         """Count the cards under the level's inner end, the level the same way round at both."""
         slope = self.rise[:, end] * self._end_slope(end)
-        shown = slope + (1, -1)[end] * self.zero + self._noise(self.world.bubble)
-        return _boxes(np.rint(shown * self._bearing_m / self.card), RISE_BOXES)
+        return self._slope_cards(slope + (1, -1)[end] * self.zero, RISE_BOXES)
 
     def centring(self, leg: int) -> Ints:
         """Count quarter turns of the RIGHT foot (negative: the left) that centre a bubble."""
         per_quarter = self.foot[:, leg] / self.legs[leg].foot_spacing_mm * 1000
-        return np.rint(self.shown_cross(leg) / per_quarter).astype(np.int64)
+        shown = self.cross[:, leg] + self.zero + self._noise(self.world.bubble)
+        return np.rint(shown / per_quarter).astype(np.int64)
 
     @property
     def _bearing_m(self) -> float:

@@ -79,9 +79,10 @@ class Paper:
 
 @dataclass
 class Log:
-    """All walks of all visits so far."""
+    """All walks of all visits so far, and the level checks (N, 2) of visits that made one."""
 
     visits: list[list[Walk]] = field(default_factory=list)
+    checks: dict[int, Ints] = field(default_factory=dict)
 
 
 # the technician with the paper alone
@@ -161,6 +162,13 @@ def _mark(
     marks.found[:, place] = np.where(done, found, NONE)
     marks.turns[:, place] = np.where(done[:, None] if turns.ndim > 1 else done, turns, NONE)
     marks.after[:, place] = np.where(done & turned, after, NONE)
+
+
+def read_once(hall: Hall) -> Walk:
+    """Read every station and turn nothing."""
+    walk = Walk.blank(hall, np.ones(hall.count, np.bool_))
+    _read_all(hall, walk, "found")
+    return walk
 
 
 # the technician with the plan of the calculator before each pass
