@@ -1,7 +1,6 @@
 """The only module of the benches that knows the calculator: marks in, turns and words out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
@@ -9,11 +8,8 @@ from leveling.hall import CROSS_BOXES, HOLLOW_BOXES, RISE_BOXES, Hall
 from leveling.walk import NONE, Log, Paper, Planner, Turns, Walk, Words
 
 from passport.leveling import lookup
-from passport.leveling.advice import Advice, Move, Quantity
+from passport.leveling.advice import Advice, Quantity
 from passport.leveling.advise import advise
-from passport.leveling.response import foot_responses, nut_responses
-from passport.leveling.surface import covariance, estimates
-from passport.leveling.walks import Moment
 from passport.table import Leg, Table
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 
@@ -103,13 +99,14 @@ def planner(hall: Hall) -> Planner:
     def plan(log: Log) -> Turns:
         walking = log.visits[-1][-1].done
         return turns_of(
-            hall, [_advice(hall, log, n) if go else None for n, go in enumerate(walking)]
+            hall, [advice_on(hall, log, n) if go else None for n, go in enumerate(walking)]
         )
 
     return plan
 
 
-def _advice(hall: Hall, log: Log, table: int) -> Advice:
+def advice_on(hall: Hall, log: Log, table: int) -> Advice:
+    """Ask the calculator for its advice on one table, on the day of its last visit."""
     today = FIRST_DAY + (len(log.visits) - 1) * EVERY
     return advise(hall.table, visits_of(hall, log, table), today=today)
 
@@ -140,77 +137,12 @@ def _copy(hall: Hall, turns: Turns, table: int, advice: Advice) -> None:
             turns.ends[table, END_NAMES.index(move.station)] += move.quarters
 
 
-# what is believed
-
-Interval = tuple[float, float]
-NORMAL = 1.959964
-
-
-@dataclass(frozen=True)
-class Belief:
-    """What is believed of one table: 95 % intervals per kind, forecasts with kind and place."""
-
-    advice: Advice
-    intervals: dict[str, list[Interval | None]]
-    forecasts: list[tuple[str, int, Interval]]
-
-
-def belief(hall: Hall, log: Log, table: int) -> Belief:
-    """Ask the calculator for all that it believes of one table."""
-    visits, advice = visits_of(hall, log, table), _advice(hall, log, table)
-    intervals = {
-        kind: [_interval(s.low, s.high) for s in advice.state if s.quantity is quantity]
-        for kind, quantity in QUANTITIES.items()
-    }
-    learned = [*foot_responses(hall.table, visits).values()]
-    learned += [*nut_responses(hall.table, visits).values()]
-    intervals["response"] = [
-        (one.mm * np.exp(-NORMAL * one.log_u), one.mm * np.exp(NORMAL * one.log_u))
-        for one in learned
-    ]
-    return Belief(advice, intervals, _forecasts(hall, advice))
-
-
-QUANTITIES = {"slope": Quantity.CROSS, "hollow": Quantity.HOLLOW, "rise": Quantity.RISE}
-
-
-def _interval(low: float | None, high: float | None) -> Interval | None:
-    return None if low is None or high is None else (low, high)
-
-
-def _forecasts(hall: Hall, advice: Advice) -> list[tuple[str, int, Interval]]:
-    """Give each station's forecast once."""
-    kinds = {quantity: kind for kind, quantity in QUANTITIES.items()}
-    places = {one.name: n for n, one in enumerate(hall.legs)}
-    places |= {one.name: n for n, one in enumerate(hall.table.brackets)}
-    return list(
-        {(kinds[move.quantity], places.get(move.station, 0), _about(move)) for move in advice.moves}
-    )
-
-
-def _about(move: Move) -> Interval:
-    reach = NORMAL * move.expected_u
-    return move.expected - reach, move.expected + reach
-
-
-def mean_interval(hall: Hall, log: Log, table: int, kind: str) -> Interval | None:
-    """Ask for the 95 % interval of the mean of all hollows or slopes; None with an open count."""
-    last = visits_of(hall, log, table)[-1]
-    found = [
-        one
-        for one in estimates(hall.table, last, Moment.LEFT)
-        if one.station.quantity is QUANTITIES[kind]
-    ]
-    if any(one.value is None for one in found):
-        return None
-    mean = float(np.mean([one.value for one in found]))
-    reach = NORMAL * float(np.sqrt(covariance(found).mean()))
-    return mean - reach, mean + reach
+# what stands out
 
 
 def warned(hall: Hall, log: Log, table: int) -> tuple[str, ...]:
     """Ask what stands out at one table's last visit."""
-    return _advice(hall, log, table).warnings
+    return advice_on(hall, log, table).warnings
 
 
 # the look-ups

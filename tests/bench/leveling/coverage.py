@@ -5,8 +5,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from leveling.bridge import Belief, papers, turns_of
+from leveling.bridge import papers, turns_of
 from leveling.hall import Hall
+from leveling.inside import Belief
 from leveling.rows import Share
 from leveling.walk import Log, paper_visit, turn_all
 

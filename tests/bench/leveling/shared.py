@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 import numpy as np
-from leveling.bridge import mean_interval
 from leveling.hall import Hall
+from leveling.inside import mean_interval
 from leveling.rows import Share
 from leveling.tables import five_legs
 from leveling.walk import Log, read_once

@@ -7,7 +7,7 @@ problems that read the feet only, the ends only or one nut only. Seeds 31, 5 and
 import numpy as np
 import pytest
 from leveling import coverage, rows, shared, widths
-from leveling.bridge import belief
+from leveling.inside import belief
 from leveling.tables import five_legs
 
 VISITS = (1, 2, 10)

@@ -4,10 +4,11 @@ import copy
 from dataclasses import dataclass, replace
 
 import numpy as np
-from leveling.bridge import Belief, Interval, belief, papers, turns_of
+from leveling.bridge import papers, turns_of
 from leveling.coverage import KINDS, Held
 from leveling.exact import Cloud, interval
 from leveling.hall import CROSS_BOXES, Bools, Hall, World
+from leveling.inside import Belief, Interval, belief
 from leveling.tables import three_legs, two_legs
 from leveling.walk import Log, Paper, Turns, Words, paper_visit, turn_all
 
