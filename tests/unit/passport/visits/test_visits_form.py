@@ -193,7 +193,7 @@ def test_unknown_thread_engagement_prints_when_to_stop_and_no_count(long_table, 
         drawn(long_table)
     )
     assert raisable(known.legs[0]) == 62  # 25 mm ÷ (1.5875 mm ÷ 4) = 62.99 quarters
-    assert "· most 62" in words(drawn(known))
+    assert "· max 62" in words(drawn(known))
 
 
 def test_two_leg_table_prints_why_there_is_no_rise(short_table):
