@@ -11,6 +11,7 @@ from scipy.linalg import cho_factor, cho_solve
 from passport.climate.moisture import equilibrium_pct, equilibrium_u_pct
 from passport.climate.room import (
     PER_DAY,
+    TWICE_U_PCT,
     WEATHER_DAYS,
     WEATHER_U_PCT,
     Course,
@@ -25,6 +26,7 @@ HUMIDITY_U_PCT = 3.0
 TEMPERATURE_U_C = 1.0
 UNREAD_C, UNREAD_U_C = 20.0, 4.0
 _LAGS = 16384  # days; the weather's course returns after them, far beyond any history
+_LAG_DAYS = np.fft.fftfreq(_LAGS, 1 / _LAGS)  # later air has negative lags, at the array's end
 
 
 @dataclass(frozen=True)
@@ -60,7 +62,7 @@ class Wetting:
 
 @dataclass(frozen=True)
 class Weather:
-    """Covariances of what the year's course leaves out, by lag in days."""
+    """Covariances of what the year's pure wave leaves out, by lag in days."""
 
     air: Floats  # air with air
     slab: Floats  # face difference with face difference
@@ -68,15 +70,17 @@ class Weather:
 
     @classmethod
     def of(cls, slab: Slab) -> "Weather":
-        """Pass the air's weather, which loses its memory evenly, through a slab."""
+        """Pass weather, which loses its memory evenly, and a half-yearly wave through a slab."""
         per_day = np.asarray(2 * np.pi * np.fft.rfftfreq(_LAGS), dtype=np.float64)
         rate = 1 / WEATHER_DAYS
         power = 2 * rate * WEATHER_U_PCT**2 / (rate**2 + per_day**2)
         passed = gain(slab, per_day)
+        twice = np.exp(2j * PER_DAY * _LAG_DAYS) * TWICE_U_PCT**2
+        held = gain(slab, np.array([2 * PER_DAY]))[0]
         return cls(
-            np.fft.irfft(power),
-            np.fft.irfft(power * np.abs(passed) ** 2),
-            np.fft.irfft(power * passed),
+            np.fft.irfft(power) + twice.real,
+            np.fft.irfft(power * np.abs(passed) ** 2) + (abs(held) ** 2 * twice).real,
+            np.fft.irfft(power * passed) + (held * twice).real,
         )
 
 

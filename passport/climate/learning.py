@@ -23,7 +23,7 @@ WANDER_BRACKET_MM = 0.045  # in a month, each for itself
 MONTH_DAYS = 30.4375
 OWN_SHARE = 0.15  # a bracket's sensitivity departs from the table's by this much
 RELAXED, RELAXED_U = 0.10, 0.07  # of a turn's change, given back before the next visit
-SETTING_U_MM = 2.0  # a setting may be anything
+SETTING_U_MM = 50.0  # a setting may be anything; tighter, many settings would tell of the year
 
 
 @dataclass(frozen=True)
