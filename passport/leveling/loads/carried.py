@@ -207,17 +207,20 @@ def _feet(stand: _Stand, forces: Array, u: Array, stiff: Bar) -> list[FootLoad]:
             _band(forces[:, i], u[i]),
             _bearing(carries[:, i]),
             bool(slack[i]),
-            *((None, None) if slack[i] else _reach(stands, i)),
+            *((None, None) if slack[i] else _reach(stand, stands, i)),
         )
         for i in range(2 * count)
     ]
 
 
-def _reach(stands: list[tuple[Held, Array]], foot: int) -> tuple[Band | None, Band | None]:
-    """Give how far a foot may go down, and up."""
+def _reach(
+    stand: _Stand, stands: list[tuple[Held, Array]], foot: int
+) -> tuple[Band | None, Band | None]:
+    """Give how far a foot may go down, and up, all legs down."""
     rising = np.eye(len(stands[0][1]))[foot]
-    down = _band_mm([way_down(held, tops, foot) for held, tops in stands])
-    return down, _band_mm([way_up(held, tops, rising) for held, tops in stands])
+    down = [way_down(held, tops, foot) for held, tops in stands]
+    up = [way_up(held, tops, rising) for held, tops in stands]
+    return _band_mm(stand, foot, down), _band_mm(stand, foot, up)
 
 
 def _band(forces: Array, u: np.float64) -> Band:
@@ -230,10 +233,23 @@ def _bearing(carries: np.typing.NDArray[np.bool_]) -> Bearing:
     return Bearing.PERHAPS if carries.any() else Bearing.NOTHING
 
 
-def _band_mm(ways: list[float | None]) -> Band | None:
-    """Band of ways in mm; None when a foot never gets there in any case."""
+def _band_mm(stand: _Stand, foot: int, ways: list[float | None]) -> Band | None:
+    """Band of ways in mm; None when a foot never gets there in any case.
+
+    A way goes with weight over stiffness, and starts at a height that is known only so well.
+    """
     known = [way * 1000 for way in ways if way is not None]
-    return Band(min(known), max(known)) if known else None
+    if not known:
+        return None
+    leg = foot % len(stand.heights.middle_mm)
+    start_u = np.hypot(stand.heights.middle_u_mm[leg], stand.heights.lean_u_mm[leg] / 2)
+    return Band(min(known), max(known), float(np.hypot(start_u, max(known) * _rel_u(stand.table))))
+
+
+def _rel_u(table: Table) -> float:
+    """Give the relative standard uncertainty of weight over stiffness."""
+    wood = board_mass(table.board).wood
+    return float(np.hypot(wood.gravity_rel_u, wood.modulus_rel_u))
 
 
 def _follow(table: Table, bars: tuple[Bar, Bar]) -> Follow | None:
@@ -246,5 +262,4 @@ def _follow(table: Table, bars: tuple[Bar, Bar]) -> Follow | None:
     level = np.zeros(len(legs))
     ways = [way_up(hold(bar, x_m), level, rising) for bar in bars]
     bare, framed = (None if way is None else way * 1000 for way in ways)
-    wood = board_mass(table.board).wood
-    return Follow(bare, framed, float(np.hypot(wood.gravity_rel_u, wood.modulus_rel_u)))
+    return Follow(bare, framed, _rel_u(table))

@@ -9,12 +9,13 @@ from passport.leveling.advice import Quantity
 from passport.leveling.common import common_errors
 from passport.leveling.loads.moments import Array
 from passport.leveling.readings import rise_reading, rise_shape_u
+from passport.leveling.shots.levels import cross_levels
 from passport.leveling.supports import end_spans_mm
-from passport.leveling.surface import ENDS, estimates
 from passport.leveling.walks import Moment, count_at
 from passport.table import Leg, Role, Table
 from passport.visit import Count, Visit
 
+ENDS = ("A", "B")
 # Where nothing was measured and no target says more; common practice, no source.
 UNMEASURED_RISE_U_MM = 0.5
 UNMEASURED_CROSS_U_MM_PER_M = 0.8
@@ -120,17 +121,14 @@ def _leans(
     table: Table, visit: Visit | None
 ) -> tuple[list[tuple[Leg, float, float]], tuple[str, ...]]:
     """Give left minus right foot of the adjusted legs, in mm, by their cross levels."""
-    found = {
-        estimate.station.name: estimate.spread
-        for estimate in estimates(table, visit, Moment.LEFT)
-        if estimate.station.quantity is Quantity.CROSS
-    }
+    read = cross_levels(table, visit, Moment.LEFT) if visit else ()
+    found = {level.station: (level.value, level.u) for level in read}
     leans, unread = [], []
     for leg in (leg for leg in legs_from_a(table) if leg.role is not Role.SUPPORTING):
-        spread, per_slope = found.get(leg.name), leg.foot_spacing_mm / 1000
-        value, u = (spread.value, spread.u) if spread else (0.0, UNMEASURED_CROSS_U_MM_PER_M)
+        per_slope = leg.foot_spacing_mm / 1000
+        value, u = found.get(leg.name, (0.0, UNMEASURED_CROSS_U_MM_PER_M))
         leans.append((leg, value * per_slope, u * per_slope))
-        unread += [] if spread else [leg.name]
+        unread += [] if leg.name in found else [leg.name]
     words = f"cross level at {', '.join(unread)} not measured"
     return leans, (words,) if unread else ()
 

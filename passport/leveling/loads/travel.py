@@ -1,9 +1,12 @@
 """How far feet may go before one that carries is slack."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from passport.leveling.loads.contact import Rest, come_to_rest
 from passport.leveling.loads.moments import Array, Held
+
+Mask = NDArray[np.bool_]
 
 FAR_M = 1.0  # a foot this low is out of reach of any board
 _TINY = 1e-9  # of the largest rate
@@ -24,15 +27,16 @@ def way_down(held: Held, heights_m: Array, foot: int) -> float | None:
     Returns
     -------
     float or None
-        From its height to where the bar would hang without it, nought where it is slack already
-        [m]; None when the bar tips over without it, so that it always carries.
+        Nought where it is slack already [m]; None when it carries however low it is, or the bar
+        tips over.
     """
-    low = heights_m.copy()
-    low[foot] -= FAR_M
-    rest = come_to_rest(held, low)
-    if rest is None or rest.bears[foot]:
+    rest = come_to_rest(held, heights_m)
+    if rest is None:
         return None
-    return max(0.0, FAR_M - float(rest.gaps[foot]))
+    lone = np.arange(len(heights_m)) == foot
+    if _slack(rest)[foot]:
+        return 0.0
+    return _walk(held, heights_m, -lone.astype(np.float64), (rest.bears, lone))
 
 
 def way_up(held: Held, heights_m: Array, rising: Array) -> float | None:
@@ -57,13 +61,19 @@ def way_up(held: Held, heights_m: Array, rising: Array) -> float | None:
     rest = come_to_rest(held, heights_m)
     if rest is None:
         return None
-    watched = rest.bears & (rest.forces > _TINY * held.level.sum()) & (rising <= 0)
-    bears, way, heights = rest.bears.copy(), 0.0, heights_m.copy()
+    watched = ~_slack(rest) & (rising <= 0)
+    return _walk(held, heights_m, rising, (rest.bears, watched))
+
+
+def _walk(held: Held, heights_m: Array, moving: Array, start: tuple[Mask, Mask]) -> float | None:
+    """Move feet on, event by event, until a watched one is slack; start: who bears, who counts."""
+    bears, watched = start[0].copy(), start[1]
+    way, heights = 0.0, heights_m.copy()
     for _ in range(4 * len(heights)):
-        step, foot = _next_event(held, heights, rising, bears)
+        step, foot = _next_event(held, heights, moving, (bears, watched))
         if foot is None:
             return None
-        way, heights = way + step, heights + step * rising
+        way, heights = way + step, heights + step * moving
         if bears[foot] and watched[foot]:
             return way
         bears[foot] = not bears[foot]
@@ -71,21 +81,23 @@ def way_up(held: Held, heights_m: Array, rising: Array) -> float | None:
 
 
 def _next_event(
-    held: Held, heights: Array, rising: Array, bears: np.typing.NDArray[np.bool_]
+    held: Held, heights: Array, moving: Array, who: tuple[Mask, Mask]
 ) -> tuple[float, int | None]:
-    """Find the next foot to touch or to go slack, and how far it is till then."""
+    """Find the next foot to touch or to go slack, and the way till then; of two, a watched one."""
+    bears, watched = who
     now = _answer(held, held.level + held.stiffness @ heights, bears)
-    rate = _answer(held, held.stiffness @ rising, bears)  # forces where it bears, gaps elsewhere
+    rate = _answer(held, held.stiffness @ moving, bears)  # forces where it bears, gaps elsewhere
     limit = np.where(bears, _TINY * np.abs(held.stiffness).max(), _TINY)
-    falling = np.flatnonzero(rate < -limit * np.abs(rising).max())
+    falling = np.flatnonzero(rate < -limit * np.abs(moving).max())
     if not len(falling):
         return 0.0, None
     steps = np.maximum(now[falling], 0.0) / -rate[falling]
-    first = int(np.argmin(steps))
-    return float(steps[first]), int(falling[first])
+    first = falling[steps <= steps.min() * (1 + 1e-6) + 1e-12]
+    ended = first[bears[first] & watched[first]]
+    return float(steps.min()), int(ended[0] if len(ended) else first[0])
 
 
-def _answer(held: Held, offset: Array, bears: np.typing.NDArray[np.bool_]) -> Array:
+def _answer(held: Held, offset: Array, bears: Mask) -> Array:
     """Give forces at feet that bear and gaps at the others."""
     free = ~bears
     gaps = np.zeros(len(offset))
@@ -93,7 +105,7 @@ def _answer(held: Held, offset: Array, bears: np.typing.NDArray[np.bool_]) -> Ar
     return np.where(bears, offset + held.stiffness @ gaps, gaps)
 
 
-def slack(rest: Rest) -> np.typing.NDArray[np.bool_]:
+def _slack(rest: Rest) -> Mask:
     """Say which feet carry nothing."""
     total: float = float(rest.forces.sum())
     return np.asarray(rest.forces <= _TINY * total, dtype=np.bool_)

@@ -68,8 +68,9 @@ class _Words:
         return f"{mm:.1f} mm" if self.metric else f"{mm / INCH_MM:.3f} in"
 
     def ways(self, band: Band) -> str:
-        low, high = self.way(band.low), self.way(band.high)
-        return high if low == high else f"{low.split()[0]} to {high}"
+        low, high, u = self.way(band.low), self.way(band.high), self.way(band.u)
+        span = high.split()[0] if low == high else f"{low.split()[0]} to {high.split()[0]}"
+        return f"{span} ± {u}"
 
     def pressure(self, kpa: float) -> str:
         return f"{kpa:.0f} kPa" if self.metric else f"{kpa / PSI_KPA:.0f} lbf/in²"
@@ -98,11 +99,14 @@ def _foot(say: _Words, foot: FootLoad) -> str:
 
 
 def _ways(say: _Words, found: Loads) -> Iterator[str]:
-    """Say how far each foot may go, where it carries."""
+    """Say how far each foot may go, one line a leg."""
     for leg in found.legs:
-        for foot in leg.feet:
-            if not foot.marked_slack:
-                yield f"{leg.leg} {foot.side.value} foot: {_down(say, foot)}; {_up(say, foot)}."
+        feet = [foot for foot in leg.feet if not foot.marked_slack]
+        said = "; ".join(
+            f"{foot.side.value} foot {_down(say, foot)}, {_up(say, foot)}" for foot in feet
+        )
+        if feet:
+            yield f"{leg.leg}, all legs down: {said}."
 
 
 def _down(say: _Words, foot: FootLoad) -> str:
@@ -126,7 +130,7 @@ def _follow(say: _Words, follow: Follow | None) -> Iterator[str]:
     if ways:
         yield (
             "Mean end rise, supporting legs clear, that the weight follows before the centre leg "
-            f"carries nothing: {', '.join(ways)}, each ± {follow.rel_u:.0%}."
+            f"carries nothing: {', '.join(ways)}, each ± {follow.rel_u * 100:.0f} %."
         )
 
 
@@ -156,8 +160,9 @@ def _beside(say: _Words, worst: Pressure, floor: Floor) -> str:
         return "and nothing was entered that the floor bears."
     entered = say.pressure(floor.allowed_kpa)
     if worst.share > 1:
-        return f"more than the {entered} entered: stop and ask."
-    return f"beside {entered} entered ({worst.share:.0%} of it, twice the uncertainty included)."
+        return f"with twice the uncertainty more than the {entered} entered: stop and ask."
+    share = f"{worst.share * 100:.0f} % of it, twice the uncertainty included"
+    return f"beside {entered} entered ({share})."
 
 
 def _assumed(say: _Words, found: Loads) -> str:

@@ -8,9 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import chi2
 
-from passport.leveling.advice import Quantity
 from passport.leveling.shots.drift import Drift, Value
-from passport.leveling.surface import Estimate, covariance
+from passport.leveling.shots.levels import Level, covariance
 from passport.table import Board
 
 Array = NDArray[np.float64]
@@ -58,26 +57,25 @@ class Agreement:
     chance: float
 
 
-def slope_of_levels(board: Board, found: Sequence[Estimate]) -> Slope | None:
+def slope_of_levels(board: Board, read: Sequence[Level]) -> Slope | None:
     """Lay a straight line through the cross levels, errors common to the visit shared.
 
     Parameters
     ----------
     board : Board
         Length in mm.
-    found : sequence of Estimate
-        Of one visit; those that are not a cross level with a value are left out.
+    read : sequence of Level
+        Cross levels of one visit.
 
     Returns
     -------
     Slope or None
         None without a cross level.
     """
-    read = [e for e in found if e.station.quantity is Quantity.CROSS and e.value is not None]
     if not read:
         return None
-    values = np.array([estimate.value for estimate in read], dtype=np.float64)
-    along = np.array([2 * e.station.x_mm / board.length_mm - 1 for e in read])
+    values = np.array([level.value for level in read], dtype=np.float64)
+    along = np.array([2 * level.x_mm / board.length_mm - 1 for level in read])
     design = np.column_stack([np.ones(len(read)), along])
     weight = np.linalg.inv(covariance(read) + BETWEEN_LEGS_U**2 * np.eye(len(read)))
     precision = design.T @ weight @ design + np.diag([0.0, UNREAD_TWIST_U**-2])

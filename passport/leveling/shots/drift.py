@@ -34,6 +34,7 @@ REACH_REL_U = 0.08  # a shot against the timed glide: nobody measures each; no s
 UNTIMED_REACH, UNTIMED_REACH_REL_U = 0.75, 0.15  # of the board's length, where no glide says
 TWIST_U, CURVE_U_RAD, SLOPE_U = 0.0008, math.radians(1.0), 0.05  # before any shot; no source
 STEEP = 0.3  # slope over friction, above which the small-slope path is off by more than 7 %
+CHANCE = 0.05  # rarer than this is beyond chance
 _STEPS = 4
 _NAMES = ("slope", "twist", "curve", "hollow", "friction", "reach A", "reach B")
 
@@ -142,7 +143,9 @@ def drift(ground: Ground, shots: Sequence[Shot]) -> Drift | None:
     best, covariance, fitted = _fit(ground, prior, rows)
     excess = _excess(prior, best, rows, fitted)
     freedom = max(1, len(rows) - 1)
-    covariance = covariance * max(1.0, excess / freedom)
+    at_odds = float(chi2.sf(excess, freedom))
+    if at_odds < CHANCE:
+        covariance = covariance * excess / freedom
     u = np.sqrt(np.diag(covariance))
     reach = mean(best[5:])
     return Drift(
@@ -152,7 +155,7 @@ def drift(ground: Ground, shots: Sequence[Shot]) -> Drift | None:
         _thousandths(best[2] * reach, u[2] * reach),
         len({row.from_end for row in rows}) == len(ENDS),
         tuple(_with_fit(rows, fitted)),
-        float(chi2.sf(excess, freedom)),
+        at_odds,
     )
 
 

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from passport.leveling.advice import Quantity
 from passport.leveling.shots.agree import Agreement, Slope, agree, slope_of_levels, slope_of_shots
 from passport.leveling.shots.drift import Drift, Ground, Value, drift
 from passport.leveling.shots.friction import Friction, friction
-from passport.leveling.surface import Estimate, covariance, estimates, lengthwise_tilt
+from passport.leveling.shots.levels import Level, covariance, cross_levels, hollows
+from passport.leveling.surface import lengthwise_tilt
 from passport.leveling.walks import Moment
 from passport.table import Table
 from passport.visit import Shot, Visit
@@ -67,14 +67,13 @@ def read_shots(table: Table, visit: Visit) -> Tested | None:
     """
     if not visit.shots and not visit.glides:
         return None
-    found = estimates(table, visit, Moment.LEFT)
-    hollow = _hollow(found)
+    hollow = _hollow(hollows(table, visit, Moment.LEFT))
     target = table.targets.hollow_mm
     used = hollow or Value(target.value, target.tolerance)
     day = friction(visit.glides)
     ground = Ground(table.board, day, Value(used.value / 1000, used.u / 1000))
     drifted = drift(ground, visit.shots)
-    levels = slope_of_levels(table.board, found)
+    levels = slope_of_levels(table.board, cross_levels(table, visit, Moment.LEFT))
     tilt = lengthwise_tilt(table, visit, Moment.LEFT)
     return Tested(
         day,
@@ -88,12 +87,11 @@ def read_shots(table: Table, visit: Visit) -> Tested | None:
     )
 
 
-def _hollow(found: tuple[Estimate, ...]) -> Value | None:
+def _hollow(read: tuple[Level, ...]) -> Value | None:
     """Average the hollows of the brackets; how they differ along the board counts too. [mm]."""
-    read = [e for e in found if e.station.quantity is Quantity.HOLLOW and e.value is not None]
     if not read:
         return None
-    values = np.array([estimate.value for estimate in read], dtype=np.float64)
+    values = np.array([level.value for level in read], dtype=np.float64)
     common = float(covariance(read).mean())
     differ = float(values.var(ddof=1)) if len(values) > 1 else 0.0
     shape = (HOLLOW_SHAPE_REL_U * float(values.mean())) ** 2

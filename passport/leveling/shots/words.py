@@ -5,13 +5,12 @@ from collections.abc import Iterator
 from passport.leveling.advice import Quantity
 from passport.leveling.lines import INCH_MM, sense_words
 from passport.leveling.shots.agree import Agreement, Slope, differ
-from passport.leveling.shots.drift import STEEP, Drift, Row, Value
+from passport.leveling.shots.drift import CHANCE, STEEP, Drift, Row, Value
 from passport.leveling.shots.friction import Friction, Run
 from passport.leveling.shots.tested import Tested
 from passport.table import Table
 from passport.visit import Shot
 
-CHANCE = 0.05  # rarer than this is beyond chance
 _FOOT_M = 0.3048  # exactly; international yard and pound agreement, 1959
 
 
