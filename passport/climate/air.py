@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import cho_factor, cho_solve
 
-from passport.climate.moisture import equilibrium_pct, equilibrium_u_pct
+from passport.climate.moisture import equilibrium_pct, equilibrium_u_pct, is_published
 from passport.climate.room import (
     PER_DAY,
     TWICE_U_PCT,
@@ -36,6 +36,12 @@ class AirReading:
     day: date
     humidity_pct: float
     temperature_c: float | None = None
+
+    @property
+    def usable(self) -> bool:
+        """Whether it can be the air of a room."""
+        celsius = UNREAD_C if self.temperature_c is None else self.temperature_c
+        return is_published(celsius, self.humidity_pct)
 
     def moisture(self) -> tuple[float, float]:
         """Equilibrium moisture of wood in this air, and its standard uncertainty. [% MC]."""

@@ -1,12 +1,17 @@
 """Equilibrium moisture of wood: what it comes to in still air of one temperature and humidity."""
 
-from passport.climate.errors import HumidityImpossible, TemperatureOutside
+import math
 
 LOW_C, HIGH_C = -1.2, 71.2  # 30 to 160 °F, the range of the handbook's table
 
 # How far a board may be from the equation: drying wood stays above, wetted wood below
 # (the handbook gives 0.8 to 0.9 of one another; from memory). About 1 % MC either way.
 EQUATION_U_PCT = 1.0
+
+
+def is_published(temperature_c: float, humidity_pct: float) -> bool:
+    """Whether air is of a kind that the moisture of wood is published for."""
+    return 0 <= humidity_pct <= 100 and LOW_C <= temperature_c <= HIGH_C
 
 
 def equilibrium_pct(temperature_c: float, humidity_pct: float) -> float:
@@ -22,14 +27,8 @@ def equilibrium_pct(temperature_c: float, humidity_pct: float) -> float:
     Returns
     -------
     float
-        Moisture in per cent of the ovendry mass, ± ``EQUATION_U_PCT``. [% MC]
-
-    Raises
-    ------
-    HumidityImpossible
-        Humidity outside 0 to 100 %.
-    TemperatureOutside
-        Temperature outside the table's range.
+        Moisture in per cent of the ovendry mass, ± ``EQUATION_U_PCT``. [% MC] Not a number for
+        air that can't be or for which nothing is published; see ``is_published``.
 
     Notes
     -----
@@ -40,10 +39,8 @@ def equilibrium_pct(temperature_c: float, humidity_pct: float) -> float:
     ----------
     Wood Handbook, FPL-GTR-190 (2010), eq. 4-5 (number from memory); Simpson 1998, FPL-RN-0268.
     """
-    if not 0 <= humidity_pct <= 100:
-        raise HumidityImpossible(humidity_pct)
-    if not LOW_C <= temperature_c <= HIGH_C:
-        raise TemperatureOutside(temperature_c, LOW_C, HIGH_C)
+    if not is_published(temperature_c, humidity_pct):
+        return math.nan
     t, h = temperature_c, humidity_pct / 100
     w = 349 + 1.29 * t + 0.0135 * t**2
     k = 0.805 + 0.000736 * t - 0.00000273 * t**2

@@ -27,7 +27,7 @@ SWING_U_PCT = {True: 0.9, False: 1.0, None: 1.0}
 WEATHER_U_PCT, WEATHER_DAYS = 0.7, 20.0  # what a year's course leaves out, and how long it lasts
 TWICE_U_PCT = 0.35  # a wave of half a year, cosine and sine alike: heating starts and stops
 
-NAMED_U_RAD = 0.45  # months named by the owner: five weeks, for they are named from memory
+NAMED_U_RAD = 0.5  # months named by the owner: a month, for they are named from memory
 HEATED_U_RAD = 0.6  # five weeks as well
 HEATED_DAMP_DAY = 218.0  # early August: a heated room of the northern half is driest in February
 UNKNOWN_U_RAD = 1.8  # hardly anything

@@ -54,7 +54,8 @@ def seasons(known: Known, today: date) -> Seasons:
     """
     recent = _recent(known.sightings)
     days = _ahead(max(one.day for one in recent), today)
-    air = [one for one in known.air if one.day >= recent[0].day - timedelta(days=366)]
+    since = recent[0].day - timedelta(days=366)
+    air = [one for one in known.air if one.usable and one.day >= since]
     course = expected_course(known.room)
     at = np.unique([day.toordinal() for day in (*days, *(one.day for one in recent))])
     faces = {slab: wetting(course, air, slab, at) for slab, _ in slabs(known.board)}
