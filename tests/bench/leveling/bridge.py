@@ -116,7 +116,7 @@ def turns_of(hall: Hall, advices: Sequence[Advice | None]) -> Turns:
     turns = Turns(
         np.zeros((hall.count, len(hall.legs), 2), np.int64),
         np.zeros((hall.count, len(hall.ends)), np.int64),
-        np.zeros(hall.hollow.shape, np.int64),
+        np.zeros((*hall.hollow.shape, 2), np.int64),
     )
     for table, advice in enumerate(advices):
         if advice is not None:
@@ -132,7 +132,8 @@ def _copy(hall: Hall, turns: Turns, table: int, advice: Advice) -> None:
             side = {"left foot": 0, "right foot": 1}[move.part]
             turns.feet[table, legs[move.station], side] += move.quarters
         elif move.quantity is Quantity.HOLLOW:
-            turns.nuts[table, nuts[move.station]] += move.quarters
+            first_then = turns.nuts[table, nuts[move.station]]
+            first_then[int(first_then[0] != 0)] += move.quarters
         else:
             turns.ends[table, END_NAMES.index(move.station)] += move.quarters
 

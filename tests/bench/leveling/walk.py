@@ -176,7 +176,10 @@ def read_once(hall: Hall) -> Walk:
 
 @dataclass(frozen=True)
 class Turns:
-    """What a plan asks for: feet (N, legs, 2), both feet of the ends (N, ends), nuts (N, nuts)."""
+    """What a plan asks for: feet (N, legs, 2), both feet of the ends (N, ends), nuts (N, nuts, 2).
+
+    A nut may be turned back beyond its place and forward again: two turns, one after the other.
+    """
 
     feet: Ints
     ends: Ints
@@ -246,7 +249,8 @@ def _read_all(hall: Hall, walk: Walk, row: str, go: Bools | None = None) -> None
 
 def _turn_all(hall: Hall, walk: Walk, turns: Turns) -> None:
     go = walk.done & turns.any()
-    for marks, asked in ((walk.legs, turns.feet), (walk.ends, turns.ends), (walk.nuts, turns.nuts)):
+    nuts = turns.nuts.sum(axis=2)
+    for marks, asked in ((walk.legs, turns.feet), (walk.ends, turns.ends), (walk.nuts, nuts)):
         marks.turns[go] = asked[go]
     turn_all(hall, turns)
 
@@ -258,7 +262,8 @@ def turn_all(hall: Hall, turns: Turns) -> None:
         left, right = turns.feet[:, leg, 0] + both, turns.feet[:, leg, 1] + both
         hall.turn_feet(leg, left, right)
     for nut in range(hall.hollow.shape[1]):
-        hall.turn_nut(nut, turns.nuts[:, nut])
+        hall.turn_nut(nut, turns.nuts[:, nut, 0])
+        hall.turn_nut(nut, turns.nuts[:, nut, 1])
 
 
 # the rule of thumb

@@ -1,0 +1,41 @@
+"""Seconds and memory of the advice on five legs, eight brackets and fifty visits.
+
+Measured in a process of its own, one thread, right after a new visit was recorded: nothing may be
+kept from before but what the function itself keeps.
+"""
+
+from pathlib import Path
+
+BODY = """
+    sys.path.append(sys.argv[1])
+    import numpy as np
+    from leveling import rows, tables
+    from leveling.bridge import EVERY, FIRST_DAY, papers, visits_of
+    from leveling.walk import Log, paper_visit
+    from passport.leveling.advise import advise
+
+    hall, log = rows.hall_of(tables.five_legs(), 4, 71), Log()
+    for _ in range(50):
+        hall.begin_visit()
+        log.visits.append(paper_visit(hall, papers(hall, log), 2))
+    today = FIRST_DAY + 49 * EVERY
+    histories = [visits_of(hall, log, table) for table in range(4)]
+    advise(hall.table, histories[0], today=today)  # imported, warm
+    took = []
+    for history in histories[1:]:
+        advise(hall.table, history[:-1], today=today)
+        start = time.perf_counter()
+        advise(hall.table, history, today=today)
+        took.append(time.perf_counter() - start)
+    found["s"] = max(took)
+"""
+
+
+def test_advice_on_fifty_visits_is_quick_and_small(show, measured):
+    found = measured(BODY, str(Path(__file__).parents[1]))
+    show(
+        f"advice, five legs, eight brackets, fifty visits: {1000 * found['s']:.0f} ms "
+        f"(demanded: at most 1000), memory {found['peak_mb']:.0f} MB (300)"
+    )
+
+    assert found["peak_mb"] < 300
