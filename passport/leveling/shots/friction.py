@@ -24,6 +24,8 @@ ONE_WAY_SLOPE_U = 0.001  # an unknown lengthwise tilt, where only one direction 
 # nearly any playable board lies in here; common practice, no source.
 UNTIMED, UNTIMED_REL_U = 0.04, 0.4
 PLAUSIBLE = (0.004, 0.4)
+LEAST, MOST = 0.01, 1000.0  # metres, or seconds, of anything that was glided
+MOST_REL_U = 0.4  # a glide worse than none is not used
 
 
 @dataclass(frozen=True)
@@ -83,7 +85,8 @@ def friction(glides: Sequence[Glide]) -> Friction:
         Assumed and wide where nothing usable was timed.
     """
     refused = tuple(_refusals(glides))
-    runs = tuple(run for glide in glides if (run := _run(glide)) is not None)
+    named = [glide for glide in glides if glide.from_end in ENDS]
+    runs = tuple(run for glide in named if (run := _run(glide)) is not None)
     drags = {end: _mean([run for run in runs if run.from_end == end]) for end in ENDS}
     known = [drag for drag in drags.values() if drag is not None]
     if not known:
@@ -111,20 +114,25 @@ def drag_of(distance_m: float, seconds: float) -> float:
 def _run(glide: Glide) -> Run | None:
     """Read one glide with its uncertainty; None where something is missing or can't be."""
     distance, seconds = glide.distance_m, glide.seconds
-    if distance is None or seconds is None or _cannot_be(distance, seconds):
+    if distance is None or seconds is None or _wrong(distance, seconds):
         return None
+    drag = drag_of(distance, seconds)
+    return Run(glide.from_end, distance, seconds, drag, drag * _rel_u(distance, seconds))
+
+
+def _rel_u(distance: float, seconds: float) -> float:
     distance_u = DISTANCE_STEP_M / math.sqrt(12)
     time_u = math.hypot(TIME_STEP_S / math.sqrt(12), HAND_U_S)
-    drag = drag_of(distance, seconds)
-    u = drag * math.hypot(distance_u / distance, 2 * time_u / seconds)
-    return Run(glide.from_end, distance, seconds, drag, u)
+    return math.hypot(distance_u / distance, 2 * time_u / seconds)
 
 
-def _cannot_be(distance: float, seconds: float) -> bool:
-    """Say whether a glide is no glide: not a number, nought, or a friction nobody plays on."""
-    if not (math.isfinite(distance) and math.isfinite(seconds)) or min(distance, seconds) <= 0:
-        return True
-    return not PLAUSIBLE[0] <= drag_of(distance, seconds) <= PLAUSIBLE[1]
+def _wrong(distance: float, seconds: float) -> str:
+    """Say why a glide is none: no numbers, a friction nobody plays on, too short; else nothing."""
+    if not all(LEAST < number < MOST for number in (distance, seconds)):
+        return "can't be"
+    if not PLAUSIBLE[0] <= drag_of(distance, seconds) <= PLAUSIBLE[1]:
+        return "can't be"
+    return "is too short to tell" if _rel_u(distance, seconds) > MOST_REL_U else ""
 
 
 def _refusals(glides: Sequence[Glide]) -> Iterator[str]:
@@ -133,8 +141,8 @@ def _refusals(glides: Sequence[Glide]) -> Iterator[str]:
         if distance is None or seconds is None:
             missing = "distance" if distance is None else "time"
             yield f"glide from {glide.from_end} without its {missing}"
-        elif _cannot_be(distance, seconds):
-            yield f"glide from {glide.from_end}, {distance:g} m in {seconds:g} s, can't be"
+        elif wrong := _wrong(distance, seconds):
+            yield f"glide from {glide.from_end}, {distance:g} m in {seconds:g} s, {wrong}"
 
 
 def _mean(runs: list[Run]) -> tuple[float, float] | None:

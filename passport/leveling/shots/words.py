@@ -121,7 +121,7 @@ def _row(table: Table, row: Row) -> str:
 
 def _bound(table: Table, shot: Shot) -> str:
     aside = _aside(table, shot.off_line_in * INCH_MM / 1000)
-    return f"from {shot.from_end} {shot.lane} {aside} or more"
+    return f"from {shot.from_end} {shot.lane} {aside} or farther"
 
 
 def _aside(table: Table, metres: float) -> str:
@@ -150,10 +150,12 @@ def _curve(table: Table, drift: Drift | None) -> Iterator[str]:
         )
         return
     curve = drift.curve_mm
-    side = "left" if curve.value > 0 else "right"
+    side = f" to the player's {'left' if curve.value > 0 else 'right'}"
+    if abs(curve.value) < curve.u / 10:
+        side = ""
     value, u = _length(table, abs(curve.value)), _length(table, curve.u)
     yield (
-        f"Player's own curve: {value.split()[0]} ± {u} to the player's {side} at rest, the same "
+        f"Player's own curve: {value.split()[0]} ± {u}{side} at rest, the same "
         "from both ends, so it is taken out."
     )
 
