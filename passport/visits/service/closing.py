@@ -73,11 +73,11 @@ _MANY = 8  # technicians; more stand in narrower columns
 def blocks(table: Table, printed_on: date, technicians: Sequence[str]) -> tuple[Block, ...]:
     """Surface, changes, notes, and who signs when and with what kit."""
     return (
-        _surface(),
+        surface(),
         _changed(),
-        _notes(_lines(technicians)),
+        notes(technicians),
         _kit(table),
-        _who(printed_on, technicians),
+        who(printed_on, technicians),
     )
 
 
@@ -97,7 +97,8 @@ def _sentence(text: str) -> str:
     return (text[0].upper() + text[1:]).replace("\n", " ")
 
 
-def _surface() -> Block:
+def surface() -> Block:
+    """Ask what was done to the surface and how it looks."""
     head = section("Surface", SURFACE_HOW, SURFACE_CARE)
     row = head.height - 0.6
     ink = head.ink + _ticks(SURFACE, ids.SURFACE, row)
@@ -123,7 +124,7 @@ def _abreast(technicians: Sequence[str]) -> int:
     return _COLUMNS if len(technicians) <= _MANY else 6
 
 
-def _notes(technician_lines: int) -> Block:
+def notes(technicians: Sequence[str]) -> Block:
     """Leave room for notes, less below a long list of technicians."""
     ink = section("Notes", "").ink + paragraph(0, PITCH + 1.0, BESIDE - 4.0, UNSAFE).ink
     for field_id, words, x in (
@@ -131,7 +132,7 @@ def _notes(technician_lines: int) -> Block:
         (ids.OFFICE_MUST_READ, "Office must read", BESIDE + 2 * _COLUMN),
     ):
         ink += tick(field_id, words, x, 0, words)
-    high = max(_LEAST_NOTE_MM, _NOTE_MM - PITCH * max(0, technician_lines - 2))
+    high = max(_LEAST_NOTE_MM, _NOTE_MM - PITCH * max(0, _lines(technicians) - 2))
     box = Box(BESIDE, PITCH + 0.4, WIDTH - BESIDE, round(high, 3))
     return (ink + Ink(fields=(Note(ids.NOTES, "Notes", box),))).block("notes", PITCH + high + 1.6)
 
@@ -152,7 +153,8 @@ def _kit(table: Table) -> Block:
     return ink.block("kit", 9.4, keep_with_next=True)
 
 
-def _who(printed_on: date, technicians: Sequence[str]) -> Block:
+def who(printed_on: date, technicians: Sequence[str]) -> Block:
+    """Ask for date, technician and signature."""
     top = 10.4
     y = top + _lines(technicians) * PITCH + 0.4
     box = Box(BESIDE, y, 70.0, 11.0)

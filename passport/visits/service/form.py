@@ -68,7 +68,7 @@ def form(
         KIND,
         "Service form",
         table.number,
-        _header(table),
+        header(table),
         _expecting(blocks, last_visit),
         FOOTER,
         drawing.strokes,

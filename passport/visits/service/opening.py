@@ -63,12 +63,14 @@ def _check_and_air(table: Table) -> Block:
     ink += label(0, top + 0.4, "LEFT is low ←", SMALL, bold=True)
     ink += label(LABEL + 11 * PITCH + 1.6, top - 2.4, "→ RIGHT", SMALL, bold=True)
     ink += label(LABEL + 11 * PITCH + 5.0, top + 0.5, "is low", SMALL, bold=True)
-    return (ink + _air(table).moved(_AIR_LEFT, 0)).block(
+    wax = paragraph(0, 19.0, WIDTH - _AIR_LEFT, WAX).ink
+    return (ink + (air(table) + wax).moved(_AIR_LEFT, 0)).block(
         "level check and air", row + 2 * PITCH + 0.6
     )
 
 
-def _air(table: Table) -> Ink:
+def air(table: Table) -> Ink:
+    """Ask for the air's temperature and humidity, 52 × 18 mm."""
     field_id, unit, low, high = _thermometer(table)
     y, count = 8.8, 2 if table.units == "metric" else 3
     boxes = digit_boxes(0, y, count)
@@ -82,7 +84,6 @@ def _air(table: Table) -> Ink:
         + label(29.0, 5.6, "relative humidity")
         + digits(warmth, unit)
         + digits(humidity, "%")
-        + paragraph(0, 19.0, WIDTH - _AIR_LEFT, WAX).ink
     )
 
 
