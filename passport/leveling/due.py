@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from passport.leveling.advice import Verdict
+from passport.leveling.seasons import Foreseen
 from passport.visit import Visit
 
 AFTER_INSTALLATION_DAYS = 21  # within weeks, whatever else
@@ -22,7 +23,17 @@ class Due:
     why: str
 
 
-def next_visit(last: Visit | None, count: int, verdict: Verdict, today: date) -> Due:
+@dataclass(frozen=True)
+class Terms:
+    """What one table adds: the day its seasons make a visit due, and the owner's longest wait."""
+
+    foreseen: Foreseen | None = None
+    longest_days: int | None = None  # None: as long as average use allows
+
+
+def next_visit(
+    last: Visit | None, count: int, verdict: Verdict, today: date, terms: Terms | None = None
+) -> Due:
     """Choose the earliest of all reasons to come again.
 
     Parameters
@@ -35,6 +46,8 @@ def next_visit(last: Visit | None, count: int, verdict: Verdict, today: date) ->
         Of the whole table.
     today : date
         Counts where there is no visit, or none with a date.
+    terms : Terms or None
+        What the table's seasons and its owner add.
 
     Returns
     -------
@@ -43,13 +56,15 @@ def next_visit(last: Visit | None, count: int, verdict: Verdict, today: date) ->
     """
     if last is None:
         return Due(today, "Nothing was measured yet: the first leveling is due.")
-    days, why = min(_reasons(last, count, verdict))
-    on = (last.date or today) + timedelta(days=days)
+    start = last.date or today
+    added = _added(terms or Terms(), start)
+    days, why = min([*_reasons(last, count, verdict), *added])
+    on = start + timedelta(days=days)
     return Due(on, why + (" Overdue." if on < today else ""))
 
 
 def _reasons(last: Visit, count: int, verdict: Verdict) -> list[tuple[int, str]]:
-    reasons = [(AVERAGE_USE_DAYS, "Two to three months of average use (common practice).")]
+    reasons: list[tuple[int, str]] = []
     if any(HEAVY_USE in mark for mark in last.changed):
         reasons.append((HEAVY_USE_DAYS, "Played heavily: earlier than two months."))
     if verdict is Verdict.OUT:
@@ -61,3 +76,14 @@ def _reasons(last: Visit, count: int, verdict: Verdict) -> list[tuple[int, str]]
             (AFTER_INSTALLATION_DAYS, "New here, and wood answers slowly: within weeks.")
         )
     return reasons
+
+
+def _added(terms: Terms, start: date) -> list[tuple[int, str]]:
+    """List the seasons' reason, and the longest wait: the owner's, else that of average use."""
+    longest = (AVERAGE_USE_DAYS, "Two to three months of average use (common practice).")
+    if terms.longest_days is not None:
+        weeks = terms.longest_days // 7
+        longest = (terms.longest_days, f"The owner has set a visit every {weeks} weeks.")
+    if terms.foreseen is None:
+        return [longest]
+    return [longest, ((terms.foreseen.on - start).days, terms.foreseen.why)]

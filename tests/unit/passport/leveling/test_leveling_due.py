@@ -4,7 +4,8 @@ from datetime import date
 import pytest
 
 from passport.leveling.advice import Verdict
-from passport.leveling.due import Due, next_visit
+from passport.leveling.due import Due, Terms, next_visit
+from passport.leveling.seasons import Foreseen
 
 TODAY = date(2026, 3, 9)  # the visit was on 2 March
 
@@ -57,3 +58,35 @@ def test_next_visit_counts_from_today_where_the_date_is_in_doubt(visit):
     due = next_visit(replace(visit, date=None), 2, Verdict.OUT, TODAY)
 
     assert due.on == date(2026, 3, 23)
+
+
+def test_seasons_bring_a_visit_forward(visit):
+    terms = Terms(Foreseen(date(2026, 4, 20), "B3 is likely out."))
+
+    assert next_visit(visit, 2, Verdict.IN, TODAY, terms) == Due(
+        date(2026, 4, 20), "B3 is likely out."
+    )
+
+
+def test_seasons_never_put_a_visit_off_beyond_average_use(visit):
+    terms = Terms(Foreseen(date(2026, 9, 1), "B3 is likely out."))
+
+    assert next_visit(visit, 2, Verdict.IN, TODAY, terms).on == date(2026, 5, 16)
+
+
+def test_visit_after_an_installation_stays_due_within_weeks(visit):
+    terms = Terms(Foreseen(date(2026, 9, 1), "B3 is likely out."), longest_days=182)
+
+    assert next_visit(visit, 1, Verdict.IN, TODAY, terms).on == date(2026, 3, 23)
+
+
+def test_owner_may_set_another_longest_wait(visit):
+    assert next_visit(visit, 2, Verdict.IN, TODAY, Terms(longest_days=182)) == Due(
+        date(2026, 8, 31), "The owner has set a visit every 26 weeks."
+    )
+
+
+def test_seasons_still_count_where_the_owner_waits_longer(visit):
+    terms = Terms(Foreseen(date(2026, 7, 1), "B3 is likely out."), longest_days=182)
+
+    assert next_visit(visit, 2, Verdict.IN, TODAY, terms).on == date(2026, 7, 1)
