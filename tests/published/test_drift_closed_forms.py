@@ -11,6 +11,7 @@ import math
 
 import pytest
 from scipy.integrate import solve_ivp
+from scipy.special import j0, j1
 
 from passport.leveling.shots.friction import drag_of, friction
 from passport.leveling.shots.path import Run, effects, stop_on_slope
@@ -105,6 +106,24 @@ def test_outer_lanes_over_a_hollow_rest_where_the_full_equations_say(
     assert per.slope * slope + per.twist * twist + per.start * lane_m == pytest.approx(
         rest, abs=1e-3
     )
+
+
+@pytest.mark.parametrize("curl", [0.002, 0.016, 0.05])
+def test_constant_hollow_and_slope_rest_where_bessel_functions_say(curl):
+    """With c = X κ / (2 µ) and w the share of the way still to go: w y'' + c (y + s / κ) = 0.
+
+    So y + s / κ = A √w J₁(2 √(c w)) + B √w Y₁(2 √(c w)), and with the Wronskian of Bessel functions
+    (NIST DLMF 10.5.2, from memory) at rest J₀(2 √c) per start and X J₁(2 √c) / √c per aim; derived
+    for this project.
+    """
+    mu, reach = 0.04, 5.1
+    root = math.sqrt(reach * curl / (2 * mu))
+
+    found = effects(Run(mu, reach, curl, 6.7))
+
+    assert found.start == pytest.approx(j0(2 * root), abs=1e-6)
+    assert found.aim == pytest.approx(reach * j1(2 * root) / root, abs=1e-5)
+    assert found.slope == pytest.approx((j0(2 * root) - 1) / curl, rel=1e-5)
 
 
 def test_aim_over_a_hollow_ends_where_the_full_equations_say():

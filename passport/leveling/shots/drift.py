@@ -35,7 +35,8 @@ UNTIMED_REACH, UNTIMED_REACH_REL_U = 0.75, 0.15  # of the board's length, where 
 TWIST_U, CURVE_U_RAD, SLOPE_U = 0.0008, math.radians(1.0), 0.05  # before any shot; no source
 STEEP = 0.3  # slope over friction, above which the small-slope path is off by more than 7 %
 CHANCE = 0.05  # rarer than this is beyond chance
-_STEPS = 4
+_STEPS = 6
+_CLOSE = 0.01  # of the standard uncertainties: a step this small is the last
 _NAMES = ("slope", "twist", "curve", "hollow", "friction", "reach A", "reach B")
 
 
@@ -230,12 +231,13 @@ def _fit(ground: Ground, prior: Array, rows: Sequence[Row]) -> tuple[Array, Arra
     for _ in range(_STEPS):
         fitted, per = _predict(ground, best, rows)
         precision = held + per.T @ (weight[:, None] * per)
+        covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
         pull = per.T @ (weight * (seen - fitted)) + held @ (prior[:, 0] - best)
-        best = _possible(best + np.linalg.solve(precision, pull), prior)
-    fitted, per = _predict(ground, best, rows)
-    precision = held + per.T @ (weight[:, None] * per)
-    covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
-    return best, covariance, fitted
+        step = _possible(best + covariance @ pull, prior) - best
+        best = best + step
+        if np.all(np.abs(step) <= _CLOSE * np.sqrt(np.diag(covariance))):
+            break
+    return best, covariance, fitted + per @ step
 
 
 def _possible(best: Array, prior: Array) -> Array:

@@ -27,7 +27,7 @@ from scipy.integrate import solve_ivp
 from passport.leveling.supports import GRAVITY_M_PER_S2
 
 _LAST = -10.0  # ln τ at the end: what is left of the way is X τ² = 2e-9 X
-_TOLERANCE = 1e-9
+_TOLERANCE = 1e-7
 
 
 @dataclass(frozen=True)
