@@ -117,11 +117,15 @@ class Kit:
 
 @dataclass(frozen=True)
 class Room:
-    """The room that a table stands in, where its description says so. Months are 1 to 12."""
+    """The room that a table stands in, where its description says so. Months are 1 to 12.
+
+    ``visit_within_weeks`` is the owner's own longest time between visits.
+    """
 
     heated: bool | None = None
     dry_months: tuple[int, ...] = ()
     damp_months: tuple[int, ...] = ()
+    visit_within_weeks: int | None = None
 
 
 @dataclass(frozen=True)

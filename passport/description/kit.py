@@ -25,7 +25,7 @@ KIT_KEYS = (
     "card",
     "card_uncertainty",
 )
-ROOM_KEYS = ("heated", "dry_months", "damp_months")
+ROOM_KEYS = ("heated", "dry_months", "damp_months", "visit_within_weeks")
 CARD_MOST_MM = Fraction(3)  # a card; anything thicker is a wrong unit
 
 
@@ -129,7 +129,23 @@ def read_room(document: Mapping[str, object], problems: list[PassportError]) -> 
     if heated is not None and not isinstance(heated, bool):
         section.wrong(WrongType(section.path("heated"), heated, "true or false, without quotes"))
         heated = None
-    return Room(heated, _months(section, "dry_months"), _months(section, "damp_months"))
+    return Room(
+        heated, _months(section, "dry_months"), _months(section, "damp_months"), _weeks(section)
+    )
+
+
+def _weeks(section: Section) -> int | None:
+    """Read the owner's longest time between visits."""
+    key = "visit_within_weeks"
+    found = section.values.get(key)
+    if found is None:
+        return None
+    if isinstance(found, bool) or not isinstance(found, int) or not 1 <= found <= 52:
+        section.wrong(
+            WrongType(section.path(key), found, "a whole number of weeks from 1 to 52, like 26")
+        )
+        return None
+    return found
 
 
 def _months(section: Section, key: str) -> tuple[int, ...]:

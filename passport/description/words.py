@@ -166,6 +166,9 @@ def _room(room: Room) -> Iterator[Row]:
         yield "room.dry_months", "Room", "dry months", _months(room.dry_months)
     if room.damp_months:
         yield "room.damp_months", "Room", "damp months", _months(room.damp_months)
+    if room.visit_within_weeks is not None:
+        weeks = f"{room.visit_within_weeks} weeks"
+        yield "room.visit_within_weeks", "Room", "a visit at the latest after", weeks
 
 
 def _months(numbers: Sequence[int]) -> str:

@@ -132,7 +132,8 @@ ONE_PROBLEM = {
     ),
     "text for a section": (
         f'{TOP}room = "cold"\n{BOARD}{KIT}',
-        "room is 'cold'. Write its values as a section of keys: heated, dry_months, damp_months.",
+        "room is 'cold'. Write its values as a section of keys: heated, dry_months, damp_months, "
+        "visit_within_weeks.",
     ),
     "section for a list": (
         with_part('[brackets]\nat = "1 ft"\n'),
@@ -326,6 +327,15 @@ ONE_PROBLEM = {
     "heated by word": (
         with_part('[room]\nheated = "yes"\n'),
         "room.heated is 'yes'. Write true or false, without quotes.",
+    ),
+    "weeks as text": (
+        with_part('[room]\nvisit_within_weeks = "26 weeks"\n'),
+        "room.visit_within_weeks is '26 weeks'. Write a whole number of weeks from 1 to 52, "
+        "like 26.",
+    ),
+    "weeks of two years": (
+        with_part("[room]\nvisit_within_weeks = 104\n"),
+        "room.visit_within_weeks is '104'. Write a whole number of weeks from 1 to 52, like 26.",
     ),
     "months as text": (
         with_part('[room]\ndry_months = "January"\n'),

@@ -238,6 +238,13 @@ def test_room_and_telephone_are_kept():
     assert (table.room, table.office_phone) == (Room(True, (1, 2)), "555-0100")
 
 
+def test_owners_longest_wait_is_kept_and_shown():
+    table = described("[room]\nvisit_within_weeks = 26\n")
+
+    shown = value_of(table, "room.visit_within_weeks")
+    assert (table.room, shown) == (Room(visit_within_weeks=26), "26 weeks")
+
+
 def test_what_was_written_is_kept_beside_what_it_became():
     written = dict(plain("22 feet").written)
 
