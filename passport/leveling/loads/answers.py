@@ -104,6 +104,8 @@ class Loads:
         From end A.
     follow : Follow or None
         None without a centre leg between two end legs.
+    supporting : bool
+        Some legs carry load only, and nobody measures them.
     assumed : tuple of str
         What was not measured.
     """
@@ -112,6 +114,7 @@ class Loads:
     frame: Frame
     legs: tuple[LegLoad, ...]
     follow: Follow | None
+    supporting: bool
     assumed: tuple[str, ...]
 
 

@@ -70,6 +70,7 @@ def loads(table: Table, visit: Visit | None = None, frame: Frame = STATED_FRAME)
         frame,
         _legs(stand, known, _spread(stand, cases), stiff),
         _follow(table, (stand.bare, stiff)),
+        stand.supporting,
         stand.heights.assumed,
     )
 
@@ -81,6 +82,10 @@ class _Stand:
     table: Table
     heights: FootHeights
     bare: Bar
+
+    @property
+    def supporting(self) -> bool:
+        return any(leg.role is Role.SUPPORTING for leg in self.table.legs)
 
     @property
     def x_m(self) -> Array:
@@ -114,11 +119,10 @@ class _Case:
 
 
 def _cases(stand: _Stand, stiff: Bar) -> Iterator[_Case]:
-    supporting = any(leg.role is Role.SUPPORTING for leg in stand.table.legs)
     for bar in (stand.bare, stiff):
         for twist in (FLAT, SETTLED):
             yield _Case(bar, twist, 0.0)
-            if supporting:
+            if stand.supporting:
                 yield _Case(bar, twist, FAR_M)
 
 

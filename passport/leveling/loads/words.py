@@ -1,6 +1,6 @@
 """Loads as printed lines: readings, numbers, conclusion; cautions beside the figures."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from passport.leveling.loads.answers import Band, Bearing, Follow, FootLoad, LegLoad, Loads, NoLoads
 from passport.leveling.loads.floor import CAUTION, Floor, Pressure, pressures
@@ -72,29 +72,42 @@ class _Words:
         span = high.split()[0] if low == high else f"{low.split()[0]} to {high.split()[0]}"
         return f"{span} ± {u}"
 
+    def sizes(self, sides_mm: Iterable[float]) -> str:
+        """Say lengths as a tape shows them: "264 × 20 × 3 in"."""
+        per, unit = (1.0, "mm") if self.metric else (INCH_MM, "in")
+        return " × ".join(f"{round(mm / per, 2):g}" for mm in sides_mm) + f" {unit}"
+
     def pressure(self, kpa: float) -> str:
         return f"{kpa:.0f} kPa" if self.metric else f"{kpa / PSI_KPA:.0f} lbf/in²"
 
 
 def _weight(say: _Words, table: Table, found: Loads) -> str:
     mass, board = found.mass, table.board
-    sizes = " × ".join(f"{mm:g}" for mm in (board.length_mm, board.width_mm, board.thickness_mm))
+    sides = (board.length_mm, board.width_mm, board.thickness_mm)
     return (
-        f"Board: {sizes} mm of {mass.wood.name}, {mass.route.value} (Wood Handbook 2010, Table "
-        f"5-3): {say.mass(mass.kg)} ± {say.mass(mass.u_kg)}; plan its lift with "
+        f"Board: {say.sizes(sides)} of {mass.wood.name}, {mass.route.value} (Wood Handbook 2010, "
+        f"Table 5-3): {say.mass(mass.kg)} ± {say.mass(mass.u_kg)}; plan its lift with "
         f"{say.mass(mass.most_kg)}. {LIFTING}"
     )
 
 
 def _leg(say: _Words, leg: LegLoad) -> str:
-    feet = "; ".join(_foot(say, foot) for foot in leg.feet)
-    return f"{leg.leg} at {leg.x_mm:.0f} mm carries {say.load(leg.load_n)}: {feet}."
+    feet = _sides((foot.side.value, _foot(say, foot)) for foot in leg.feet)
+    return f"{leg.leg} at {say.sizes((leg.x_mm,))} carries {say.load(leg.load_n)}: {feet}."
+
+
+def _sides(said: Iterable[tuple[str, str]]) -> str:
+    """Join what is said of left and right; once where it is the same."""
+    pairs = list(said)
+    if len(pairs) == 2 and pairs[0][1] == pairs[1][1]:
+        return f"either foot {pairs[0][1]}"
+    return "; ".join(f"{side} foot {words}" for side, words in pairs)
 
 
 def _foot(say: _Words, foot: FootLoad) -> str:
-    said = f"{foot.side.value} foot {say.load(foot.load_n)}"
     if foot.marked_slack:
-        return f"{foot.side.value} foot marked slack"
+        return "marked slack"
+    said = say.load(foot.load_n)
     return said if foot.bearing is Bearing.CARRIES else f"{said}, {foot.bearing.value}"
 
 
@@ -102,10 +115,8 @@ def _ways(say: _Words, found: Loads) -> Iterator[str]:
     """Say how far each foot may go, one line a leg."""
     for leg in found.legs:
         feet = [foot for foot in leg.feet if not foot.marked_slack]
-        said = "; ".join(
-            f"{foot.side.value} foot {_down(say, foot)}, {_up(say, foot)}" for foot in feet
-        )
-        if feet:
+        said = _sides((f.side.value, f"{_down(say, f)}, {_up(say, f)}") for f in feet)
+        if said:
             yield f"{leg.leg}, all legs down: {said}."
 
 
@@ -166,13 +177,13 @@ def _beside(say: _Words, worst: Pressure, floor: Floor) -> str:
 
 
 def _assumed(say: _Words, found: Loads) -> str:
-    words = "; ".join((*found.assumed, _rails(say, found.frame)))
-    return f"Loads assume: {words}; supporting legs between just touching and in line."
+    legs = ("supporting legs between just touching and in line",) * found.supporting
+    return f"Loads assume: {'; '.join((*found.assumed, _rails(say, found.frame), *legs))}."
 
 
 def _rails(say: _Words, frame: Frame) -> str:
-    size = f"{say.way(frame.depth_mm)} × {say.way(frame.thickness_mm)}"
     return (
-        f"from the bare board alone to a frame of two rails {size}, {frame.modulus_gpa:g} GPa, "
+        f"from the bare board alone to a frame of two rails "
+        f"{say.sizes((frame.depth_mm, frame.thickness_mm))}, {frame.modulus_gpa:g} GPa, "
         f"{frame.density_kg_per_m3:g} kg/m³ (common practice, no source)"
     )

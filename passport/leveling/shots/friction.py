@@ -68,7 +68,7 @@ class Friction:
         return self.u / self.value
 
 
-def friction(glides: Sequence[Glide]) -> Friction:
+def friction(glides: Sequence[Glide], longest_m: float = MOST) -> Friction:
     """Find the day's friction from glides.
 
     Uphill a weight stops sooner: a run's drag is µ plus the slope that it climbs. Half the sum of
@@ -78,15 +78,17 @@ def friction(glides: Sequence[Glide]) -> Friction:
     ----------
     glides : sequence of Glide
         Distances [m] and times [s] to rest; any may be missing.
+    longest_m : float
+        The board's length: a glide to rest is no longer. [m]
 
     Returns
     -------
     Friction
         Assumed and wide where nothing usable was timed.
     """
-    refused = tuple(_refusals(glides))
+    refused = tuple(_refusals(glides, longest_m))
     named = [glide for glide in glides if glide.from_end in ENDS]
-    runs = tuple(run for glide in named if (run := _run(glide)) is not None)
+    runs = tuple(run for glide in named if (run := _run(glide, longest_m)) is not None)
     drags = {end: _mean([run for run in runs if run.from_end == end]) for end in ENDS}
     known = [drag for drag in drags.values() if drag is not None]
     if not known:
@@ -111,10 +113,10 @@ def drag_of(distance_m: float, seconds: float) -> float:
     return 2 * distance_m / (GRAVITY_M_PER_S2 * seconds**2)
 
 
-def _run(glide: Glide) -> Run | None:
+def _run(glide: Glide, longest_m: float) -> Run | None:
     """Read one glide with its uncertainty; None where something is missing or can't be."""
     distance, seconds = glide.distance_m, glide.seconds
-    if distance is None or seconds is None or _wrong(distance, seconds):
+    if distance is None or seconds is None or _wrong(distance, seconds, longest_m):
         return None
     drag = drag_of(distance, seconds)
     return Run(glide.from_end, distance, seconds, drag, drag * _rel_u(distance, seconds))
@@ -126,22 +128,24 @@ def _rel_u(distance: float, seconds: float) -> float:
     return math.hypot(distance_u / distance, 2 * time_u / seconds)
 
 
-def _wrong(distance: float, seconds: float) -> str:
-    """Say why a glide is none: no numbers, a friction nobody plays on, too short; else nothing."""
+def _wrong(distance: float, seconds: float, longest_m: float) -> str:
+    """Say why a glide is none: no numbers, too long, too short, no friction; else nothing."""
     if not all(LEAST < number < MOST for number in (distance, seconds)):
         return "can't be"
+    if distance > longest_m + DISTANCE_STEP_M:
+        return "is longer than the board"
     if not PLAUSIBLE[0] <= drag_of(distance, seconds) <= PLAUSIBLE[1]:
         return "can't be"
     return "is too short to tell" if _rel_u(distance, seconds) > MOST_REL_U else ""
 
 
-def _refusals(glides: Sequence[Glide]) -> Iterator[str]:
+def _refusals(glides: Sequence[Glide], longest_m: float) -> Iterator[str]:
     for glide in glides:
         distance, seconds = glide.distance_m, glide.seconds
         if distance is None or seconds is None:
             missing = "distance" if distance is None else "time"
             yield f"glide from {glide.from_end} without its {missing}"
-        elif wrong := _wrong(distance, seconds):
+        elif wrong := _wrong(distance, seconds, longest_m):
             yield f"glide from {glide.from_end}, {distance:g} m in {seconds:g} s, {wrong}"
 
 

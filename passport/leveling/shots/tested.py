@@ -70,7 +70,7 @@ def read_shots(table: Table, visit: Visit) -> Tested | None:
     hollow = _hollow(hollows(table, visit, Moment.LEFT))
     target = table.targets.hollow_mm
     used = hollow or Value(target.value, target.tolerance)
-    day = friction(visit.glides)
+    day = friction(visit.glides, table.board.length_mm / 1000)
     ground = Ground(table.board, day, Value(used.value / 1000, used.u / 1000))
     drifted = drift(ground, visit.shots)
     levels = slope_of_levels(table.board, cross_levels(table, visit, Moment.LEFT))

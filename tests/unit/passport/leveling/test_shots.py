@@ -63,6 +63,13 @@ def test_glide_that_can_t_be_is_named(glide, why):
     assert friction((glide,)).refused == (why,)
 
 
+def test_glide_beyond_the_board_is_named():
+    assert friction(GLIDES, 2.7).refused == (
+        "glide from A, 5 m in 5 s, is longer than the board",
+        "glide from B, 5 m in 5 s, is longer than the board",
+    )
+
+
 def test_drift_of_a_flat_board_is_its_slope():
     # Y = s L / (2 µ): s = 2 × 0.040789 × 0.0508 m / 5 m = 0.829 mm/m
     found = drift(FLAT, BOTH)
