@@ -3,16 +3,14 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
 from leveling.bridge import advice_on, visits_of
 from leveling.hall import Hall
 from leveling.walk import Log
 
 from passport.leveling.advice import Advice, Move, Quantity
-from passport.leveling.learned import learned
+from passport.leveling.outlook import outlook
 from passport.leveling.posterior.filter import known_at
-from passport.leveling.surface import state_covariance, stations
-from passport.leveling.walks import Moment
+from passport.leveling.response import learned
 
 Interval = tuple[float, float]
 NORMAL = 1.959964
@@ -46,14 +44,13 @@ def belief(hall: Hall, log: Log, table: int) -> Belief:
 
 def mean_interval(hall: Hall, log: Log, table: int, kind: str) -> Interval | None:
     """Ask for the 95 % interval of the mean of all hollows or slopes; None with an open count."""
-    advice = advice_on(hall, log, table)
-    picked = [s.quantity is QUANTITIES[kind] for s in stations(hall.table)]
-    values = [s.value for s in advice.state if s.quantity is QUANTITIES[kind]]
+    values = [s.value for s in advice_on(hall, log, table).state if s.quantity is QUANTITIES[kind]]
     if None in values:
         return None
-    known = known_at(hall.table, visits_of(hall, log, table))
-    covariance = state_covariance(known, Moment.LEFT)[np.ix_(picked, picked)]
-    return _about(float(np.mean(values)), float(np.sqrt(covariance.mean())))
+    view = outlook(known_at(hall.table, visits_of(hall, log, table)))
+    place = {"slope": view.places.slope, "hollow": view.places.hollow}[kind]
+    mean, u = view.predict([(place(n), 1 / len(values)) for n in range(len(values))])
+    return _about(float(mean), float(u))
 
 
 def _interval(low: float | None, high: float | None) -> Interval | None:
