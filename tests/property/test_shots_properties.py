@@ -1,5 +1,7 @@
 """What holds for every set of test shots."""
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -51,6 +53,30 @@ def test_order_of_shots_does_not_matter(fired):
     assert (plain is None) == (turned is None)
     if plain and turned:
         assert turned.cross_mm_per_m.value == pytest.approx(plain.cross_mm_per_m.value, abs=1e-3)
+
+
+@given(
+    st.lists(
+        st.builds(
+            Shot,
+            st.sampled_from(["left", "middle", "right", "edge", ""]),
+            st.sampled_from(["A", "B", "C"]),
+            st.integers(-(10**4), 10**4),
+            st.booleans(),
+        ),
+        max_size=6,
+    ),
+    st.sampled_from([None, 0.0, 0.2, 3.0, 5.0, 1e9]),
+    st.floats(-0.003, 0.003),
+)
+@few
+def test_odd_shots_give_a_wide_answer_or_none(fired, distance, hollow):
+    day = friction((Glide("A", distance, 4.0),), 6.6)
+    found = drift(Ground(BOARD, day, Value(hollow, 5e-5)), fired)
+
+    if found:
+        assert math.isfinite(found.cross_mm_per_m.value)
+        assert found.cross_mm_per_m.u > 0.02
 
 
 @given(st.integers(-3, 3), st.integers(-2, 2))

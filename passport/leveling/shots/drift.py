@@ -34,6 +34,7 @@ REACH_REL_U = 0.08  # a shot against the timed glide: nobody measures each; no s
 UNTIMED_REACH, UNTIMED_REACH_REL_U = 0.75, 0.15  # of the board's length, where no glide says
 TWIST_U, CURVE_U_RAD, SLOPE_U = 0.0008, math.radians(1.0), 0.05  # before any shot; no source
 STEEP = 0.3  # slope over friction, above which the small-slope path is off by more than 7 %
+LEAST_BOARD_MM = 50.0  # no wider than this is no board to shoot on
 CHANCE = 0.05  # rarer than this is beyond chance
 _STEPS = 6
 _CLOSE = 0.01  # of the standard uncertainties: a step this small is the last
@@ -162,7 +163,7 @@ def drift(ground: Ground, shots: Sequence[Shot]) -> Drift | None:
 
 def _usable(board: Board) -> bool:
     sizes = (board.length_mm, board.width_mm)
-    return all(math.isfinite(size) and size > 0 for size in sizes)
+    return all(math.isfinite(size) and size > LEAST_BOARD_MM for size in sizes)
 
 
 def _thousandths(value: float, u: float) -> Value:
