@@ -1,14 +1,19 @@
 """What holds for every bar on every set of feet."""
 
+from math import isfinite
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from passport.leveling.loads.answers import NoLoads
+from passport.leveling.loads.carried import loads
 from passport.leveling.loads.contact import come_to_rest
 from passport.leveling.loads.feet import hold_feet
 from passport.leveling.loads.moments import Bar, hold
 from passport.leveling.loads.travel import way_down, way_up
+from passport.table import Board, FootType, Kit, Leg, Role, Table, Target, Targets
 
 heights_mm = st.floats(-30, 30, allow_subnormal=False)
 
@@ -152,3 +157,31 @@ def test_left_and_right_feet_together_carry_the_weight_evenly_about_the_middle(s
     left, right = np.split(forces, 2)
     assert forces.sum() == pytest.approx(bar.weight_n_per_m * bar.length_m, rel=1e-7)
     assert (left - right) @ spacing == pytest.approx(0, abs=1e-4 * bar.weight_n_per_m)
+
+
+ODD = st.floats() | st.sampled_from([0.0, 100.0, 1500.0, 2700.0])
+
+
+@st.composite
+def odd_tables(draw):
+    """Draw a table that may be impossible."""
+    roles = st.sampled_from(list(Role))
+    legs = tuple(
+        Leg(f"L{i}", draw(ODD), draw(roles), draw(ODD), FootType.UNKNOWN, None)
+        for i in range(draw(st.integers(0, 5)))
+    )
+    board = Board(draw(ODD | st.just(3000.0)), draw(ODD | st.just(500.0)), 76.2, "maple")
+    kit = Kit("kit", 500, 500, 0.1, None, 0.2, 0.004)
+    targets = Targets(Target(0.5, 0.2), Target(0, 0.8), Target(3.0, 0.8))
+    return Table("1", "Invented", "Nowhere", board, legs, (), targets, kit)
+
+
+@given(odd_tables())
+@settings(deadline=None)
+def test_any_description_gives_finite_loads_or_says_why_there_are_none(table):
+    found = loads(table)
+
+    if isinstance(found, NoLoads):
+        assert found.why.endswith(".")
+    else:
+        assert all(isfinite(leg.load_n.high + leg.load_n.u) for leg in found.legs)

@@ -63,7 +63,7 @@ def loads(table: Table, visit: Visit | None = None, frame: Frame = STATED_FRAME)
     cases = list(_cases(stand, stiff))
     forces = [_forces(stand, case) for case in cases]
     known = np.array([each for each in forces if each is not None])  # (cases, 2 N)
-    if len(known) < len(cases):
+    if len(known) < len(cases) or _stands_on_slack(stand, known):
         return NoLoads(TIPS)
     return Loads(
         board_mass(table.board),
@@ -132,6 +132,12 @@ def _forces(stand: _Stand, case: _Case) -> Array | None:
     clear = np.array([leg.role is Role.SUPPORTING for leg in legs] * 2)
     rest = come_to_rest(stand.feet(case.bar), stand.tops_m(case.twist) - case.lowered * clear)
     return None if rest is None else rest.forces
+
+
+def _stands_on_slack(stand: _Stand, forces: Array) -> bool:
+    """Say whether the board can't stand without the feet that are marked as slack."""
+    on_slack = forces[:, stand.heights.slack.ravel()]
+    return bool(np.any(on_slack > _NOTHING * forces[0].sum()))
 
 
 def _spread(stand: _Stand, cases: list[_Case]) -> Array:
