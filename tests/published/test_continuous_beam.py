@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 
 from passport.leveling.loads.contact import come_to_rest
+from passport.leveling.loads.feet import hold_feet
 from passport.leveling.loads.frame import bare_bar, twist_constant
 from passport.leveling.loads.moments import Bar, hold
 from passport.leveling.loads.travel import way_down, way_up
@@ -119,7 +120,7 @@ def pynite_bar(bar, x):
     """Draw the bar with nodes at the places of its feet."""
     frame = Pynite.FEModel3D()
     frame.add_material("wood", 1.0, 1.0, 0.3, 1.0)
-    frame.add_section("bar", 1.0, 1.0, bar.bending_n_m2, 1.0)
+    frame.add_section("bar", 1e3, bar.bending_n_m2, bar.bending_n_m2, bar.torsion_n_m2 or 1.0)
     places = sorted({0.0, *x, bar.length_m})
     for place in places:
         frame.add_node(f"{place}", place, 0, 0)
@@ -192,6 +193,42 @@ def test_feet_that_only_push_agree_with_springs_that_only_push(heights):
 
     assert forces(BAR, X, heights) == pytest.approx(expected, rel=1e-3, abs=0.1)
     assert 0 in forces(BAR, X, heights)
+
+
+SPACINGS = [0.50, 0.45, 0.50, 0.55, 0.50]
+TOPS = [0.0002, 0.0001, 0, 0.0001, 0.0003, 0.0001, 0.0001, 0.0001, 0, 0]  # left feet, right feet
+
+
+def pynite_foot_forces(bar, x, spacings, tops):
+    """Hold the bar by stiff arms across it, a support of given height under each end of an arm."""
+    frame = pynite_bar(bar, x)
+    frame.add_section("arm", 1e9, 1e9, 1e9, 1e9)
+    feet = []
+    for place in {0.0, *x, bar.length_m}:
+        frame.def_support(f"{place}", place == 0.0, False, True, False, True, False)
+    for side in (1, -1):
+        for place, spacing in zip(x, spacings, strict=True):
+            foot = f"{side} {place}"
+            feet.append(foot)
+            frame.add_node(foot, place, 0, side * spacing / 2)
+            frame.add_member(f"arm {foot}", f"{place}", foot, "wood", "arm")
+            frame.def_support(foot, False, True, False, False, False, False)
+            frame.def_node_disp(foot, "DY", tops[len(feet) - 1])
+    frame.analyze_linear()
+    return [frame.nodes[foot].RxnFY["Combo 1"] for foot in feet]
+
+
+def test_twist_parts_left_and_right_as_a_frame_program_says():
+    """PyNiteFEA 3.2: ten feet at ten heights, G J 6e4 N m², all of them bearing."""
+    bar = Bar(6.7, 268.0, 2.36e5, 6e4)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        expected = pynite_foot_forces(bar, X, SPACINGS, TOPS)
+
+    found = come_to_rest(hold_feet(bar, np.array(X), np.array(SPACINGS)), np.array(TOPS)).forces
+
+    assert found == pytest.approx(expected, rel=1e-4)
+    assert min(found) > 0
 
 
 def test_unequal_spans_agree_with_a_second_program():
