@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from passport.leveling.advice import Advice, Quantity, StationState
-from passport.leveling.due import next_visit
+from passport.leveling.due import next_visit, terms_of
 from passport.leveling.judge import judge, table_verdict
 from passport.leveling.lines import station_words
 from passport.leveling.moves import Learned, moves
@@ -39,7 +39,7 @@ def advise(table: Table, visits: Sequence[Visit], *, today: date) -> Advice:
     states = tuple(judge(table, estimate) for estimate in found)
     verdict = table_verdict(states)
     learned = Learned(foot_responses(table, history), nut_responses(table, history))
-    due = next_visit(last, len(history), verdict, today)
+    due = next_visit(last, len(history), verdict, today, terms_of(table, history, today))
     return Advice(
         table=table.number,
         as_of=last.date if last else None,

@@ -1,10 +1,12 @@
 """When to come again: common practice, no source, until a table's own history says more."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from passport.leveling.advice import Verdict
-from passport.leveling.seasons import Foreseen
+from passport.leveling.seasons import Foreseen, foreseen, season_outlook
+from passport.table import Table
 from passport.visit import Visit
 
 AFTER_INSTALLATION_DAYS = 21  # within weeks, whatever else
@@ -29,6 +31,26 @@ class Terms:
 
     foreseen: Foreseen | None = None
     longest_days: int | None = None  # None: as long as average use allows
+
+
+def terms_of(table: Table, visits: Sequence[Visit], today: date) -> Terms:
+    """Work out what a table's seasons and its owner add.
+
+    Parameters
+    ----------
+    table : Table
+        With its room.
+    visits : sequence of Visit
+        Oldest first.
+    today : date
+        The day from which on it is said.
+    """
+    weeks = table.room.visit_within_weeks
+    longest = None if weeks is None else weeks * 7
+    dated = [visit.date for visit in visits if visit.date is not None]
+    if not dated:
+        return Terms(None, longest)
+    return Terms(foreseen(table, max(dated), season_outlook(table, visits, today)), longest)
 
 
 def next_visit(
