@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from passport.leveling.shots.agree import Agreement, Slope, agree, slope_of_levels, slope_of_shots
-from passport.leveling.shots.drift import Drift, Ground, Value, drift
+from passport.leveling.shots.drift import CHANCE, Drift, Ground, Value, drift
 from passport.leveling.shots.friction import Friction, friction
 from passport.leveling.shots.levels import Level, covariance, cross_levels, hollows
 from passport.leveling.surface import lengthwise_tilt
@@ -48,6 +48,18 @@ class Tested:
     both: Agreement | None
     tilt_mm_per_m: Value | None
     bounds: tuple[Shot, ...]
+
+    @property
+    def slope(self) -> Slope | None:
+        """Cross slope along the board, by shots and levels, or by shots alone.
+
+        None without shots, and where both differ more than chance makes.
+        """
+        if self.drift is None:
+            return None
+        if self.both is None:
+            return slope_of_shots(self.drift)
+        return self.both.both if self.both.chance >= CHANCE else None
 
 
 def read_shots(table: Table, visit: Visit) -> Tested | None:

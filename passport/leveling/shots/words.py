@@ -27,7 +27,7 @@ def shot_lines(table: Table, found: Tested | None) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Friction, lengthwise slope, drifts, player's curve, levels beside shots.
+        Friction, lengthwise slope, drifts, player's curve, levels beside shots, slope at each leg.
     """
     if found is None:
         return ()
@@ -37,6 +37,7 @@ def shot_lines(table: Table, found: Tested | None) -> tuple[str, ...]:
         *_drift(table, found),
         *_curve(table, found.drift),
         *_levels(table, found),
+        *_along(table, found),
     )
 
 
@@ -164,6 +165,18 @@ def _levels(table: Table, found: Tested) -> Iterator[str]:
     if found.both is None or found.levels is None or found.drift is None:
         return
     yield _beside(table, found.levels, found.drift, found.both)
+
+
+def _along(table: Table, found: Tested) -> Iterator[str]:
+    """Say the cross slope at every leg that leveling turns."""
+    if found.slope is None:
+        return
+    at = "; ".join(
+        f"{leg.name} {_cross(table, found.slope.at(leg.x_mm, table.board))}"
+        for leg in table.adjusted_legs()
+    )
+    by = "shots alone" if found.both is None else "shots and levels"
+    yield f"Cross slope along the board, by {by}: {at}."
 
 
 def _beside(table: Table, levels: Slope, drift: Drift, both: Agreement) -> str:

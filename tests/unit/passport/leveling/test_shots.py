@@ -226,7 +226,9 @@ def test_hollow_never_measured_is_the_target_with_its_tolerance(table, visit):
 
 
 def test_lines_say_readings_numbers_and_conclusion(table, visit):
-    assert shot_lines(table, read_shots(table, read(visit, cards=2))) == (
+    found = replace(read_shots(table, read(visit, cards=2)), tilt_mm_per_m=Value(0.0, 0.1))
+
+    assert shot_lines(table, found) == (
         "Glides from A 5.0 m in 5 s (0.041), from B 5.0 m in 5 s (0.041): 2 d / (g t²) gives "
         "friction 0.041 ± 0.002.",
         "Lengthwise, half of what the glides differ by: 0.00 ± 1.77 mm/m; by the level 0.00 ± 0.10 "
@@ -239,6 +241,8 @@ def test_lines_say_readings_numbers_and_conclusion(table, visit):
         "Cross slope by levels 0.80 ± 0.17 mm/m left high, by shots 1.06 ± 0.20 mm/m "
         "left high: they "
         "agree; together 0.91 ± 0.13 mm/m left high.",
+        "Cross slope along the board, by shots and levels: L1 0.91 ± 0.20 mm/m left high; "
+        "L3 0.91 ± 0.13 mm/m left high; L5 0.91 ± 0.20 mm/m left high.",
     )
 
 
@@ -262,8 +266,9 @@ def test_lines_name_a_disagreement_of_levels_and_shots(table, visit):
 
 def test_lines_name_a_disagreement_of_glides_and_level(table, visit):
     steep = replace(read(visit), glides=(Glide("A", 4.0, 3.0), Glide("B", 5.0, 7.0)))
+    found = replace(read_shots(table, steep), tilt_mm_per_m=Value(0.0, 0.1))
 
-    assert shot_lines(table, read_shots(table, steep))[1] == (
+    assert shot_lines(table, found)[1] == (
         "Lengthwise, half of what the glides differ by: 34.92 ± 4.65 mm/m, end B high; "
         "by the level "
         "0.00 ± 0.10 mm/m: they differ more than chance makes (less than 1 in 1000): "
@@ -313,6 +318,8 @@ def test_lines_of_one_direction_with_a_bound_and_nothing_else(table, visit):
         "mm/m left high at the middle. Bounds, not used: from B middle 152 mm right or farther.",
         "Shots from one end only: the player's own curve can't be told from a slope, so the ± is "
         "wide. Shoot from both ends.",
+        "Cross slope along the board, by shots alone: L1 0.53 ± 1.23 mm/m left high; L3 0.53 ± "
+        "1.10 mm/m left high; L5 0.53 ± 1.39 mm/m left high.",
     )
 
 
