@@ -1,8 +1,9 @@
 """``register``, ``history``, ``advise``, ``due``: tables and what is known of them."""
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import click
 
@@ -20,9 +21,11 @@ from passport.documents.log import turned
 from passport.leveling.advice import Advice
 from passport.office import registering
 from passport.office.due import Due, due_list
-from passport.office.history import advice_for, visits_of
-from passport.office.wording import advice_lines, visit_lines
+from passport.office.history import Filed, advice_for, beside, visits_of
+from passport.office.wording import advice_lines, record_lines, visit_lines
+from passport.table import Table
 from passport.table_file import describe
+from passport.visit import Visit
 
 
 @click.command()
@@ -57,14 +60,26 @@ def register(bench: Bench, files: tuple[Path, ...], as_json: bool) -> None:
 def history(bench: Bench, number: str, as_json: bool) -> None:
     """Show the visits to a table."""
     table = registering.table(bench.office, number)
-    visits = visits_of(bench.office, table)
+    visits, others = visits_of(bench.office, table), beside(bench.office, table)
     if as_json:
-        show_json({"table": table.number, "visits": [plain(asdict(visit)) for visit in visits]})
+        show_json(_history_json(table, visits, others))
         return
     if not visits:
         click.echo("No visit yet.")
     for visit in visits:
         click.echo("\n".join(visit_lines(visit, turned(visit))))
+    for one in others:
+        click.echo("\n".join(record_lines(table, one)))
+
+
+def _history_json(table: Table, visits: Sequence[Visit], others: Sequence[Filed]) -> Any:
+    """List visits, and beside them the records of other kinds with what they say."""
+    records = [
+        {**plain(asdict(cast(Any, one.record))), "says": list(one.kind.tell(table, one.record))}
+        for one in others
+    ]
+    shown = [plain(asdict(visit)) for visit in visits]
+    return {"table": table.number, "visits": shown, "records": records}
 
 
 @click.command()

@@ -1,6 +1,9 @@
-"""A table's visits, read from its forms in the order of their dates."""
+"""A table's visits and what stands beside them, read from its forms in the order of their dates."""
 
+from collections.abc import Collection
+from dataclasses import dataclass
 from datetime import date, datetime
+from typing import cast
 
 from passport.documents.codes import care_code_text
 from passport.documents.house import Story
@@ -14,18 +17,40 @@ from passport.table import Table
 from passport.table_plain import from_plain
 from passport.visit import Visit
 from passport.visits import KINDS
-from passport.visits.kind import Context
+from passport.visits.kind import AnyKind, Context, Record
+
+
+@dataclass(frozen=True)
+class Filed:
+    """A record of any kind, and the day that it stands under."""
+
+    kind: AnyKind
+    on: date
+    record: Record
+
+
+def filed(office: Office, table: Table, kinds: Collection[AnyKind]) -> tuple[Filed, ...]:
+    """All records of some kinds, by the date written on the form, else by the day it came in."""
+    names = {kind.name for kind in kinds}
+    found = [
+        (_received_on(office, form), KINDS[form.kind], _record(office, table, form))
+        for form in office.store.forms_of(table.number)
+        if form.pages_in and form.kind in names
+    ]
+    found.sort(key=lambda one: (one[2].date or one[0], one[0]))
+    return tuple(Filed(kind, record.date or came, record) for came, kind, record in found)
 
 
 def visits_of(office: Office, table: Table) -> tuple[Visit, ...]:
-    """All visits to a table, by the date written on the form, else by the day it came in."""
-    dated = [
-        (_received_on(office, form), _visit(office, table, form))
-        for form in office.store.forms_of(table.number)
-        if form.pages_in and form.kind in KINDS
-    ]
-    dated.sort(key=lambda pair: (pair[1].date or pair[0], pair[0]))
-    return tuple(visit for _, visit in dated)
+    """All visits that hold leveling numbers, in the order of their dates."""
+    leveling = [kind for kind in KINDS.values() if kind.gives is Visit]
+    return tuple(cast(Visit, one.record) for one in filed(office, table, leveling))
+
+
+def beside(office: Office, table: Table) -> tuple[Filed, ...]:
+    """All records that stand beside the leveling, in the order of their dates."""
+    others = [kind for kind in KINDS.values() if kind.gives is not Visit]
+    return filed(office, table, others)
 
 
 def advice_for(office: Office, number: str) -> Advice:
@@ -61,7 +86,7 @@ def code_text(office: Office, table: Table) -> str:
     return care_code_text(table.number, office.settings.care_host, token, phone(office, table))
 
 
-def _visit(office: Office, table: Table, form: FormRecord) -> Visit:
+def _record(office: Office, table: Table, form: FormRecord) -> Record:
     layout = office.store.layout_of(form.number)
     assert layout is not None, f"form {form.number} has pages but no layout"
     context = Context(
@@ -69,12 +94,13 @@ def _visit(office: Office, table: Table, form: FormRecord) -> Visit:
         printed_on=form.printed_on or layout.printed_on or _received_on(office, form),
         layout=layout,
     )
-    return KINDS[form.kind].interpret(
+    record: Record = KINDS[form.kind].interpret(
         context,
         form.readings,
         pages_in=form.pages_in,
         received_on=_received_on(office, form),
     )
+    return record
 
 
 def _as_printed(office: Office, form: FormRecord) -> Table | None:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from forms.numbers import grouped
 from passport.documents import wording
 from passport.leveling.advice import Advice, Move, StationState
+from passport.office.history import Filed
 from passport.table import Table
 from passport.visit import Visit
 
@@ -18,6 +19,16 @@ def visit_lines(visit: Visit, turned: Sequence[str]) -> list[str]:
         lines.append(f"  pages missing: {', '.join(map(str, visit.missing_pages))}")
     lines += [f"  waits: {doubt.label}: {doubt.why}" for doubt in visit.doubts]
     return lines
+
+
+def record_lines(table: Table, one: Filed) -> list[str]:
+    """Say a record that stands beside the leveling: when, of what kind, what it says and asks."""
+    record = one.record
+    lines = [f"{wording.day(record.date)}: {one.kind.name} (form {record.form})"]
+    lines += [f"  {line}" for line in one.kind.tell(table, record)]
+    if record.missing_pages:
+        lines.append(f"  pages missing: {', '.join(map(str, record.missing_pages))}")
+    return lines + [f"  waits: {doubt.label}: {doubt.why}" for doubt in record.doubts]
 
 
 def advice_lines(table: Table, advice: Advice) -> list[str]:

@@ -1,12 +1,8 @@
 """The kinds of visit: each one room that says what its form asks and what the answers mean."""
 
 from passport.visits import service
-from passport.visits.kind import Context, VisitKind
+from passport.visits.kind import AnyKind, Context, Record, VisitKind
 
-KINDS = {
-    service.KIND: VisitKind(
-        service.KIND, service.form, service.interpret, service.answers, service.missing_pages
-    ),
-}
+KINDS: dict[str, AnyKind] = {room.VISIT.name: room.VISIT for room in (service,)}
 
-__all__ = ["KINDS", "Context", "VisitKind"]
+__all__ = ["KINDS", "AnyKind", "Context", "Record", "VisitKind"]

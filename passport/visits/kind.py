@@ -3,12 +3,12 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Protocol
+from typing import Any, Generic, Protocol, TypeVar
 
 from forms.form import Form
 from forms.layout import Layout
 from passport.table import Table
-from passport.visit import Visit
+from passport.visit import Doubt, Visit
 from scan.reading import Reading, Value
 
 
@@ -25,6 +25,35 @@ class Context:
     layout: Layout
 
 
+class Record(Protocol):
+    """What every kind's record says of itself; what else it holds is the kind's own affair."""
+
+    @property
+    def form(self) -> str:
+        """Number of the form that it was read from."""
+
+    @property
+    def table(self) -> str:
+        """Number of the table."""
+
+    @property
+    def date(self) -> date | None:
+        """Day that is written on it; None while in doubt."""
+
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """List what a person must settle."""
+
+    @property
+    def missing_pages(self) -> tuple[int, ...]:
+        """List the pages that have not come in."""
+
+
+R = TypeVar("R")
+Given_co = TypeVar("Given_co", covariant=True)
+Asked_contra = TypeVar("Asked_contra", contravariant=True)
+
+
 class MakesForm(Protocol):
     """Draw up the form of one visit to one table."""
 
@@ -39,7 +68,7 @@ class MakesForm(Protocol):
         """Return the form, not yet placed on paper."""
 
 
-class Interprets(Protocol):
+class Interprets(Protocol[Given_co]):
     """Say what the readings of a form mean."""
 
     def __call__(
@@ -49,14 +78,16 @@ class Interprets(Protocol):
         *,
         pages_in: Collection[int],
         received_on: date,
-    ) -> Visit:
-        """Return the visit: only what is sure, all else in its doubts."""
+    ) -> Given_co:
+        """Return the record: only what is sure, all else in its doubts."""
 
 
-class Answers(Protocol):
-    """Say which answers give a visit: the inverse of interpreting."""
+class Answers(Protocol[Asked_contra]):
+    """Say which answers give a record: the inverse of interpreting."""
 
-    def __call__(self, visit: Visit, *, printed_on: date | None = None) -> dict[str, Value]:
+    def __call__(
+        self, record: Asked_contra, /, *, printed_on: date | None = None
+    ) -> dict[str, Value]:
         """Return a value per field id."""
 
 
@@ -67,12 +98,33 @@ class MissingPages(Protocol):
         """Return the pages that must come in and have not."""
 
 
+class Tells(Protocol[Asked_contra]):
+    """Say a record in lines, for whoever reads the history."""
+
+    def __call__(self, table: Table, record: Asked_contra, /) -> tuple[str, ...]:
+        """Return the lines; none for what the history says by itself."""
+
+
 @dataclass(frozen=True)
-class VisitKind:
-    """One kind of visit. ``name`` is the layout's ``kind`` and the command line's KIND."""
+class VisitKind(Generic[R]):
+    """One kind of visit. ``name`` is the layout's ``kind`` and the command line's KIND.
+
+    ``gives`` is what its forms are read as. Only kinds that give a ``Visit`` hold leveling numbers:
+    they make the history that advice rests on, all others stand beside it.
+    """
 
     name: str
+    gives: type[R]
     form: MakesForm
-    interpret: Interprets
-    answers: Answers
+    interpret: Interprets[R]
+    answers: Answers[R]
     missing_pages: MissingPages
+    tell: Tells[R]
+
+
+AnyKind = VisitKind[Any]
+
+
+def all_pages(layout: Layout, pages_in: Collection[int]) -> tuple[int, ...]:
+    """Name the pages that are not in, where every page must come back."""
+    return tuple(page.page for page in layout.pages if page.page not in pages_in)

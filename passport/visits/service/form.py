@@ -88,7 +88,8 @@ def _first_pass(table: Table, turned: frozenset[str]) -> tuple[Block, ...]:
     )
 
 
-def _header(table: Table) -> tuple[str, ...]:
+def header(table: Table) -> tuple[str, ...]:
+    """Name table, site, number and kit at the head of every page."""
     kit, units = table.kit, Units(table.units)
     length, bearing = (
         length_text(mm, units) for mm in (kit.level_length_mm, kit.bearing_length_mm)
