@@ -20,25 +20,46 @@ UNREAD_TWIST_U = 0.8  # [mm/m] where one leg only was read; no source
 
 @dataclass(frozen=True)
 class Slope:
-    """Cross slope along the board: at its middle, and what it grows by to end B. [mm/m].
+    """Cross slope along the board, positive left high.
 
-    ``covariance`` is (2, 2), of both.
+    Attributes
+    ----------
+    middle : Value
+        At the board's middle. [mm/m]
+    twist : Value
+        At end B minus that at the middle. [mm/m]
+    correlation : float
+        Between both.
     """
 
-    middle: float
-    twist: float
-    covariance: Array
+    middle: Value
+    twist: Value
+    correlation: float
 
     @property
-    def at_middle(self) -> Value:
-        """At the middle with its standard uncertainty, in mm/m."""
-        return Value(self.middle, math.sqrt(float(self.covariance[0, 0])))
+    def values(self) -> Array:
+        """Middle and twist, (2,), in mm/m."""
+        return np.array([self.middle.value, self.twist.value])
+
+    @property
+    def covariance(self) -> Array:
+        """Of middle and twist, (2, 2), in (mm/m)²."""
+        u = np.array([self.middle.u, self.twist.u])
+        share = np.array([[1.0, self.correlation], [self.correlation, 1.0]])
+        return np.asarray(share * np.outer(u, u), dtype=np.float64)
 
     def at(self, x_mm: float, board: Board) -> Value:
         """Give the cross slope at a place, in mm/m."""
         along = np.array([1.0, 2 * x_mm / board.length_mm - 1.0])
         u = math.sqrt(float(along @ self.covariance @ along))
-        return Value(float(along @ np.array([self.middle, self.twist])), u)
+        return Value(float(along @ self.values), u)
+
+
+def _slope(values: Array, spread: Array) -> Slope:
+    """Make a slope of middle and twist (2,) and their covariance (2, 2)."""
+    u = np.sqrt(np.diag(spread))
+    middle, twist = (Value(float(v), float(s)) for v, s in zip(values, u, strict=True))
+    return Slope(middle, twist, float(spread[0, 1] / (u[0] * u[1])))
 
 
 @dataclass(frozen=True)
@@ -80,13 +101,12 @@ def slope_of_levels(board: Board, read: Sequence[Level]) -> Slope | None:
     weight = np.linalg.inv(covariance(read) + BETWEEN_LEGS_U**2 * np.eye(len(read)))
     precision = design.T @ weight @ design + np.diag([0.0, UNREAD_TWIST_U**-2])
     spread = np.linalg.inv(precision)
-    middle, twist = spread @ design.T @ weight @ values
-    return Slope(float(middle), float(twist), spread)
+    return _slope(spread @ design.T @ weight @ values, spread)
 
 
 def slope_of_shots(found: Drift) -> Slope:
     """Take the shots' answer as a slope along the board."""
-    return Slope(found.cross_mm_per_m.value, found.twist_mm_per_m.value, found.covariance)
+    return Slope(found.cross_mm_per_m, found.twist_mm_per_m, found.correlation)
 
 
 def agree(first: Slope, second: Slope) -> Agreement:
@@ -102,13 +122,12 @@ def agree(first: Slope, second: Slope) -> Agreement:
     Agreement
         Their weighted mean, and the chance of the difference (χ² of two values).
     """
-    values = [np.array([slope.middle, slope.twist]) for slope in (first, second)]
     weights = [np.linalg.inv(slope.covariance) for slope in (first, second)]
     spread = np.linalg.inv(weights[0] + weights[1])
-    middle, twist = spread @ (weights[0] @ values[0] + weights[1] @ values[1])
-    apart = values[0] - values[1]
+    both = spread @ (weights[0] @ first.values + weights[1] @ second.values)
+    apart = first.values - second.values
     square = apart @ np.linalg.inv(first.covariance + second.covariance) @ apart
-    return Agreement(Slope(float(middle), float(twist), spread), float(chi2.sf(square, 2)))
+    return Agreement(_slope(both, spread), float(chi2.sf(square, 2)))
 
 
 def differ(first: Value, second: Value) -> float:

@@ -112,14 +112,6 @@ class Drift:
     rows: tuple[Row, ...]
     at_odds: float
 
-    @property
-    def covariance(self) -> Array:
-        """Of cross slope and twist, (2, 2). [(mm/m)²]."""
-        u = np.array([self.cross_mm_per_m.u, self.twist_mm_per_m.u])
-        share = np.array([[1.0, self.correlation], [self.correlation, 1.0]])
-        covariance: Array = share * np.outer(u, u)
-        return covariance
-
 
 def drift(ground: Ground, shots: Sequence[Shot]) -> Drift | None:
     """Find cross slope, twist and curve from shots.

@@ -11,6 +11,7 @@ from passport.leveling.shots.tested import Tested
 from passport.table import Table
 from passport.visit import Shot
 
+BEYOND = "more than chance makes"
 _FOOT_M = 0.3048  # exactly; international yard and pound agreement, 1959
 
 
@@ -39,6 +40,27 @@ def shot_lines(table: Table, found: Tested | None) -> tuple[str, ...]:
         *_levels(table, found),
         *_along(table, found),
     )
+
+
+def shot_warnings(table: Table, found: Tested | None) -> tuple[str, ...]:
+    """Say what stands out before anyone turns: disagreements beyond chance, one line each.
+
+    Parameters
+    ----------
+    table : Table
+        Its units and board.
+    found : Tested or None
+        The answer of ``read_shots``.
+
+    Returns
+    -------
+    tuple of str
+        The same lines as in ``shot_lines``; none where all agree.
+    """
+    if found is None:
+        return ()
+    lines = (*_lengthwise(table, found), *_drift(table, found), *_levels(table, found))
+    return tuple(line for line in lines if BEYOND in line)
 
 
 def _friction(table: Table, day: Friction) -> str:
@@ -70,7 +92,7 @@ def _lengthwise(table: Table, found: Tested) -> Iterator[str]:
         return
     chance = differ(glides, found.tilt_mm_per_m)
     end = (
-        f"more than chance makes ({_odds(chance)}): look for uneven wax, or supporting legs."
+        f"{BEYOND} ({_odds(chance)}): look for uneven wax, or supporting legs."
         if chance < CHANCE
         else "as chance allows."
     )
@@ -98,7 +120,7 @@ def _drift(table: Table, found: Tested) -> Iterator[str]:
     )
     if drift.at_odds < CHANCE:
         yield (
-            f"The shots disagree among themselves more than chance makes ({_odds(drift.at_odds)}); "
+            f"The shots disagree among themselves {BEYOND} ({_odds(drift.at_odds)}); "
             "the ± is widened by it. Look for bare or waxed patches, and shoot again."
         )
     if abs(drift.cross_mm_per_m.value) / 1000 > STEEP * found.friction.value:
@@ -181,12 +203,12 @@ def _along(table: Table, found: Tested) -> Iterator[str]:
 
 def _beside(table: Table, levels: Slope, drift: Drift, both: Agreement) -> str:
     said = (
-        f"Cross slope by levels {_cross(table, levels.at_middle)}, by shots "
+        f"Cross slope by levels {_cross(table, levels.middle)}, by shots "
         f"{_cross(table, drift.cross_mm_per_m)}"
     )
     if both.chance >= CHANCE:
-        return f"{said}: they agree; together {_cross(table, both.both.at_middle)}."
+        return f"{said}: they agree; together {_cross(table, both.both.middle)}."
     return (
-        f"{said}: they differ more than chance makes ({_odds(both.chance)}). Before turning, look "
+        f"{said}: they differ {BEYOND} ({_odds(both.chance)}). Before turning, look "
         "for a level that lost its zero, uneven wax, a bare spot."
     )
