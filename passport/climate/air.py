@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +26,7 @@ Floats = NDArray[np.float64]
 HUMIDITY_U_PCT = 3.0
 TEMPERATURE_U_C = 1.0
 UNREAD_C, UNREAD_U_C = 20.0, 4.0
-_LAGS = 16384  # days; the weather's course returns after them, far beyond any history
+_LAGS = 8192  # days; the weather's course returns after them, beyond any history kept
 _LAG_DAYS = np.fft.fftfreq(_LAGS, 1 / _LAGS)  # later air has negative lags, at the array's end
 
 
@@ -90,6 +91,11 @@ class Weather:
         )
 
 
+@lru_cache(maxsize=64)
+def _weather(slab: Slab) -> Weather:
+    return Weather.of(slab)
+
+
 def wetting(
     course: Course, readings: Sequence[AirReading], slab: Slab, days: NDArray[np.int64]
 ) -> Wetting:
@@ -111,7 +117,7 @@ def wetting(
     Wetting
         Mean and covariance; with no reading, those of the course.
     """
-    weather = Weather.of(slab)
+    weather = _weather(slab)
     turn = _year_through(slab)
     swing_cov = np.array(course.swing_cov)
     mean = np.concatenate([turn @ course.swing, np.zeros(days.size)])

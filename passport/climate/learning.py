@@ -165,14 +165,13 @@ def _places(before: Movement, sightings: Sequence[Sighting], names: Sequence[str
 def _covariance(before: Movement, one: _Places, two: _Places) -> Floats:
     """Covariance of hollows at two lists of places, readings' errors apart."""
     same = np.equal.outer(one.bracket, two.bracket)
-    setting = same & np.equal.outer(one.setting, two.setting)
-    seasons = one.rows @ before.cov @ two.rows.T
-    square = seasons + np.outer(one.rows @ before.mean, two.rows @ before.mean)
     months = (np.minimum.outer(one.days, two.days) - before.days[0]) / MONTH_DAYS
-    wander = months * (WANDER_TABLE_MM**2 + same * WANDER_BRACKET_MM**2)
-    relaxed = RELAXED_U**2 * np.outer(one.turned, two.turned)
-    own = same * OWN_SHARE**2 * square
-    return np.asarray(seasons + own + wander + setting * (SETTING_U_MM**2 + relaxed))
+    seasons = one.rows @ (before.cov @ two.rows.T)
+    square = seasons + np.outer(one.rows @ before.mean, two.rows @ before.mean)
+    own = OWN_SHARE**2 * square + WANDER_BRACKET_MM**2 * months
+    setting = SETTING_U_MM**2 + RELAXED_U**2 * np.outer(one.turned, two.turned)
+    own += np.equal.outer(one.setting, two.setting) * setting
+    return np.asarray(seasons + WANDER_TABLE_MM**2 * months + same * own)
 
 
 def _reading_covariance(sightings: Sequence[Sighting]) -> Floats:

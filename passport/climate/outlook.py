@@ -180,7 +180,8 @@ class _Change:
 
 def _change_from(seasons: Seasons, today: date) -> _Change:
     first = _nearest(seasons.days, today)
-    days = seasons.days[first : first + 53]
+    end = today + timedelta(days=366)
+    days = tuple(day for day in seasons.days[first:] if day <= end)
     after = seasons.learned.after
     ordinals = np.array([day.toordinal() for day in days])
     rows = after.rows()[np.searchsorted(after.days, ordinals)]
@@ -200,14 +201,15 @@ def _setting(
     tried = target.value + np.linspace(-1, 1, SETTINGS) * target.tolerance
     u = np.hypot(change.u, reading_u_mm)
     chances = np.array([chance_out(one + change.mean, u, target) for one in tried])
-    weeks = np.where(chances.max(axis=1) > OUT_CHANCE, np.argmax(chances > OUT_CHANCE, axis=1), 99)
-    order = np.lexsort((np.abs(tried - target.value), chances.mean(axis=1).round(6), -weeks))
+    passed = chances > OUT_CHANCE
+    spots = np.where(passed.any(axis=1), np.argmax(passed, axis=1), len(change.days))
+    order = np.lexsort((np.abs(tried - target.value), chances.mean(axis=1).round(6), -spots))
     best = int(order[0])
     dry, damp = (
         Amount(float(tried[best]) + end.change.value, float(np.hypot(end.change.u, reading_u_mm)))
         for end in ends
     )
-    until = None if weeks[best] == 99 else change.days[int(weeks[best])]
+    until = change.days[spots[best]] if spots[best] < len(change.days) else None
     return Setting(float(tried[best]), until, dry, damp)
 
 

@@ -12,9 +12,10 @@ from passport.climate.movement import Movement, expected_sensitivity, movement, 
 from passport.climate.room import expected_course
 from passport.table import Board, Room
 
-HISTORY_YEARS = 6  # older visits say little of a table's seasons, and cost the most
-AHEAD_DAYS = 371  # a year and a week
-STEP_DAYS = 7
+HISTORY_DAYS = 5 * 366  # older visits say little of a table's seasons, and cost the most
+AHEAD_DAYS = 378  # a year and two weeks
+FINE_DAYS = 91  # every week so far, then every second
+WEEK = 7
 
 
 @dataclass(frozen=True)
@@ -72,12 +73,13 @@ def seasons(known: Known, today: date) -> Seasons:
 def _recent(sightings: Sequence[Sighting]) -> list[Sighting]:
     """Sightings of the last years, in the order of time."""
     ordered = sorted(sightings, key=lambda one: (one.day, one.setting))
-    start = ordered[-1].day - timedelta(days=round(HISTORY_YEARS * 365.25))
+    start = ordered[-1].day - timedelta(days=HISTORY_DAYS)
     return [one for one in ordered if one.day >= start]
 
 
 def _ahead(last: date, today: date) -> tuple[date, ...]:
-    """Every week from the last visit to a year after today."""
+    """Every week, later every second, from the last visit to a year after today."""
     first = max(last, today - timedelta(days=366))
-    count = (max(today, first) - first).days + AHEAD_DAYS
-    return tuple(first + timedelta(days=step) for step in range(0, count, STEP_DAYS))
+    whole = (max(today, first) - first).days + AHEAD_DAYS
+    steps = (*range(0, FINE_DAYS, WEEK), *range(FINE_DAYS, whole, 2 * WEEK))
+    return tuple(first + timedelta(days=step) for step in steps)

@@ -1,6 +1,6 @@
 """How much wood moves across the grain, and how far a difference between its faces bends it."""
 
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 
 from passport.climate.bending import linear_curvature, sagitta
 from passport.table import Board
@@ -50,6 +50,7 @@ def hollow_per_pct(board: Board) -> tuple[float, float]:
     part of this back.
     """
     band = band_of(board.wood)
-    bends = (linear_curvature(c, board.thickness_mm) for c in (band.radial, band.tangential))
-    radial, tangential = (sagitta(bend, board.width_mm) for bend in bends)
+    little = 0.01  # % MC: an arc's depth grows in proportion only while it is shallow
+    bends = (linear_curvature(little * c, board.thickness_mm) for c in astuple(band))
+    radial, tangential = (sagitta(bend, board.width_mm) / little for bend in bends)
     return radial, tangential

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from passport.climate.air import AirReading
 from passport.climate.learning import Sighting
 from passport.climate.outlook import OUT_CHANCE, Amount, Outlook, YearEnd, outlook
-from passport.climate.seasons import Known, seasons
+from passport.climate.seasons import HISTORY_DAYS, Known, seasons
 from passport.leveling.advice import Quantity
 from passport.leveling.lines import percent_words, value_words
 from passport.leveling.readings import STRAIGHTEDGE_BOW_U_MM, hollow_reading
@@ -117,9 +117,14 @@ def _name(month: int) -> str:
 
 
 def _since_changed(visits: Sequence[Visit]) -> Sequence[Visit]:
-    """Keep what follows the last change that makes a table another one, that visit included."""
+    """Keep what follows the last change that makes a table another one, that visit included.
+
+    Visits too old to count are left out as well.
+    """
     starts = [spot for spot, visit in enumerate(visits) if visit.changed & FORGET]
-    return visits[starts[-1] :] if starts else visits
+    kept = visits[starts[-1] :] if starts else visits
+    newest = max((visit.date for visit in kept if visit.date), default=date.min)
+    return [v for v in kept if v.date and (newest - v.date).days <= HISTORY_DAYS]
 
 
 def _air(visit: Visit) -> Iterator[AirReading]:

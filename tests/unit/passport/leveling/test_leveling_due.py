@@ -4,8 +4,10 @@ from datetime import date
 import pytest
 
 from passport.leveling.advice import Verdict
-from passport.leveling.due import Due, Terms, next_visit
+from passport.leveling.due import Due, Terms, next_visit, terms_of
 from passport.leveling.seasons import Foreseen
+from passport.table import Room
+from passport.visit import BracketPass, Count, Pass
 
 TODAY = date(2026, 3, 9)  # the visit was on 2 March
 
@@ -90,3 +92,26 @@ def test_seasons_still_count_where_the_owner_waits_longer(visit):
     terms = Terms(Foreseen(date(2026, 7, 1), "B3 is likely out."), longest_days=182)
 
     assert next_visit(visit, 2, Verdict.IN, TODAY, terms).on == date(2026, 7, 1)
+
+
+def seen_in_two_cards(visit):
+    row = BracketPass(Count(2))
+    return replace(visit, passes=(Pass(brackets={f"B{i}": row for i in range(1, 9)}),))
+
+
+def test_terms_hold_what_the_seasons_foresee(table, visit):
+    terms = terms_of(table, [seen_in_two_cards(visit)], TODAY)
+
+    assert terms.foreseen.why.startswith("By then B")
+
+
+def test_terms_hold_the_owners_weeks_in_days(table, visit):
+    asked = replace(table, room=Room(visit_within_weeks=26))
+
+    assert terms_of(asked, [visit], TODAY) == Terms(None, 182)
+
+
+def test_terms_of_a_table_without_dated_visits_are_the_owners(table, visit):
+    undated = replace(seen_in_two_cards(visit), date=None)
+
+    assert terms_of(table, [undated], TODAY) == Terms()
