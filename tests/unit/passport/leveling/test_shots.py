@@ -271,7 +271,7 @@ def test_lines_name_a_disagreement_of_glides_and_level(table, visit):
     assert shot_lines(table, found)[1] == (
         "Lengthwise, half of what the glides differ by: 34.92 ± 4.65 mm/m, end B high; "
         "by the level "
-        "0.00 ± 0.11 mm/m: they differ more than chance makes (less than 1 in 1000): "
+        "0.00 ± 0.10 mm/m: they differ more than chance makes (less than 1 in 1000): "
         "look for uneven "
         "wax, or supporting legs."
     )
