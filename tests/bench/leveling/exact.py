@@ -14,6 +14,8 @@ from scipy.special import ndtr
 
 from passport.table import Table
 
+KEPT = 0.995  # of a particle's distance from the mean, each time that copies are moved apart
+
 
 class Cloud:
     """Particles that live through one table's marks."""
@@ -89,6 +91,23 @@ class Cloud:
                 setattr(hall, name, value[kept])
         hall._found = tuple(one[kept] for one in hall._found)
         self.log_weight[:] = 0.0
+        self._stir()
+
+    def _stir(self) -> None:
+        """Move copies apart a little, mean and covariance kept (Liu and West 2001, from memory)."""
+        hall = self.hall
+        parts = [hall.cross, hall.rise, hall.hollow, hall.foot, np.log(hall.nut)]
+        parts += [hall.card[:, None], hall.zero[:, None]]
+        whole = np.concatenate(parts, axis=1)
+        off = whole - whole.mean(axis=0)
+        sizes, ways = np.linalg.eigh(off.T @ off / hall.count)
+        noise = hall.draw.standard_normal(whole.shape) * np.sqrt(np.maximum(sizes, 0.0))
+        stirred = whole - (1 - KEPT) * off + np.sqrt(1 - KEPT**2) * noise @ ways.T
+        cuts = np.cumsum([part.shape[1] for part in parts])[:-1]
+        hall.cross, hall.rise, hall.hollow, hall.foot, log_nut, card, zero = (
+            np.ascontiguousarray(part) for part in np.split(stirred, cuts, axis=1)
+        )
+        hall.nut, hall.card, hall.zero = np.exp(log_nut), card[:, 0], zero[:, 0]
 
     def _cross(self, leg: int, count: int) -> Floats:
         shown = self.hall.cross[:, leg] + self.hall.zero

@@ -28,9 +28,9 @@ class Part:
 
 
 PARTS = (
-    Part("legs", two_legs(), 60_000),
-    Part("ends", three_legs(), 30_000),
-    Part("nuts", replace(two_legs(), brackets=two_legs().brackets[:1]), 30_000),
+    Part("legs", two_legs(), 20_000),
+    Part("ends", three_legs(), 20_000),
+    Part("nuts", replace(two_legs(), brackets=two_legs().brackets[:1]), 20_000),
 )
 
 
