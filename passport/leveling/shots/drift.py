@@ -1,9 +1,9 @@
 """Cross slope from drifts: all lanes and directions at once, the player's own curve set apart.
 
 Unknowns: cross slope at the board's middle, its growth toward the ends (twist), the player's curve
-(to his left, so it turns about with the direction), and what is known only so well: hollow,
-friction, distance to rest. Each drift is predicted by the solved path; the answer is the most
-likely one, with its covariance (JCGM 100, 5.2; Gauss and Newton's steps).
+(to the player's left, so it turns about with the direction), and what is known only so well:
+hollow, friction, distance to rest. Each drift is predicted by the solved path; the answer is the
+most likely one, with its covariance (JCGM 100, 5.2; Gauss and Newton's steps).
 """
 
 import math
@@ -95,7 +95,7 @@ class Drift:
     correlation : float
         Between both.
     curve_mm : Value
-        Where the player's own curve ends, positive to his left. [mm at rest]
+        Where the player's own curve ends, positive to the player's left. [mm at rest]
     both_ways : bool
         Shots from both ends: the curve is cancelled, not assumed.
     rows : tuple of Row

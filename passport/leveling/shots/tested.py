@@ -15,6 +15,8 @@ from passport.visit import Shot, Visit
 
 HOLLOW_SHAPE_REL_U = 0.15  # a board's hollow is no exact parabola; common practice, no source
 
+MOST_HOLLOW_MM = 10.0  # no board that weights glide on is as hollow, or as crowned
+
 
 @dataclass(frozen=True)
 class Tested:
@@ -101,6 +103,7 @@ def read_shots(table: Table, visit: Visit) -> Tested | None:
 
 def _hollow(read: tuple[Level, ...]) -> Value | None:
     """Average the hollows of the brackets; how they differ along the board counts too. [mm]."""
+    read = tuple(level for level in read if abs(level.value) < MOST_HOLLOW_MM)
     if not read:
         return None
     values = np.array([level.value for level in read], dtype=np.float64)

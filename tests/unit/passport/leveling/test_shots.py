@@ -225,6 +225,12 @@ def test_hollow_never_measured_is_the_target_with_its_tolerance(table, visit):
     assert found.both is None
 
 
+def test_hollow_that_can_t_be_is_not_used(table, visit):
+    found = read_shots(table, read(visit, hollow=10**6))
+
+    assert (found.hollow_mm, found.hollow_read) == (Value(0.5, 0.19), False)
+
+
 def test_lines_say_readings_numbers_and_conclusion(table, visit):
     found = replace(read_shots(table, read(visit, cards=2)), tilt_mm_per_m=Value(0.0, 0.1))
 
