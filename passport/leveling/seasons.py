@@ -79,16 +79,22 @@ def season_lines(table: Table, found: Outlook) -> tuple[str, ...]:
     """Say the seasons in printed lines, each value with its 95 % uncertainty."""
     return (
         f"Seasons rest on {found.stated}, and {found.readings} "
-        f"reading{'' if found.readings == 1 else 's'} of the air; the board as a slab open below.",
+        f"reading{'' if found.readings == 1 else 's'} of the air; the board is taken as a slab open below.",
         f"Yearly movement of the hollow: {_said(table, found.swing)} from dry to damp end.",
-        f"Dry end in {_month(found.dry.day)}: {_change(table, found.dry)}; damp end in "
-        f"{_month(found.damp.day)}: {_change(table, found.damp)}, against today.",
+        f"Dry end {_when(found, found.dry)}: {_change(table, found.dry)}; damp end "
+        f"{_when(found, found.damp)}: {_change(table, found.damp)}, against today.",
         f"A hollow set to {value_words(table, Quantity.HOLLOW, found.setting.hollow_mm)} today "
         f"stays in tolerance longest: {_until(found)}; then {_said(table, found.setting.dry)} at "
         f"the dry end, {_said(table, found.setting.damp)} at the damp end.",
         f"A visit in {_name(found.best.month)} would settle the yearly movement best: it leaves "
         f"{found.best.share:.0%} of what is uncertain.",
     )
+
+
+def _when(found: Outlook, end: YearEnd) -> str:
+    """Name the month of an end, and doubt it while the movement may as well be none."""
+    perhaps = "perhaps " if found.swing.value < found.swing.u else ""
+    return f"{perhaps}in {_month(end.day)}"
 
 
 def _until(found: Outlook) -> str:

@@ -298,4 +298,4 @@ def test_part_of_the_year_that_no_visit_saw_stays_unknown(two_months, show):
 
 def test_month_that_would_settle_the_year_is_where_it_was_not_seen(two_months):
     """The unseen part peaks midway between the usual months, and half a year from there."""
-    assert two_months[:, 2].max() <= 1.5
+    assert (two_months[:, 2] <= 1.0).mean() >= 0.95

@@ -115,7 +115,7 @@ def test_no_visit_is_foreseen_where_nothing_passes(table, found):
 def test_seasons_are_said_in_five_lines(table):
     assert season_lines(table, FOUND) == (
         "Seasons rest on a heated room, assumed driest in February, and 1 reading of the air; the "
-        "board as a slab open below.",
+        "board is taken as a slab open below.",
         "Yearly movement of the hollow: 0.30 ± 0.20 mm from dry to damp end.",
         "Dry end in February: 0.05 ± 0.04 mm flatter; damp end in August: 0.25 ± 0.18 mm "
         "hollower, against today.",
@@ -132,4 +132,13 @@ def test_setting_that_lasts_the_year_is_said_so(table):
     assert season_lines(table, lasting)[3].startswith(
         "A hollow set to 0.42 mm today stays in tolerance longest: the chance of being out stays "
         "below 30% for a year; then"
+    )
+
+
+def test_ends_of_a_year_that_may_be_still_are_doubted(table):
+    doubtful = replace(FOUND, swing=Amount(0.1, 0.2))
+
+    assert season_lines(table, doubtful)[2] == (
+        "Dry end perhaps in February: 0.05 ± 0.04 mm flatter; damp end perhaps in August: "
+        "0.25 ± 0.18 mm hollower, against today."
     )
