@@ -9,7 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import cho_factor, cho_solve
 
-from passport.climate.moisture import equilibrium_pct, equilibrium_u_pct, is_published
+from passport.climate.moisture import (
+    EQUATION_U_PCT,
+    equilibrium_pct,
+    equilibrium_u_pct,
+    is_published,
+)
 from passport.climate.room import (
     PER_DAY,
     TWICE_U_PCT,
@@ -144,6 +149,7 @@ def _readings_against(
     off = moisture - course.mean_pct - yearly @ course.swing
     held = (
         course.mean_u_pct**2
+        + EQUATION_U_PCT**2
         + yearly @ np.array(course.swing_cov) @ yearly.T
         + weather.air[np.subtract.outer(taken, taken)]
         + np.diag(u**2)

@@ -180,7 +180,7 @@ class _Change:
 
 def _change_from(seasons: Seasons, today: date) -> _Change:
     first = _nearest(seasons.days, today)
-    end = today + timedelta(days=366)
+    end = max(today, seasons.days[first]) + timedelta(days=366)
     days = tuple(day for day in seasons.days[first:] if day <= end)
     after = seasons.learned.after
     ordinals = np.array([day.toordinal() for day in days])

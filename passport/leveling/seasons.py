@@ -78,8 +78,9 @@ def foreseen(table: Table, last: date, found: Outlook | None) -> Foreseen | None
 def season_lines(table: Table, found: Outlook) -> tuple[str, ...]:
     """Say the seasons in printed lines, each value with its 95 % uncertainty."""
     return (
-        f"Seasons rest on {found.stated}, and {found.readings} "
-        f"reading{'' if found.readings == 1 else 's'} of the air; the board is taken as a slab open below.",
+        f"Seasons rest on {found.stated}, and {found.readings} reading"
+        f"{'' if found.readings == 1 else 's'} of the air; "
+        "the board is taken as a slab open below.",
         f"Yearly movement of the hollow: {_said(table, found.swing)} from dry to damp end.",
         f"Dry end {_when(found, found.dry)}: {_change(table, found.dry)}; damp end "
         f"{_when(found, found.damp)}: {_change(table, found.damp)}, against today.",

@@ -135,7 +135,13 @@ def test_last_visit_that_is_years_ago_is_carried_to_today():
     assert found.passing.day <= TODAY
 
 
-def test_visits_older_than_six_years_are_left_out():
+def test_visit_of_a_day_to_come_is_looked_at_from_that_day():
+    found = look(seen(date(2028, 1, 3)))
+
+    assert found.damp.day > date(2028, 1, 3)
+
+
+def test_visits_older_than_five_years_are_left_out():
     old = seen(date(2012, 3, 2), 0.9)
 
     assert look([*old, *seen(TODAY)]) == look(seen(TODAY))
