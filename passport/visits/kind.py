@@ -1,6 +1,6 @@
 """What a kind of visit is: the form it prints, and the meaning of its answers."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Generic, Protocol, TypeVar
@@ -128,3 +128,11 @@ AnyKind = VisitKind[Any]
 def all_pages(layout: Layout, pages_in: Collection[int]) -> tuple[int, ...]:
     """Name the pages that are not in, where every page must come back."""
     return tuple(page.page for page in layout.pages if page.page not in pages_in)
+
+
+def once(doubts: Iterable[Doubt]) -> tuple[Doubt, ...]:
+    """Keep the first doubt about each field."""
+    kept: dict[str, Doubt] = {}
+    for doubt in doubts:
+        kept.setdefault(doubt.field, doubt)
+    return tuple(kept.values())

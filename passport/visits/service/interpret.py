@@ -8,7 +8,7 @@ from forms.layout import Layout
 from passport.table import Role, Table
 from passport.visit import Doubt, Pass, Visit
 from passport.visits.answers import Answers, of_pages
-from passport.visits.kind import Context
+from passport.visits.kind import Context, once
 from passport.visits.service import brackets, ids, legs, opening, remarks, rise, shots
 from passport.visits.service.blanks import blank_doubts
 from scan.reading import Reading
@@ -70,7 +70,7 @@ def interpret(
         answers.ticked(ids.OFFICE_MUST_READ),
         unsafe,
         remarks.notes(answers),
-        _once(doubts),
+        once(doubts),
         missing_pages(context.layout, pages_in),
         answers.ticked(ids.OTHER_KIT),
     )
@@ -110,11 +110,3 @@ def _support_doubts(answers: Answers, table: Table, walk: int) -> list[Doubt]:
         for name in names
         if answers.ticked(ids.clear(walk, name)) and answers.empty(ids.touch(walk, name))
     ]
-
-
-def _once(doubts: Collection[Doubt] | chain[Doubt]) -> tuple[Doubt, ...]:
-    """Keep the first doubt about each field."""
-    kept: dict[str, Doubt] = {}
-    for doubt in doubts:
-        kept.setdefault(doubt.field, doubt)
-    return tuple(kept.values())

@@ -1,6 +1,7 @@
 """How a visit opens: the area closed, the level checked both ways round, the air."""
 
 from decimal import Decimal
+from typing import Protocol
 
 from forms.field import Digits
 from forms.form import Block
@@ -113,14 +114,32 @@ def level_check(answers: Answers) -> tuple[Count, Count] | None:
     return None if first is None or turned is None else (first, turned)
 
 
-def write(visit: Visit) -> dict[str, Value]:
-    """Give the answers that read as this opening; the temperature in both units."""
+class HasAir(Protocol):
+    """A record that holds the air."""
+
+    @property
+    def air_temperature_c(self) -> float | None:
+        """Temperature [°C]."""
+
+    @property
+    def air_humidity_pct(self) -> float | None:
+        """Relative humidity [%]."""
+
+
+def air_answers(visit: HasAir) -> dict[str, Value]:
+    """Give the answers that read as this air, the temperature in both units."""
     answers: dict[str, Value] = {}
     if visit.air_temperature_c is not None:
         answers[ids.CELSIUS] = Decimal(round(visit.air_temperature_c))
         answers[ids.FAHRENHEIT] = Decimal(round(visit.air_temperature_c * 9 / 5 + 32))
     if visit.air_humidity_pct is not None:
         answers[ids.HUMIDITY] = Decimal(round(visit.air_humidity_pct))
+    return answers
+
+
+def write(visit: Visit) -> dict[str, Value]:
+    """Give the answers that read as this opening; the temperature in both units."""
+    answers = air_answers(visit)
     if visit.level_check is not None:
         cards = (count.cards for count in visit.level_check)
         answers |= dict(zip(ids.CHECK, cards, strict=True))

@@ -1,9 +1,10 @@
 """What the closing of a form means: date, technician, kit, surface, changes, notes."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from passport.table import Kit, Table
 from passport.visit import BracketPass, Doubt, LegPass, Pass, Visit
@@ -134,24 +135,53 @@ def unsafe(answers: Answers) -> tuple[bool, list[Doubt]]:
     return answers.ticked(ids.UNSAFE), []
 
 
+class Signed(Protocol):
+    """A record that is dated, signed and may hold notes."""
+
+    @property
+    def date(self) -> date | None:
+        """Day that is written on it."""
+
+    @property
+    def technician(self) -> str | None:
+        """Who filled it in."""
+
+    @property
+    def office_must_read(self) -> bool:
+        """Whether the office must read the notes."""
+
+    @property
+    def unsafe(self) -> bool:
+        """Whether the table must not be used."""
+
+    @property
+    def notes(self) -> Mapping[str, str]:
+        """Pictures of the note areas that hold ink, by field."""
+
+
 def write(visit: Visit, printed_on: date | None) -> dict[str, Value]:
     """Give the answers that read as this closing."""
     answers: dict[str, Value] = {ids.surface(key): True for key in visit.surface}
     for key in visit.changed:
         played = key.removeprefix("played ")
         answers |= {ids.changed(key): True} if played == key else {ids.PLAYED: played}
-    if visit.technician is not None:
-        answers[ids.TECHNICIAN] = visit.technician
-    ticks = {ids.UNSAFE: visit.unsafe, ids.OFFICE_MUST_READ: visit.office_must_read}
-    answers |= {field: True for field, value in ticks.items() if value}
-    return answers | _dated(visit, printed_on) | _kitted(visit) | dict(visit.notes)
+    return answers | signed(visit, printed_on) | _kitted(visit)
 
 
-def _dated(visit: Visit, printed_on: date | None) -> dict[str, Value]:
-    if visit.date is None:
+def signed(record: Signed, printed_on: date | None) -> dict[str, Value]:
+    """Give the answers that read as this date, technician and notes."""
+    ticks = {ids.UNSAFE: record.unsafe, ids.OFFICE_MUST_READ: record.office_must_read}
+    answers: dict[str, Value] = {field: True for field, value in ticks.items() if value}
+    if record.technician is not None:
+        answers[ids.TECHNICIAN] = record.technician
+    return answers | _dated(record, printed_on) | dict(record.notes)
+
+
+def _dated(record: Signed, printed_on: date | None) -> dict[str, Value]:
+    if record.date is None:
         return {}
-    later = printed_on is not None and visit.date.year > printed_on.year
-    day: dict[str, Value] = {ids.MONTH: visit.date.month, ids.DAY: Decimal(visit.date.day)}
+    later = printed_on is not None and record.date.year > printed_on.year
+    day: dict[str, Value] = {ids.MONTH: record.date.month, ids.DAY: Decimal(record.date.day)}
     return day | ({ids.NEXT_YEAR: True} if later else {})
 
 
