@@ -7,6 +7,7 @@ with. A value that is doubtful or missing is None, and stands in ``doubts``.
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from enum import StrEnum
 
 from passport.table import Kit
 
@@ -53,6 +54,13 @@ class BracketPass:
     untouched: bool = False
 
 
+class Walk(StrEnum):
+    """In which order a pass was made."""
+
+    STATION_BY_STATION = "each station read, turned and read again before the next"
+    READ_FIRST = "all stations read, then all turned, then all read again"
+
+
 @dataclass(frozen=True)
 class Pass:
     """One walk along the table."""
@@ -63,6 +71,7 @@ class Pass:
     rise_after: Mapping[str, Count] = field(default_factory=dict)
     rise_turns: Mapping[str, int] = field(default_factory=dict)  # quarter turns per foot, "A", "B"
     minutes_to_after: int | None = None
+    walk: Walk | None = None  # None: the rows tell
 
 
 @dataclass(frozen=True)

@@ -3,13 +3,15 @@
 from collections.abc import Sequence
 from datetime import date
 
-from passport.leveling.advice import Advice, Quantity, StationState
+from passport.leveling.advice import Advice, Quantity, StationState, Verdict
 from passport.leveling.due import next_visit, terms_of
 from passport.leveling.judge import judge, table_verdict
 from passport.leveling.lines import station_words
-from passport.leveling.moves import Learned, moves
-from passport.leveling.response import foot_responses, nut_responses
-from passport.leveling.surface import ENDS, Estimate, Station, estimates
+from passport.leveling.moves import ahead, moves
+from passport.leveling.outlook import outlook
+from passport.leveling.posterior.filter import known_at
+from passport.leveling.response import learned
+from passport.leveling.surface import ENDS, Estimate, Station, estimates, estimates_of
 from passport.leveling.walks import Moment, doubts_of, rows
 from passport.leveling.warn import warnings
 from passport.table import Table
@@ -35,22 +37,36 @@ def advise(table: Table, visits: Sequence[Visit], *, today: date) -> Advice:
     """
     history = sorted(visits, key=_by_date)
     last = history[-1] if history else None
-    found = estimates(table, last, Moment.LEFT)
+    if last is None:
+        return _nothing_known(table, today)
+    known = known_at(table, history)
+    found = estimates_of(table, last, known, Moment.LEFT)
     states = tuple(judge(table, estimate) for estimate in found)
     verdict = table_verdict(states)
-    learned = Learned(foot_responses(table, history), nut_responses(table, history))
+    view = ahead(
+        table, found, _doubted(last, found), outlook(known), learned(table, history, known)
+    )
     due = next_visit(last, len(history), verdict, today, terms_of(table, history, today))
     return Advice(
         table=table.number,
-        as_of=last.date if last else None,
+        as_of=last.date,
         state=states,
         verdict=verdict,
-        moves=moves(table, found, _doubted(last, found), learned),
+        moves=moves(view),
         look_again=_turned(last, found),
         withheld=_withheld(table, last, found),
         warnings=warnings(table, history),
         next_visit=due.on,
         next_visit_why=due.why,
+    )
+
+
+def _nothing_known(table: Table, today: date) -> Advice:
+    """Say of a table without visits that its first leveling is due."""
+    states = tuple(judge(table, estimate) for estimate in estimates(table, None, Moment.LEFT))
+    due = next_visit(None, 0, Verdict.UNKNOWN, today)
+    return Advice(
+        table.number, None, states, table_verdict(states), (), (), (), (), due.on, due.why
     )
 
 

@@ -8,8 +8,9 @@ from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
-GUARD = 1.645  # standard uncertainties: P = 0.95 on the near side, JCGM 106
+GUARD = 2.0  # standard uncertainties: a guard band of U with k = 2, JCGM 106, 8.3 (from memory)
 TIE = 1e-9  # of a tolerance
 NEVER = 1 << 40  # dearer than any plan
 _TOUCH, _STEP = 10_000, 100  # a part touched outweighs all steps, a step all lowering
@@ -17,35 +18,40 @@ _TOUCH, _STEP = 10_000, 100  # a part touched outweighs all steps, a step all lo
 
 @dataclass(frozen=True)
 class Goal:
-    """Where a station stands and where it should be; mm or mm/m.
+    """Where a station should be; mm or mm/m.
 
     ``settled``: known to be in tolerance, so that no turn is an excess of nought.
     """
 
-    value: float
-    u: float
     target: float
     tolerance: float
     settled: bool = False
 
-    def excess(self, moved: Floats, moved_u: Floats) -> Floats:
-        """Give the excess after a movement of uncertain size; arrays of one shape."""
-        room = np.maximum(0.0, self.tolerance - GUARD * np.hypot(self.u, moved_u))
-        beyond = np.maximum(0.0, np.abs(self.value + moved - self.target) - room)
-        rest = np.where(np.asarray(self.settled) & (moved_u == 0.0), 0.0, beyond)
-        return np.asarray(rest / self.tolerance, dtype=np.float64)
-
-    def needed(self, per_quarter: float) -> tuple[int, int]:
+    def needed(self, value: float, per_quarter: float) -> tuple[int, int]:
         """Give the range of quarter turns from none to the target, rounded up.
 
         No foot or nut is turned past its own target to help another station, and none where the
         station is settled: the paper's look-up would undo it.
         """
-        if self.settled or per_quarter == 0.0:
+        if self.settled or per_quarter <= 0.0:
             return 0, 0
-        wanted = (self.target - self.value) / per_quarter
+        wanted = (self.target - value) / per_quarter
         whole = math.ceil(abs(wanted))
         return (0, whole) if wanted > 0 else (-whole, 0)
+
+    def excess(self, value: Floats, u: Floats, still: Flags) -> Floats:
+        """Give the part of a departure beyond tolerance minus guard band, per tolerance.
+
+        Parameters
+        ----------
+        value, u : ndarray
+            Predicted value and its standard uncertainty, the turns' own spread included.
+        still : ndarray
+            Where nothing is turned that moves the station.
+        """
+        room = np.maximum(0.0, self.tolerance - GUARD * u)
+        beyond = np.maximum(0.0, np.abs(value - self.target) - room) / self.tolerance
+        return np.where(np.asarray(self.settled) & still, 0.0, beyond)
 
 
 def turn_cost(turns: Ints) -> Ints:

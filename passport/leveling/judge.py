@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from scipy.special import ndtr
 
 from passport.leveling.advice import Quantity, StationState, Verdict
-from passport.leveling.lines import count_words, percent_words, sense_words, value_words
+from passport.leveling.lines import count_words, percent_words, sense_words, target_words
 from passport.leveling.surface import Estimate
 from passport.table import Table
 
@@ -88,13 +88,14 @@ def _value(table: Table, estimate: Estimate) -> StationState:
 def _settled_by(estimate: Estimate) -> str:
     """Name the reading that would settle it; a level already reversed needs finer cards."""
     quantity = estimate.station.quantity
-    reversed_already = quantity is Quantity.CROSS and estimate.shared[0] == 0.0
-    return SETTLED_BOTH_WAYS if reversed_already else SETTLED_BY[quantity]
+    if quantity is Quantity.CROSS and estimate.reversed_already:
+        return SETTLED_BOTH_WAYS
+    return SETTLED_BY[quantity]
 
 
 def _bound(table: Table, estimate: Estimate) -> StationState:
     """Judge an open count: only out can be said, when the bound itself is beyond tolerance."""
-    normal = math.hypot(estimate.normal, *estimate.shared)
+    normal = estimate.normal
     most = _most_inside(estimate, normal)
     out = most <= OUT_UPTO
     verdict = Verdict.OUT if out else Verdict.UNDECIDED
@@ -168,4 +169,4 @@ def _read(estimate: Estimate) -> str:
 
 def _asked(table: Table, estimate: Estimate) -> str:
     quantity, target = estimate.station.quantity, estimate.station.target
-    return f"asked {value_words(table, quantity, target.value, target.tolerance)}"
+    return f"asked {target_words(table, quantity, target)}"

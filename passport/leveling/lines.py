@@ -1,9 +1,10 @@
 """Counts and values as they stand in a printed line."""
 
 from passport.leveling.advice import Quantity
-from passport.table import Table
+from passport.table import Table, Target
 from passport.visit import Count
 
+COVERAGE_FACTOR = 2.0  # 95 % of a normal distribution, JCGM 100, 6.3.3
 INCH_MM = 25.4  # exactly; international yard and pound agreement, 1959
 _UNITS = {  # (slope, metric): unit, its size in mm or mm/m, decimals
     (True, True): ("mm/m", 1.0, ".2f"),
@@ -40,10 +41,34 @@ def range_words(quantity: Quantity, low: int, high: int) -> str:
 
 
 def value_words(table: Table, quantity: Quantity, value: float, u: float | None = None) -> str:
-    """Say a value in the table's unit, with its standard uncertainty where there is one."""
+    """Say a value in the table's unit, with its 95 % uncertainty where there is one."""
     unit, size, form = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
     said = f"{value / size:{form}}".replace("-", "−")
     return f"{said} {unit}" if u is None else f"{said} ± {u / size:{form}} {unit}"
+
+
+def target_words(table: Table, quantity: Quantity, target: Target) -> str:
+    """Say a target and its tolerance as they were set, without rounding: "0.020 ± 0.0075 in"."""
+    unit, size, form = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
+    least = int(form[1])
+    value, tolerance = (_exact(mm / size, least) for mm in (target.value, target.tolerance))
+    return f"{value} ± {tolerance} {unit}".replace("-", "−")
+
+
+def response_words(table: Table, quantity: Quantity, value: float, u: float) -> str:
+    """Say what a quarter turn does, with its 95 % uncertainty and enough places to see it."""
+    unit, size, form = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
+    places = int(form[1]) + 1
+    said, around = f"{value / size:.{places}f}", f"{COVERAGE_FACTOR * u / size:.{places}f}"
+    return f"{said} ± {around} {unit}".replace("-", "−")
+
+
+def _exact(value: float, least: int) -> str:
+    """Print at least so many places, and up to three more where the value has them."""
+    said = f"{value:.{least + 2}f}"
+    while len(said.partition(".")[2]) > least and said.endswith("0"):
+        said = said[:-1]
+    return said
 
 
 def sense_words(table: Table, quantity: Quantity, value: float, u: float) -> str:

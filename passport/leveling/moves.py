@@ -4,192 +4,198 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from passport.leveling.advice import Move, Quantity, Verdict
 from passport.leveling.conditions import condition
 from passport.leveling.goal import Goal
 from passport.leveling.judge import judge
-from passport.leveling.lines import percent_words, sense_words, value_words
-from passport.leveling.nuts import NutGoal, movement
-from passport.leveling.plan import LegGoal, Plan, Problem, best_plan, shared_part
-from passport.leveling.response import Response
+from passport.leveling.lines import percent_words, response_words, sense_words, target_words
+from passport.leveling.nuts import NutGoal, hollow_parts
+from passport.leveling.outlook import Outlook
+from passport.leveling.plan import (
+    LegGoal,
+    Plan,
+    Problem,
+    best_plan,
+    rise_parts,
+    shared_part,
+    slope_parts,
+)
+from passport.leveling.response import Learned
 from passport.leveling.spread import Spread
 from passport.leveling.supports import end_legs
 from passport.leveling.surface import ENDS, Estimate
 from passport.table import Role, Table
 
+BEYOND_QUARTERS = 1  # a nut goes back this much beyond and forward again; lost motion is less
+Stations = Mapping[tuple[Quantity, str], Estimate]
+
 
 @dataclass(frozen=True)
-class Learned:
-    """Responses per leg and per bracket."""
+class Ahead:
+    """What a plan rests on: what is believed, what was learned, stations with a value."""
 
-    feet: Mapping[str, Response | None]
-    nuts: Mapping[str, Response]
+    table: Table
+    outlook: Outlook
+    learned: Learned
+    known: Stations
 
 
-def moves(
-    table: Table, found: Sequence[Estimate], withheld: frozenset[str], learned: Learned
-) -> tuple[Move, ...]:
-    """Plan the turns of the next visit.
+def ahead(
+    table: Table, found: Sequence[Estimate], withheld: frozenset[str], outlook: Outlook,
+    learned: Learned,
+) -> Ahead:  # fmt: skip
+    """Leave out stations without a reading, and those whose marks wait for a person.
+
+    A cross level or rise beyond the cards is left to the paper: turning until the bubble is centred
+    belongs to its reading.
+    """
+    usable = [
+        one
+        for one in found
+        if one.gap is None
+        and one.station.name not in withheld
+        and (one.spread is not None or one.station.quantity is Quantity.HOLLOW)
+    ]
+    known = {(one.station.quantity, one.station.name): one for one in usable}
+    return Ahead(table, outlook, learned, known)
+
+
+def moves(view: Ahead) -> tuple[Move, ...]:
+    """Plan the turns of the next pass.
 
     Parameters
     ----------
-    table : Table
-        Geometry and kit.
-    found : sequence of Estimate
-        State of every station.
-    withheld : frozenset of str
-        Stations whose marks wait for a person: no turns there.
-    learned : Learned
-        What a quarter turn does.
+    view : Ahead
+        What is believed of the table.
 
     Returns
     -------
     tuple of Move
-        Legs from end A, then brackets from end A, then the rise.
+        Legs from end A, then the rise, then brackets from end A. A nut that goes back is two
+        moves: beyond, and forward again.
     """
-    known = {(e.station.quantity, e.station.name): e for e in found if _usable(e, withheld)}
-    task = problem(table, known, learned)
+    task = problem(view)
     plan = best_plan(task)
-    legs = [
-        move
-        for leg in table.adjusted_legs()
-        for move in _leg_moves(table, known.get((Quantity.CROSS, leg.name)), plan, learned)
-    ]
-    nuts = [
-        _nut_move(table, known[Quantity.HOLLOW, name], quarters, (task, plan, learned.nuts[name]))
-        for name, quarters in plan.nuts.items()
-        if quarters
-    ]
-    return (*legs, *nuts, *_rise_moves(table, known.get((Quantity.RISE, "ends")), plan, learned))
+    legs = [move for leg in task.legs for move in _leg_moves(view, leg, plan)]
+    nuts = [move for nut in task.nuts for move in _nut_moves(view, nut, plan)]
+    return (*legs, *nuts, *_rise_moves(view, task, plan))
 
 
-def problem(
-    table: Table, known: Mapping[tuple[Quantity, str], Estimate], learned: Learned
-) -> Problem:
+def problem(view: Ahead) -> Problem:
     """Set up the plan from what is known of the stations."""
+    table, known = view.table, view.known
     legs = tuple(
-        LegGoal(leg, _goal(table, known.get((Quantity.CROSS, name))), learned.feet.get(name))
-        for leg in table.adjusted_legs()
-        for name in (leg.name,)
+        LegGoal(leg, number, _goal(table, known.get((Quantity.CROSS, leg.name))))
+        for number, leg in enumerate(table.adjusted_legs())
     )
     nuts = tuple(
-        NutGoal(bracket.name, place, goal, learned.nuts[bracket.name])
-        for place, bracket in enumerate(table.brackets)
+        NutGoal(bracket.name, number, goal)
+        for number, bracket in enumerate(table.brackets)
         if (goal := _goal(table, known.get((Quantity.HOLLOW, bracket.name))))
     )
+    rise = _goal(table, known.get((Quantity.RISE, "ends")))
+    return Problem(view.outlook, legs, nuts, rise, _joined(table))
+
+
+def _joined(table: Table) -> tuple[str, str, str] | None:
     ends = end_legs(table)
     centre = next((leg.name for leg in table.legs if leg.role is Role.CENTRE), None)
-    rise = _goal(table, known.get((Quantity.RISE, "ends")))
-    names = None if ends is None else (ends[0].name, ends[1].name)
-    return Problem(legs, nuts, rise, names, centre)
-
-
-def _usable(estimate: Estimate, withheld: frozenset[str]) -> bool:
-    return estimate.value is not None and estimate.station.name not in withheld
+    return None if ends is None or centre is None else (ends[0].name, ends[1].name, centre)
 
 
 def _goal(table: Table, estimate: Estimate | None) -> Goal | None:
-    if estimate is None or estimate.spread is None:
+    if estimate is None:
         return None
     target = estimate.station.target
-    settled = judge(table, estimate).verdict is Verdict.IN
-    spread = estimate.spread
-    return Goal(spread.value, spread.u, target.value, target.tolerance, settled)
+    settled = estimate.spread is not None and judge(table, estimate).verdict is Verdict.IN
+    return Goal(target.value, target.tolerance, settled)
 
 
-@dataclass(frozen=True)
-class _Change:
-    """What a plan moves at a station, and how surely; in the station's unit."""
-
-    by: float
-    u: float
-
-
-def _leg_moves(table: Table, estimate: Estimate | None, plan: Plan, learned: Learned) -> list[Move]:
+def _leg_moves(view: Ahead, leg: LegGoal, plan: Plan) -> list[Move]:
     """List turns of single feet; what both feet share is the rise's."""
-    if estimate is None:
+    estimate = view.known.get((Quantity.CROSS, leg.leg.name))
+    left, right = _single(plan.feet.get(leg.leg.name, (0, 0)))
+    if estimate is None or left == right == 0:
         return []
-    leg = next(leg for leg in table.legs if leg.name == estimate.station.name)
-    response = learned.feet.get(leg.name)
-    left, right = _single(plan.feet.get(leg.name, (0, 0)))
-    if response is None or left == right == 0:
-        return []
-    per_quarter = response.mm / leg.foot_spacing_mm * 1000
-    by = (left - right) * per_quarter
-    change = _Change(by, abs(by) * response.log_u)
-    each = value_words(table, Quantity.CROSS, per_quarter)
-    why = f"{_stands(table, estimate)}. A quarter turn of one foot moves {each}"
-    found = condition(table, estimate, by)
+    value, u = view.outlook.predict(slope_parts(view.outlook, leg, np.array(left - right)))
+    now, _ = view.outlook.predict([(view.outlook.places.slope(leg.number), 1.0)])
+    response, factor = view.learned.feet[leg.leg.name], 1000 / leg.leg.foot_spacing_mm
+    assert response is not None
+    each = response_words(
+        view.table, Quantity.CROSS, response.mean_mm * factor, response.u_mm * factor
+    )
+    why = f"{_stands(view.table, estimate)}. A quarter turn of one foot moves {each}"
+    found = condition(view.table, estimate, float(value - now))
+    line = _Line(estimate, float(value), float(u), why)
     parts = (("left foot", left), ("right foot", right))
     return [
-        _move(leg.name, part, quarters, found, _Line(estimate, change, why))
+        _move(leg.leg.name, part, quarters, found, line)
         for part, quarters in sorted(parts, key=lambda part: -part[1])
         if quarters
     ]
 
 
-def _nut_move(
-    table: Table, estimate: Estimate, quarters: int, way: tuple[Problem, Plan, Response]
-) -> Move:
-    task, plan, response = way
-    moved = movement(task.nuts, plan.nuts, estimate.station.name)
-    change = _Change(moved.by, moved.u)
-    each = value_words(table, Quantity.HOLLOW, response.mean_mm, response.u_mm)
-    why = f"{_stands(table, estimate)}. A quarter turn moves {each} ({_source(response)})"
-    found = condition(table, estimate, change.by)
-    line = _Line(estimate, change, why)
-    return _move(estimate.station.name, "inner nut", quarters, found, line)
-
-
-def _source(response: Response) -> str:
-    """Say what a response rests on."""
-    if not response.learned_from:
-        return "common practice"
-    return f"learned from {response.learned_from} turn" + "s" * (response.learned_from != 1)
-
-
-def _rise_moves(
-    table: Table, estimate: Estimate | None, plan: Plan, learned: Learned
-) -> list[Move]:
-    ends = end_legs(table)
-    if estimate is None or ends is None:
+def _nut_moves(view: Ahead, nut: NutGoal, plan: Plan) -> list[Move]:
+    quarters = plan.nuts.get(nut.name, 0)
+    if not quarters:
         return []
-    change = _rise_change(table, plan, learned)
-    why = f"{_stands(table, estimate)}. What counts is the mean of both ends"
-    line = _Line(estimate, change, why)
+    outlook, estimate = view.outlook, view.known[Quantity.HOLLOW, nut.name]
+    numbers = {name: number for number, name in enumerate(outlook.places.brackets)}
+    turns = {numbers[name]: np.array(q) for name, q in plan.nuts.items()}
+    near = {number: q for number, q in turns.items() if abs(number - nut.number) <= 1}
+    value, u = outlook.predict(hollow_parts(outlook, nut.number, near))
+    now, _ = outlook.predict([(outlook.places.hollow(nut.number), 1.0)])
+    response = view.learned.nuts[nut.name]
+    each = response_words(view.table, Quantity.HOLLOW, response.mean_mm, response.u_mm)
+    why = f"{_stands(view.table, estimate)}. A quarter turn moves {each} ({response.source()})"
+    found = condition(view.table, estimate, float(value - now))
+    line = _Line(estimate, float(value), float(u), why)
+    return [_move(nut.name, "inner nut", part, found, line) for part in tightening(quarters)]
+
+
+def tightening(quarters: int) -> tuple[int, ...]:
+    """Part turns of a nut so that they end forward, in the tightening direction."""
+    if quarters > 0:
+        return (quarters,)
+    return (quarters - BEYOND_QUARTERS, BEYOND_QUARTERS)
+
+
+def _rise_moves(view: Ahead, task: Problem, plan: Plan) -> list[Move]:
+    ends, estimate = end_legs(view.table), view.known.get((Quantity.RISE, "ends"))
+    if estimate is None or ends is None or task.joined is None:
+        return []
+    named = {leg.leg.name: leg for leg in task.legs}
+    legs = [named[name] for name in task.joined]
+    totals = [np.array(sum(plan.feet.get(name, (0, 0)))) for name in task.joined]
+    value, u = view.outlook.predict(rise_parts(view.outlook, legs, totals))
+    now, _ = view.outlook.predict(rise_parts(view.outlook, legs, [np.array(0)] * 3))
+    why = f"{_stands(view.table, estimate)}. What counts is the mean of both ends"
+    line = _Line(estimate, float(value), float(u), why)
+    by = float(value - now)
     return [
-        _move(name, "both feet", quarters, condition(table, estimate, change.by, index), line)
+        _move(name, "both feet", quarters, condition(view.table, estimate, by, index), line)
         for index, (name, leg) in enumerate(zip(ENDS, ends, strict=True))
         if (quarters := shared_part(plan.feet.get(leg.name, (0, 0))))
     ]
 
 
-def _rise_change(table: Table, plan: Plan, learned: Learned) -> _Change:
-    """Sum what all turns of a plan do to the mean end rise, in mm."""
-    by, variance = 0.0, 0.0
-    for leg in table.adjusted_legs():
-        response = learned.feet.get(leg.name)
-        if response is not None:
-            share = -1.0 if leg.role is Role.CENTRE else 0.5
-            lift = share * sum(plan.feet.get(leg.name, (0, 0))) * response.mm / 2
-            by, variance = by + lift, variance + (lift * response.log_u) ** 2
-    return _Change(by, math.sqrt(variance))
-
-
 @dataclass(frozen=True)
 class _Line:
-    """What a move's line is made of."""
+    """What a move's line is made of: the station, what to expect there, why."""
 
     estimate: Estimate
-    change: _Change
+    value: float
+    u: float
     why: str
 
 
 def _move(station: str, part: str, quarters: int, condition: str, line: _Line) -> Move:
-    estimate, change, target = line.estimate, line.change, line.estimate.station.target
-    spread = estimate.spread
-    assert spread is not None
-    after = Spread(spread.value + change.by, spread.half, math.hypot(spread.normal, change.u))
+    estimate, target = line.estimate, line.estimate.station.target
+    even = estimate.spread.half if estimate.spread else 0.0
+    normal = math.sqrt(max(0.0, line.u**2 - even**2 / 3))
+    after = Spread(line.value, even, normal)
     p_in = after.within(target.value - target.tolerance, target.value + target.tolerance)
     why = f"{line.why}. Chance of being within afterwards: {percent_words(p_in)}."
     quantity = estimate.station.quantity
@@ -197,12 +203,15 @@ def _move(station: str, part: str, quarters: int, condition: str, line: _Line) -
 
 
 def _stands(table: Table, estimate: Estimate) -> str:
-    """Say where a station stands and what is asked."""
+    """Say where a station stands, with its 95 % interval, and what is asked."""
     station, spread = estimate.station, estimate.spread
-    assert spread is not None
-    said = sense_words(table, station.quantity, spread.value, spread.u)
-    asked = value_words(table, station.quantity, station.target.value, station.target.tolerance)
-    return f"As left {said}; asked {asked}"
+    asked = f"asked {target_words(table, station.quantity, station.target)}"
+    if spread is None:
+        return f"As left beyond the cards; {asked}"
+    low, high = spread.interval()
+    return (
+        f"As left {sense_words(table, station.quantity, spread.value, (high - low) / 2)}; {asked}"
+    )
 
 
 def _single(pair: tuple[int, int]) -> tuple[int, int]:

@@ -5,117 +5,116 @@ so the best turns are found exactly by dynamic programming over pairs of neighbo
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from passport.leveling.goal import NEVER, TIE, Floats, Goal, Ints, turn_cost
-from passport.leveling.lookup import MOST_NUT_QUARTERS, NEIGHBOUR_SHARE
-from passport.leveling.response import Response
+from passport.leveling.goal import NEVER, TIE, Flags, Floats, Goal, Ints, turn_cost
+from passport.leveling.lookup import NEIGHBOUR_SHARE
+from passport.leveling.outlook import Outlook, Part
 
-NEIGHBOUR_U = 0.06  # of the share itself: 10 to 30 %, rectangular; assumed, no source
-TURNS: Ints = np.arange(-MOST_NUT_QUARTERS, MOST_NUT_QUARTERS + 1)
+# In one pass of a plan. A look-up's two turns (common practice, no source) leave half of all fresh
+# tables out of reach in two passes, by simulation; a plan knows more than a look-up.
+MOST_PLANNED_QUARTERS = 12
+TURNS: Ints = np.arange(-MOST_PLANNED_QUARTERS, MOST_PLANNED_QUARTERS + 1)
 _STILL = len(TURNS) // 2
 _COST = turn_cost(TURNS[:, None])
+_AXES = ((-1, 1, 1), (1, -1, 1), (1, 1, -1))  # turns of the nut before, its own, the one after
 
 
 @dataclass(frozen=True)
 class NutGoal:
-    """A bracket whose nut may be turned; ``goal`` is its hollow, ``place`` its order from end A."""
+    """A bracket whose nut may be turned; ``number`` is its order from end A."""
 
     name: str
-    place: int
+    number: int
     goal: Goal
-    response: Response
 
 
 @dataclass(frozen=True)
-class Movement:
-    """What turns do to a hollow, and how surely; in mm."""
+class Chain:
+    """Brackets in order from end A, and each one's excess for all turns about it."""
 
-    by: float
-    u: float
+    nuts: tuple[NutGoal, ...]
+    excess: tuple[Floats, ...]  # of shape (turns, turns, turns): before, own, after
+
+    @classmethod
+    def of(cls, outlook: Outlook, nuts: Sequence[NutGoal]) -> "Chain":
+        """Look at all turns of all nuts."""
+        return cls(tuple(nuts), tuple(_excess(outlook, nuts, nut) for nut in nuts))
+
+    def limits(self) -> list[float]:
+        """Bring the largest excess down, then the next largest with the first kept, and so on."""
+        return _limits(self.excess)
+
+    def best(self) -> dict[str, int]:
+        """Find the least excesses, then the fewest nuts, then steps, then lowering."""
+        if not self.nuts:
+            return {}
+        chosen = _cheapest(self.excess, self.limits())
+        return {nut.name: int(TURNS[turn]) for nut, turn in zip(self.nuts, chosen, strict=True)}
 
 
-def best_nuts(nuts: Sequence[NutGoal]) -> dict[str, int]:
-    """Find the best turns: least largest excess, then next largest, and so on, then cost.
+def hollow_parts(outlook: Outlook, number: int, turns: Mapping[int, Ints]) -> list[Part]:
+    """List what makes a bracket's hollow after turns of itself and its neighbours.
 
     Parameters
     ----------
-    nuts : sequence of NutGoal
-        In order from end A; brackets left out are not turned.
+    outlook : Outlook
+        What is believed now.
+    number : int
+        The bracket.
+    turns : mapping of int to ndarray
+        Quarter turns of it and of those beside it; arrays that broadcast.
 
     Returns
     -------
-    dict
-        Bracket name to quarter turns, positive hollower.
+    list of (place, factor)
+        For ``Outlook.predict``.
     """
-    if not nuts:
-        return {}
-    excess = [_excess(nuts, index) for index in range(len(nuts))]
-    limits = _limits(excess)
-    chosen = _cheapest(excess, limits)
-    return {nut.name: int(TURNS[turn]) for nut, turn in zip(nuts, chosen, strict=True)}
+    places = outlook.places
+    parts: list[Part] = [(places.hollow(number), 1.0)]
+    for turned, quarters in turns.items():
+        own = turned == number
+        place = places.nut(number) if own else places.pairs[number, turned]
+        loss = _lost(outlook.facing[turned], quarters) * (1.0 if own else NEIGHBOUR_SHARE)
+        parts += [(place, quarters.astype(np.float64)), (places.lost(turned), -loss)]
+    return parts
 
 
-def movement(nuts: Sequence[NutGoal], turns: dict[str, int], name: str) -> Movement:
-    """Sum what all turns do to one hollow: its own nut and its neighbours'."""
-    index = next(i for i, nut in enumerate(nuts) if nut.name == name)
-    parts = [_own(nuts[index].response, np.array([turns[name]]))]
-    parts += [_passed_on(nut.response, np.array([turns[nut.name]])) for nut in _beside(nuts, index)]
-    by = sum(float(moved[0]) for moved, _ in parts)
-    return Movement(by, math.sqrt(sum(float(variance[0]) for _, variance in parts)))
+def _lost(facing: int, quarters: Ints) -> Floats:
+    """Give the share of a reversal's lost motion that turns meet.
+
+    Back is printed as beyond and forward again, which loses nothing; forward loses nothing where
+    the nut was turned forward last.
+    """
+    unsure = 0.0 if facing > 0 else 0.5
+    return np.asarray(np.where(quarters > 0, unsure, 0.0), dtype=np.float64)
 
 
-def nut_excess(nuts: Sequence[NutGoal], turns: dict[str, int], name: str) -> float:
-    """Give the excess that turns leave at one bracket."""
-    moved = movement(nuts, turns, name)
-    goal = next(nut.goal for nut in nuts if nut.name == name)
-    return float(goal.excess(np.array([moved.by]), np.array([moved.u]))[0])
-
-
-def _beside(nuts: Sequence[NutGoal], index: int) -> list[NutGoal]:
-    place = nuts[index].place
-    return [nut for nut in nuts if abs(nut.place - place) == 1]
-
-
-def _own(response: Response, turns: Ints) -> tuple[Floats, Floats]:
-    """Give movement and variance at the nut's own bracket."""
-    moved = np.asarray(turns * response.mean_mm, dtype=np.float64)
-    return moved, np.square(turns * response.u_mm)
-
-
-def _passed_on(response: Response, turns: Ints) -> tuple[Floats, Floats]:
-    """Give movement and variance at the bracket beside."""
-    moved = np.asarray(turns * response.mean_mm * NEIGHBOUR_SHARE, dtype=np.float64)
-    relative = math.hypot(response.u_mm / response.mean_mm, NEIGHBOUR_U / NEIGHBOUR_SHARE)
-    return moved, np.square(moved * relative)
-
-
-def _excess(nuts: Sequence[NutGoal], index: int) -> Floats:
+def _excess(outlook: Outlook, nuts: Sequence[NutGoal], nut: NutGoal) -> Floats:
     """Give a station's excess for all turns of the nut before, its own and the one after."""
-    shape: list[tuple[int, int, int]] = [(-1, 1, 1), (1, -1, 1), (1, 1, -1)]
-    nut = nuts[index]
-    by, variance = _own(nut.response, TURNS)
-    moved, spread = by.reshape(shape[1]), variance.reshape(shape[1])
-    for step, axis in ((-1, 0), (1, 2)):
-        beside = _neighbour(nuts, index, step)
-        if beside is not None:
-            by, variance = _passed_on(beside.response, TURNS)
-            moved, spread = moved + by.reshape(shape[axis]), spread + variance.reshape(shape[axis])
-    low, high = nut.goal.needed(nut.response.mean_mm)
-    barred = np.where((low <= TURNS) & (high >= TURNS), 0.0, math.inf).reshape(shape[1])
+    there = {one.number for one in nuts}
+    near = {
+        nut.number + step: TURNS.reshape(axes) for step, axes in zip((-1, 0, 1), _AXES, strict=True)
+    }
+    turns = {number: grid for number, grid in near.items() if number in there}
+    value, u = outlook.predict(hollow_parts(outlook, nut.number, turns))
     full = np.zeros((len(TURNS),) * 3)
-    return nut.goal.excess(moved + full, np.sqrt(spread + full)) + barred
+    turned = full + sum(np.abs(grid) for grid in turns.values())
+    barred = np.where(_needed(outlook, nut), 0.0, math.inf).reshape(_AXES[1])
+    return nut.goal.excess(value + full, u + full, turned == 0) + barred
 
 
-def _neighbour(nuts: Sequence[NutGoal], index: int, step: int) -> NutGoal | None:
-    other = index + step
-    if not 0 <= other < len(nuts) or nuts[other].place != nuts[index].place + step:
-        return None
-    return nuts[other]
+def _needed(outlook: Outlook, nut: NutGoal) -> Flags:
+    """Whether turns lie between none and the nut's own target."""
+    places, mean = outlook.places, outlook.mean
+    low, high = nut.goal.needed(
+        float(mean[places.hollow(nut.number)]), float(mean[places.nut(nut.number)])
+    )
+    return np.asarray((low <= TURNS) & (high >= TURNS), dtype=np.bool_)
 
 
 def _limits(excess: Sequence[Floats]) -> list[float]:
@@ -161,7 +160,7 @@ def _cheapest(excess: Sequence[Floats], limits: Sequence[float]) -> list[int]:
     value: NDArray[np.float64] = _edge(float(NEVER))
     back: list[NDArray[np.intp]] = []
     for station, limit in zip(excess, limits, strict=True):
-        step = np.where(station <= limit, _COST[None, :, None], float(NEVER))
+        step = np.where(station <= limit + TIE, _COST[None, :, None], float(NEVER))
         total = value[:, :, None] + step
         back.append(total.argmin(axis=0))
         value = total.min(axis=0)

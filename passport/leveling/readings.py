@@ -20,6 +20,7 @@ ROOT_3 = math.sqrt(3.0)
 # Not in a kit's description, so assumed; common practice, no source.
 LEVEL_ZERO_U_MM_PER_M = 0.1  # of a level that nobody checked both ways round
 STRAIGHTEDGE_BOW_U_MM = 0.01  # over the level's own length
+BENT_SHARE = 1 / 6  # of the way from a straight V to a bare board that bends
 
 
 @dataclass(frozen=True)
@@ -164,19 +165,21 @@ def rise_per_slope(kit: Kit, span_mm: float) -> float:
 
     Two shapes bound it: a frame of two stiff halves lies as a straight V, whose slope is rise over
     span; a bare board on three feet bends as (3 s² - s³) / 2 of its rise at the share s of the
-    span, and is steeper at its end. The middle of the two slopes is used.
+    span, and is steeper at its end. A frame is far stiffer than its board, so a slope near the V's
+    is used (common practice, no source).
     """
-    straight, bent = _end_slopes(kit, span_mm)
-    return span_mm / 1000 * 2 / (straight + bent)
+    straight, bent = end_slopes(kit, span_mm)
+    return span_mm / 1000 / (straight + BENT_SHARE * (bent - straight))
 
 
 def rise_shape_u(kit: Kit, span_mm: float) -> float:
-    """Give the relative standard uncertainty of ``rise_per_slope``: between both shapes."""
-    straight, bent = _end_slopes(kit, span_mm)
-    return (bent - straight) / (bent + straight) / ROOT_3
+    """Give the relative standard uncertainty of ``rise_per_slope``: as far as from it to the V."""
+    straight, bent = end_slopes(kit, span_mm)
+    part = BENT_SHARE * (bent - straight)
+    return part / (straight + part)
 
 
-def _end_slopes(kit: Kit, span_mm: float) -> tuple[float, float]:
+def end_slopes(kit: Kit, span_mm: float) -> tuple[float, float]:
     """Give slope times span over rise: straight, and bent (a chord of the curve)."""
     share = min(1.0, kit.bearing_length_mm / span_mm)
     inner = 1 - share

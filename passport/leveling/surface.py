@@ -2,24 +2,23 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from passport.leveling.advice import Quantity
-from passport.leveling.common import CommonErrors, common_errors
+from passport.leveling.common import common_errors
 from passport.leveling.lookup import capped_rise
+from passport.leveling.posterior.course import zero_cancels
+from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.readings import (
-    ROOT_3,
     Reading,
     bubble_u_mm_per_m,
     hollow_reading,
     rise_reading,
-    rise_shape_u,
     slope_reading,
 )
-from passport.leveling.response import foot_prior
 from passport.leveling.spread import Spread
 from passport.leveling.supports import end_spans_mm
 from passport.leveling.walks import Gap, Moment, count_at, first_leg_row
@@ -51,39 +50,32 @@ class Estimate:
         The counts it rests on; empty when there is a gap.
     gap : Gap or None
         Why there is no value.
+    spread : Spread or None
+        How the value may lie, by all that is known; None with a gap or a bound.
     low, high : float or None
-        Ends of the interval; None on the open side, both None with a gap.
-    half : float
-        Half width of the rectangular part.
+        What a bound says: its one known end.
     normal : float
-        Standard uncertainty of its own besides.
-    shared : tuple of float
-        Standard deviations from level zero, cards, bow and the board's shape, with their signs:
-        the same four unknowns in every estimate of a visit.
+        Standard uncertainty of that end.
+    reversed_already : bool
+        Read both ways round, so that the level's zero cancels.
+    factors : tuple of float
+        Standard deviations from independent unknowns: the same ones in all estimates of one call.
     """
 
     station: Station
     counts: tuple[Count, ...] = ()
     gap: Gap | None = None
+    spread: Spread | None = None
     low: float | None = None
     high: float | None = None
-    half: float = 0.0
     normal: float = 0.0
-    shared: tuple[float, ...] = (0.0, 0.0, 0.0, 0.0)
+    reversed_already: bool = False
+    factors: tuple[float, ...] = field(default=(), repr=False)
 
     @property
     def value(self) -> float | None:
-        """Middle of the interval; None for a gap or a bound."""
-        if self.low is None or self.high is None:
-            return None
-        return (self.low + self.high) / 2
-
-    @property
-    def spread(self) -> Spread | None:
-        """How the value may lie, shared errors included."""
-        if self.value is None:
-            return None
-        return Spread(self.value, self.half, math.hypot(self.normal, *self.shared))
+        """Best value; None for a gap or a bound."""
+        return None if self.spread is None else self.spread.value
 
 
 def stations(table: Table) -> tuple[Station, ...]:
@@ -103,7 +95,7 @@ def stations(table: Table) -> tuple[Station, ...]:
 
 
 def estimates(table: Table, visit: Visit | None, moment: Moment) -> tuple[Estimate, ...]:
-    """Estimate every station from the counts of a visit.
+    """Estimate every station from the counts of one visit, without those before it.
 
     Parameters
     ----------
@@ -121,8 +113,13 @@ def estimates(table: Table, visit: Visit | None, moment: Moment) -> tuple[Estima
     """
     if visit is None:
         return tuple(Estimate(station, gap=Gap.NOT_MEASURED) for station in stations(table))
-    seen = _Seen(visit, moment, common_errors(visit))
-    return tuple(_estimate(table, seen, station) for station in stations(table))
+    return estimates_of(table, visit, known_at(table, (visit,)), moment)
+
+
+def estimates_of(table: Table, visit: Visit, known: Known, moment: Moment) -> tuple[Estimate, ...]:
+    """Estimate every station at a visit from what is known of it; see ``estimates``."""
+    seen = _Seen(table, visit, known, moment)
+    return tuple(seen.estimate(station) for station in stations(table))
 
 
 def covariance(found: Sequence[Estimate]) -> NDArray[np.float64]:
@@ -131,53 +128,112 @@ def covariance(found: Sequence[Estimate]) -> NDArray[np.float64]:
     Parameters
     ----------
     found : sequence of Estimate
-        N estimates with a value.
+        N estimates with a value, of one call.
 
     Returns
     -------
     ndarray of shape (N, N)
-        Own variances on the diagonal, shared unknowns everywhere. [unit²]
+        All unknowns that they share included. [unit²]
     """
-    columns = np.array([estimate.shared for estimate in found], dtype=np.float64)  # (N, 4)
-    own = np.diag([estimate.half**2 / 3 + estimate.normal**2 for estimate in found])
-    return np.asarray(own + columns @ columns.T, dtype=np.float64)
-
-
-def estimate_rise(
-    table: Table, kit: Kit, station: Station, counts: tuple[Count, Count]
-) -> Estimate:
-    """Estimate the mean end rise from a count at each end; the level's zero cancels in it."""
-    spans = end_spans_mm(table) or (table.board.length_mm / 2,) * 2
-    pair = [rise_reading(kit, span, count) for span, count in zip(spans, counts, strict=True)]
-    low = _mean([reading.low for reading in pair])
-    high = _mean([reading.high for reading in pair])
-    known = [end for end in (low, high) if end is not None]
-    middle = sum(known) / len(known) if known else 0.0
-    card = sum(reading.per_card for reading in pair) / 2 * kit.card_u_mm
-    shape = rise_shape_u(kit, sum(spans) / 2) * middle
-    own = math.hypot(*(reading.own_u for reading in pair)) / 2
-    return Estimate(station, counts, None, low, high, 0.0, own, (0.0, card, 0.0, shape))
+    rows = np.array([estimate.factors for estimate in found], dtype=np.float64)
+    return np.asarray(rows @ rows.T, dtype=np.float64)
 
 
 @dataclass(frozen=True)
 class _Seen:
-    """A visit at one moment, and what its readings share."""
+    """A visit at one moment, and what is known of it."""
 
+    table: Table
     visit: Visit
+    known: Known
     moment: Moment
-    shared: CommonErrors
+
+    def estimate(self, station: Station) -> Estimate:
+        """Estimate one station; a bound has no value unless turns led to one."""
+        named = ENDS if station.quantity is Quantity.RISE else (station.name,)
+        counts: list[Count] = []
+        for name in named:
+            count = count_at(self.visit, station.quantity, name, self.moment)
+            if isinstance(count, Gap):
+                return Estimate(station, gap=count)
+            counts.append(count)
+        if any(count.bound for count in counts) and not self._centred(station):
+            return self._bound(station, tuple(counts))
+        return Estimate(
+            station,
+            tuple(counts),
+            spread=self._spread(station),
+            reversed_already=zero_cancels(self.visit),
+            factors=tuple(self._row(station) @ self.known.root),
+        )
+
+    def _places(self, station: Station) -> list[int]:
+        places = self.known.places
+        if station.quantity is Quantity.CROSS:
+            return [places.slope(places.legs.index(station.name))]
+        if station.quantity is Quantity.HOLLOW:
+            return [places.hollow(places.brackets.index(station.name))]
+        return [places.rise(0), places.rise(1)]
+
+    def _row(self, station: Station) -> NDArray[np.float64]:
+        course = self.known.course
+        rows = course.found if self.moment is Moment.FOUND else course.left
+        return np.asarray(rows[self._places(station)].mean(axis=0), dtype=np.float64)
+
+    def _spread(self, station: Station) -> Spread:
+        """Give mean, variance, and how much of it is flat, from the count that stands last."""
+        whole, row = self.known.whole, self._row(station)
+        carried = row @ whole.covariance
+        variance = float(carried @ row)
+        flat = sum(self._flat(carried, place) for place in self._places(station))
+        even = min(math.sqrt(flat / 1.2), variance)  # a rectangle's fourth cumulant is −1.2 u⁴
+        return Spread(float(row @ whole.mean), math.sqrt(3 * even), math.sqrt(variance - even))
+
+    def _flat(self, carried: NDArray[np.float64], place: int) -> float:
+        """Give what the count of a place makes of the fourth cumulant, downward."""
+        number, known = self._reading(place), self.known
+        if number is None or known.tilted is None:
+            return 0.0
+        share = float(carried @ known.seen[number]) / float(known.shown_variance[number])
+        return share**4 * max(0.0, -float(known.tilted.fourth[number]))
+
+    def _reading(self, place: int) -> int | None:
+        taken = [n for n, one in enumerate(self.known.course.shown) if one.place == place]
+        if not taken:
+            return None
+        return taken[0] if self.moment is Moment.FOUND else taken[-1]
+
+    def _centred(self, station: Station) -> bool:
+        """Whether "more" was followed by turns that centred the bubble, and a closed count."""
+        if station.quantity is not Quantity.CROSS or self.moment is not Moment.FOUND:
+            return False
+        row = first_leg_row(self.visit, station.name)
+        if row is None or row.found is None or row.after is None or row.after.bound:
+            return False
+        return ((row.turns_right or 0) - (row.turns_left or 0)) * row.found.cards > 0
+
+    def _bound(self, station: Station, counts: tuple[Count, ...]) -> Estimate:
+        """Say where a bound lies; what bounds share, and the bubble, make it unsure."""
+        kit, shared = self.visit.kit, common_errors(self.visit)
+        pair = [_reading_of(self.table, kit, station, count) for count in counts]
+        columns = np.array([shared.column(one) for one in pair]).mean(axis=0)
+        bubble = bubble_u_mm_per_m(kit) if station.quantity is Quantity.CROSS else 0.0
+        return Estimate(
+            station,
+            counts,
+            low=_mean([one.low for one in pair]),
+            high=_mean([one.high for one in pair]),
+            normal=math.hypot(*columns, bubble),
+        )
 
 
-def _estimate(table: Table, seen: _Seen, station: Station) -> Estimate:
-    if station.quantity is Quantity.RISE:
-        return _rise(table, seen, station)
-    count = count_at(seen.visit, station.quantity, station.name, seen.moment)
-    if isinstance(count, Gap):
-        return Estimate(station, gap=count)
-    plain = _estimate_count(table, seen, station, count)
-    if count.bound and station.quantity is Quantity.CROSS and seen.moment is Moment.FOUND:
-        return _turned_to_centre(table, seen, plain) or plain
-    return plain
+def _reading_of(table: Table, kit: Kit, station: Station, count: Count) -> Reading:
+    if station.quantity is Quantity.CROSS:
+        return slope_reading(kit, count)
+    if station.quantity is Quantity.HOLLOW:
+        return hollow_reading(kit, table.board.width_mm, count)
+    spans = end_spans_mm(table) or (table.board.length_mm / 2,) * 2
+    return rise_reading(kit, sum(spans) / 2, count)
 
 
 def lengthwise_tilt(table: Table, visit: Visit, moment: Moment) -> Spread | None:
@@ -213,68 +269,6 @@ def lengthwise_tilt(table: Table, visit: Visit, moment: Moment) -> Spread | None
     zero = (second.per_zero + first.per_zero) * common_errors(visit).zero_u
     u = math.hypot(first.own_u, second.own_u, card, zero) / length_m
     return Spread(((second.value or 0.0) - (first.value or 0.0)) / length_m, 0.0, u)
-
-
-def _turned_to_centre(table: Table, seen: _Seen, bound: Estimate) -> Estimate | None:
-    """Read "more" by the turns that centred the bubble: they, and the count after, are the value.
-
-    None where the turns, the count after or the thread is missing, or where they contradict the
-    side that was low.
-    """
-    leg = next(leg for leg in table.legs if leg.name == bound.station.name)
-    row = first_leg_row(seen.visit, leg.name)
-    prior = foot_prior(leg)
-    if row is None or row.after is None or row.after.bound or prior is None:
-        return None
-    quarters = (row.turns_right or 0) - (row.turns_left or 0)
-    if quarters * bound.counts[0].cards <= 0:
-        return None
-    shift = quarters * prior.mm / leg.foot_spacing_mm * 1000
-    after = _estimate_count(table, seen, bound.station, row.after)
-    return replace(
-        after,
-        counts=bound.counts,
-        low=None if after.low is None else after.low + shift,
-        high=None if after.high is None else after.high + shift,
-        normal=math.hypot(after.normal, shift * prior.log_u),
-    )
-
-
-def _rise(table: Table, seen: _Seen, station: Station) -> Estimate:
-    first, second = (count_at(seen.visit, Quantity.RISE, end, seen.moment) for end in ENDS)
-    if isinstance(first, Gap):
-        return Estimate(station, gap=first)
-    if isinstance(second, Gap):
-        return Estimate(station, gap=second)
-    return estimate_rise(table, seen.visit.kit, station, (first, second))
-
-
-def _estimate_count(table: Table, seen: _Seen, station: Station, count: Count) -> Estimate:
-    """Estimate a leg's cross level or a bracket's hollow from one count."""
-    if station.quantity is Quantity.CROSS:
-        reading = slope_reading(seen.visit.kit, count)
-        bubble = bubble_u_mm_per_m(seen.visit.kit)
-    else:
-        reading = hollow_reading(seen.visit.kit, table.board.width_mm, count)
-        bubble = 0.0
-    return _from_reading(station, reading, bubble, seen.shared, count)
-
-
-def _from_reading(
-    station: Station, reading: Reading, bubble: float, shared: CommonErrors, count: Count
-) -> Estimate:
-    shift = shared.correct(reading)
-    step = math.sqrt(max(0.0, reading.own_u**2 - bubble**2)) * ROOT_3
-    return Estimate(
-        station,
-        (count,),
-        None,
-        None if reading.low is None else reading.low + shift,
-        None if reading.high is None else reading.high + shift,
-        0.0 if count.bound else step,
-        bubble,
-        (*shared.column(reading), 0.0),
-    )
 
 
 def _mean(ends: list[float | None]) -> float | None:

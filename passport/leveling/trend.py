@@ -1,12 +1,10 @@
 """Legs that nobody turned and that move all the same, visit after visit."""
 
-import math
 from collections.abc import Iterator, Sequence
 
 from passport.leveling.advice import Quantity
 from passport.leveling.line import Line, fit_line
-from passport.leveling.lines import value_words
-from passport.leveling.readings import ROOT_3
+from passport.leveling.lines import COVERAGE_FACTOR, value_words
 from passport.leveling.surface import Station, estimates, stations
 from passport.leveling.walks import Moment, rows
 from passport.table import Table
@@ -53,7 +51,10 @@ def _trend(table: Table, visits: Sequence[Visit], leg: Station) -> Iterator[str]
 
 def _words(table: Table, leg: Station, line: Line, count: int) -> str:
     each = value_words(
-        table, Quantity.CROSS, abs(line.slope) * MONTH_DAYS, line.u_slope * MONTH_DAYS
+        table,
+        Quantity.CROSS,
+        abs(line.slope) * MONTH_DAYS,
+        COVERAGE_FACTOR * line.u_slope * MONTH_DAYS,
     )
     side = "right" if line.slope > 0 else "left"
     return (
@@ -73,7 +74,7 @@ def _untouched(
             break  # what was found at that visit is before the turn
         found = next(e for e in estimates(table, visit, Moment.FOUND) if e.station.name == leg.name)
         if found.value is not None and visit.date is not None:
-            own = math.hypot(found.half / ROOT_3, found.normal)
+            own = found.spread.u if found.spread else 0.0
             run.append((float(visit.date.toordinal()), found.value, own))
         if visit.changed & {"moved", "floor", "part"}:
             break

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from passport.leveling.advice import Quantity
 from passport.leveling.common import READ_BOTH_WAYS_ABOVE_CARDS
-from passport.leveling.lines import sense_words, station_words, value_words
+from passport.leveling.lines import COVERAGE_FACTOR, sense_words, station_words, value_words
 from passport.leveling.surface import Estimate, estimates
 from passport.leveling.trend import trends
 from passport.leveling.walks import Moment
@@ -122,7 +122,8 @@ def _drift_line(table: Table, then: Estimate, now: Estimate) -> str:
         return ""
     place = station_words(quantity, then.station.name)
     said = [
-        sense_words(table, quantity, spread.value, spread.u) for spread in (now.spread, then.spread)
+        sense_words(table, quantity, spread.value, COVERAGE_FACTOR * spread.u)
+        for spread in (now.spread, then.spread)
     ]
     most = value_words(table, quantity, limit)
     return (

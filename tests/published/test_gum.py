@@ -61,7 +61,7 @@ def test_thermometer_correction_at_thirty_degrees_is_the_printed_one(thermometer
 def test_error_common_to_all_readings_moves_no_difference():
     """H.3.6 in our terms: the level's zero cancels in the difference of two cross levels."""
     station = Station("L1", 0, Quantity.CROSS, Target(0, 0.8))
-    pair = [Estimate(station, shared=(-0.1, 0.0, 0.0, 0.0), normal=0.02) for _ in range(2)]
+    pair = [Estimate(station, factors=(-0.1, *row)) for row in 0.02 * np.eye(2)]
     row = np.array([1.0, -1.0])
 
     assert row @ covariance(pair) @ row == pytest.approx(2 * 0.02**2)
@@ -70,7 +70,7 @@ def test_error_common_to_all_readings_moves_no_difference():
 def test_error_common_to_all_readings_stays_in_their_mean():
     """H.3.6 in our terms: the mean of many cross levels is no better than the level's zero."""
     station = Station("L1", 0, Quantity.CROSS, Target(0, 0.8))
-    many = [Estimate(station, shared=(-0.1, 0.0, 0.0, 0.0), normal=0.02) for _ in range(400)]
+    many = [Estimate(station, factors=(-0.1, *row)) for row in 0.02 * np.eye(400)]
 
     assert math.sqrt(covariance(many).mean()) == pytest.approx(0.1, rel=1e-4)
 

@@ -113,7 +113,7 @@ def test_grid_row_says_what_was_found_and_left(story):
     row = next(r for grid in grids(story) for r in grid.rows if r.station == "B2")
 
     assert (row.target, row.tolerance, row.found.said, row.left.said, row.was) == (
-        "0.020", "± 0.0075", "0.018 ± 0.006", "0.015 ± 0.004", "0.019",
+        "0.020", "± 0.0075", "0.020 ± 0.005", "0.015 ± 0.004", "0.019",
     )  # fmt: skip
 
 

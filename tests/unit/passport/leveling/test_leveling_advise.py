@@ -34,14 +34,16 @@ def state(advice, name):
 def test_advice_turns_exactly_what_is_out(table, measured):
     advice = advise(table, [measured], today=TODAY)
 
-    # feet: 1.2 mm/m / 0.794 = 1.5, and one quarter leaves 0.41, inside 0.8 − 1.645 × 0.17
-    # nuts: 0.0508 × exp(0.4² / 2) = 0.0550 mm a quarter; B3 0.3: 3 leave 0.035
-    # B5 0.9: −0.4 is −7.3; B8 0.1: +0.4 is 7.3
+    # feet: 1.2 mm/m / 0.794 = 1.5, and one quarter leaves 0.40, inside 0.8 − 2 × 0.17; one end is
+    # lowered, the other raised, for the rise is in tolerance
+    # nuts: 0.0508 × exp(0.4² / 2) = 0.0550 mm a quarter; B3 0.3: 4 leave 0.02
+    # B5 0.88: −0.38 is −7, beyond and forward again; B8 0.1: +0.4 is 7.3
     assert [(m.station, m.part, m.quarters) for m in advice.moves] == [
-        ("L1", "right foot", 1),
+        ("L1", "left foot", -1),
         ("L5", "left foot", 1),
-        ("B3", "inner nut", 3),
-        ("B5", "inner nut", -7),
+        ("B3", "inner nut", 4),
+        ("B5", "inner nut", -8),
+        ("B5", "inner nut", 1),
         ("B8", "inner nut", 7),
     ]
 
@@ -56,7 +58,6 @@ def test_advice_judges_every_station(table, measured):
         "B3": Verdict.UNDECIDED,  # 0.2 to 0.4 about 0.31
         "B5": Verdict.OUT,
         "B8": Verdict.OUT,
-        "ends": Verdict.UNDECIDED,  # 2.90 of 3.175 ± 0.8, and the board's shape is not known
     }
 
 
@@ -64,8 +65,8 @@ def test_advice_says_why_in_one_line(table, measured):
     advice = advise(table, [measured], today=TODAY)
 
     assert advice.moves[0].why == (
-        "As left 1.20 ± 0.16 mm/m left high; asked 0.00 ± 0.80 mm/m. A quarter turn of one foot "
-        "moves 0.79 mm/m. Chance of being within afterwards: 99%."
+        "As left 1.20 ± 0.31 mm/m left high; asked 0.00 ± 0.80 mm/m. A quarter turn of one foot "
+        "moves 0.794 ± 0.079 mm/m. Chance of being within afterwards: 99%."
     )
 
 
@@ -73,8 +74,8 @@ def test_advice_says_why_of_a_nut(table, measured):
     advice = advise(table, [measured], today=TODAY)
 
     assert advice.moves[2].why == (
-        "As left 0.30 ± 0.06 mm hollow; asked 0.50 ± 0.19 mm. A quarter turn moves 0.06 ± 0.02 mm "
-        "(common practice). Chance of being within afterwards: 95%."
+        "As left 0.30 ± 0.10 mm hollow; asked 0.50 ± 0.19 mm. A quarter turn moves 0.055 ± 0.046 "
+        "mm (common practice). Chance of being within afterwards: 92%."
     )
 
 
@@ -89,8 +90,8 @@ def test_advice_carries_the_condition_of_a_move(table, measured):
 def test_advice_expects_a_result_with_its_uncertainty(table, measured):
     move = advise(table, [measured], today=TODAY).moves[0]
 
-    # own 0.2/√3 and 0.029, zero 0.104, cards 3 × 2 × 0.004; the turn 0.79375 × 5 %
-    assert (move.expected, move.expected_u) == pytest.approx((0.40625, 0.165), abs=1e-3)
+    # own 0.2/√3 and 0.05, zero 0.104, cards 3 × 2 × 0.004; the turn 0.79375 × 5 %
+    assert (move.expected, move.expected_u) == pytest.approx((0.40625, 0.170), abs=5e-3)
 
 
 def test_advice_raises_both_ends_where_the_rise_is_low(table, measured):
@@ -108,8 +109,8 @@ def test_advice_says_why_of_the_rise(table, measured):
     moves = advise(table, [replace(measured, passes=(walk,))], today=TODAY).moves
 
     assert moves[-1].why == (
-        "As left 0.97 ± 0.23 mm ends high; asked 3.17 ± 0.80 mm. What counts is the mean of both "
-        "ends. Chance of being within afterwards: 98%."
+        "As left 1.30 ± 0.49 mm ends high; asked 3.175 ± 0.80 mm. What counts is the mean of both "
+        "ends. Chance of being within afterwards: 99%."
     )
 
 
@@ -139,15 +140,15 @@ def test_undecided_station_names_the_reading_that_would_settle_it(table, measure
     found = state(advise(table, [replace(measured, passes=(walk,))], today=TODAY), "L1")
 
     assert found.why == (
-        "2 cards, right end low: 0.80 ± 0.30 mm/m left high (95 %); asked 0.00 ± 0.80 mm/m. "
-        "Chance of being within: 50%. Read it both ways round and use the middle."
+        "2 cards, right end low: 0.80 ± 0.31 mm/m left high (95 %); asked 0.00 ± 0.80 mm/m. "
+        "Chance of being within: 51%. Read it both ways round and use the middle."
     )
 
 
 def test_station_in_tolerance_says_its_reading(table, measured):
     found = state(advise(table, [measured], today=TODAY), "B1")
 
-    assert found.why == "2 cards: 0.50 ± 0.10 mm hollow (95 %); asked 0.50 ± 0.19 mm."
+    assert found.why == "2 cards: 0.49 ± 0.11 mm hollow (95 %); asked 0.50 ± 0.19 mm."
 
 
 def test_open_count_beyond_tolerance_is_out(table, measured):
@@ -241,7 +242,7 @@ def test_undecided_station_already_read_both_ways_asks_for_thinner_cards(table, 
     last = replace(measured, passes=(walk,), level_check=(Count(2), Count(0)))
 
     assert state(advise(table, [last], today=TODAY), "L1").why.endswith(
-        "Chance of being within: 50%. Read it again with thinner cards, both ways round."
+        "Chance of being within: 51%. Read it again with thinner cards, both ways round."
     )
 
 
@@ -273,8 +274,8 @@ def test_learned_response_changes_the_turns(table, measured):
 
 
 def test_state_as_found_is_before_the_turns(table, measured):
-    walk = replace(WALK, legs={"L1": LegPass(Count(3), 0, 2, Count(0))})
+    walk = replace(WALK, legs={"L1": LegPass(Count(3), 0, 1, Count(1))})
 
     states = state_at(table, replace(measured, passes=(walk,)), Moment.FOUND)
 
-    assert states[0].value == pytest.approx(1.2)
+    assert states[0].value == pytest.approx(1.2, abs=0.05)

@@ -106,10 +106,10 @@ def test_hollow_under_a_shorter_level_counts_for_more(table):
     ("count", "turns"),
     [
         (Count(0), RiseTurns(8)),  # 3.175 mm: 8 quarters
-        (Count(1), RiseTurns(6)),  # 2.210: 5.57
-        (Count(2), RiseTurns(3)),  # 1.245: 3.14
-        (Count(3), RiseTurns(0, ok=True)),  # 2.895 ± 0.34 ± 0.06 inside 3.175 ± 0.8
-        (Count(5), RiseTurns(-4)),  # 4.826: −4.16
+        (Count(1), RiseTurns(5)),  # 2.065: 5.20
+        (Count(2), RiseTurns(2)),  # 0.955: 2.41
+        (Count(3), RiseTurns(0, ok=True)),  # 3.330 ± 0.39 ± 0.07 inside 3.175 ± 0.8
+        (Count(5), RiseTurns(-6)),  # 5.550: −5.98
         (Count(-1), RiseTurns(8, at_least=True)),
         (Count(8, bound=True), RiseTurns(-8, at_least=True)),
     ],

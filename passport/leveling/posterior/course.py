@@ -1,0 +1,296 @@
+"""The course of a visit: which readings were taken of which state, and what was turned between.
+
+At every moment the state is a sum: how the table was found, plus all turns so far times what each
+does. So each reading is a row of factors over the unknowns, and turns only change the rows.
+"""
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from passport.leveling.advice import Quantity
+from passport.leveling.common import READ_BOTH_WAYS_ABOVE_CARDS
+from passport.leveling.lookup import NEIGHBOUR_SHARE
+from passport.leveling.posterior.places import Places
+from passport.leveling.posterior.sites import Floats
+from passport.leveling.readings import (
+    Reading,
+    bubble_u_mm_per_m,
+    hollow_reading,
+    slope_reading,
+    span_factor,
+)
+from passport.leveling.supports import end_legs, end_spans_mm
+from passport.leveling.walks import Moment, count_at, doubts_of, row_of
+from passport.table import Leg, Role, Table
+from passport.visit import BracketPass, Count, LegPass, Pass, Visit, Walk
+
+TOUCH_U_MM = 0.0127  # whether a card passes: half a thou; common practice, no source
+BUBBLE_U_MM_PER_M = 0.05  # a bubble centred by eye; common practice, no source
+_LEVEL_CHECK = -1
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One count: the state it is of, factors of what the level showed, ends of its interval."""
+
+    place: int  # of the state's unknown; -1 for the level check
+    row: Floats
+    low: float | None
+    high: float | None
+    stretch: float
+    noise: float
+    per_mm: float = 0.0  # slope at an end per mm of rise and unit of shape; 0 where no shape counts
+
+
+@dataclass(frozen=True)
+class Course:
+    """A visit as rows over the unknowns: its readings, and the state as found and as left."""
+
+    shown: tuple[Shown, ...]
+    found: Floats  # (state, size)
+    left: Floats  # (state, size)
+    facing: tuple[int, ...]  # direction each nut was turned last: 1, -1, 0 where nobody knows
+    broken: frozenset[int]  # places of the state that a doubt makes unsure
+
+
+@dataclass(frozen=True)
+class Before:
+    """What a visit starts from: where each nut faces, and whose counts contradict all else."""
+
+    facing: tuple[int, ...]
+    contradicted: frozenset[int] = frozenset()
+
+
+def course(table: Table, places: Places, visit: Visit, before: Before) -> Course:
+    """Lay out a visit in the order of its walk.
+
+    Parameters
+    ----------
+    table : Table
+        Geometry.
+    places : Places
+        Order of the unknowns.
+    visit : Visit
+        Counts and turns. What a doubt names is left out.
+    before : Before
+        Direction in which each nut was turned last, and places of the state whose counts can't all
+        be true: of these only the count as left speaks.
+
+    Returns
+    -------
+    Course
+        Readings in their order, and the state's rows at both ends.
+    """
+    rows = np.eye(places.size)[: places.state]
+    walk = _Walk(table, places, visit, rows, list(before.facing), before.contradicted)
+    walk.level_check()
+    found = walk.rows.copy()
+    for one in visit.passes:
+        walk.make(one)
+    walk.last_words()
+    return Course(_once(walk.shown), found, walk.rows, tuple(walk.facing), walk.silent)
+
+
+def _once(shown: list[Shown]) -> tuple[Shown, ...]:
+    """Drop a count that repeats the one before it with nothing turned between: it says nothing."""
+    kept: dict[tuple[object, ...], Shown] = {}
+    for one in shown:
+        kept[one.place, one.row.tobytes(), one.low, one.high, len(kept) * (one.place < 0)] = one
+    return tuple(kept.values())
+
+
+@dataclass
+class _Walk:
+    """A visit on its way: rows of the state now, counts so far, where the nuts face."""
+
+    table: Table
+    places: Places
+    visit: Visit
+    rows: Floats
+    facing: list[int]
+    contradicted: frozenset[int]
+    shown: list[Shown] = field(default_factory=list)
+
+    def make(self, one: Pass) -> None:
+        """Go once along the table."""
+        if order_of(one) is Walk.READ_FIRST:
+            self._read(one, Moment.FOUND)
+            self._turn(one)
+            self._read(one, Moment.LEFT)
+            return
+        for number, leg in enumerate(self.table.adjusted_legs()):
+            self._leg(number, leg, one)
+        for number in range(len(self.places.brackets)):
+            self._bracket(number, one)
+        for end in range(len(self.places.rises)):
+            self._end(end, one)
+
+    def level_check(self) -> None:
+        """Read the level check: turned end for end it shows slope + zero and slope − zero."""
+        check = self.visit.level_check
+        if check is None:
+            return
+        for count, sign in zip(check, (1.0, -1.0), strict=True):
+            row = np.zeros(self.places.size)
+            row[self.places.spot], row[self.places.zero] = 1.0, sign
+            self._show(_LEVEL_CHECK, row, slope_reading(self.visit.kit, count), self._bubble())
+
+    @cached_property
+    def silent(self) -> frozenset[int]:
+        """Name places of the state whose marks wait for a person, or contradict all else."""
+        named = self._stations()
+        waiting = (place for place, key in named.items() if doubts_of(self.visit, *key))
+        return self.contradicted.union(waiting)
+
+    def last_words(self) -> None:
+        """Let a count as left speak for a silent station where nothing later contradicts it."""
+        for place, (quantity, name) in self._stations().items():
+            count = count_at(self.visit, quantity, name, Moment.LEFT)
+            if place in self.silent and isinstance(count, Count):
+                self._count(place, count)
+
+    def _stations(self) -> dict[int, tuple[Quantity, str]]:
+        places = self.places
+        legs = {places.slope(n): (Quantity.CROSS, name) for n, name in enumerate(places.legs)}
+        ends = {places.rise(n): (Quantity.RISE, name) for n, name in enumerate(places.rises)}
+        nuts = {places.hollow(n): (Quantity.HOLLOW, name) for n, name in enumerate(places.brackets)}
+        return legs | ends | nuts
+
+    def _read(self, one: Pass, moment: Moment) -> None:
+        """Read all stations of a pass, before or after all its turns."""
+        found = moment is Moment.FOUND
+        for place, (quantity, name) in self._stations().items():
+            row = row_of(one, quantity, name)
+            if row is not None:
+                self._heard(place, row.found if found else row.after)
+
+    def _turn(self, one: Pass) -> None:
+        for number, leg in enumerate(self.table.adjusted_legs()):
+            if leg.name in one.legs:
+                self._feet(number, leg, one.legs[leg.name])
+        for number, name in enumerate(self.places.brackets):
+            if name in one.brackets:
+                self._nut(number, one.brackets[name])
+        for end in range(len(self.places.rises)):
+            self._lift_end(end, one)
+
+    def _leg(self, number: int, leg: Leg, one: Pass) -> None:
+        row = one.legs.get(leg.name)
+        if row is not None:
+            self._heard(self.places.slope(number), row.found)
+            self._feet(number, leg, row)
+            self._heard(self.places.slope(number), row.after)
+
+    def _bracket(self, number: int, one: Pass) -> None:
+        row = one.brackets.get(self.places.brackets[number])
+        if row is not None:
+            self._heard(self.places.hollow(number), row.found)
+            self._nut(number, row)
+            self._heard(self.places.hollow(number), row.after)
+
+    def _end(self, end: int, one: Pass) -> None:
+        name, place = self.places.rises[end], self.places.rise(end)
+        self._heard(place, one.rise.get(name))
+        self._lift_end(end, one)
+        self._heard(place, one.rise_after.get(name))
+
+    def _feet(self, number: int, leg: Leg, row: LegPass) -> None:
+        left, right = row.turns_left or 0, row.turns_right or 0
+        foot = self.places.foot(number)
+        self.rows[self.places.slope(number), foot] += (left - right) * 1000 / leg.foot_spacing_mm
+        self._lift(number, leg, (left + right) / 2)
+
+    def _lift_end(self, end: int, one: Pass) -> None:
+        quarters = one.rise_turns.get(self.places.rises[end], 0)
+        leg = (end_legs(self.table) or ())[end]
+        self._lift(self.places.legs.index(leg.name), leg, quarters)
+
+    def _lift(self, number: int, leg: Leg, quarters: float) -> None:
+        """Raise a leg: its end rises, or both ends fall against the middle."""
+        foot, ends = self.places.foot(number), end_legs(self.table)
+        if ends is None:
+            return
+        for end, at in enumerate(ends):
+            share = -1.0 if leg.role is Role.CENTRE else float(at.name == leg.name)
+            self.rows[self.places.rise(end), foot] += share * quarters
+
+    def _nut(self, number: int, row: BracketPass) -> None:
+        turns = row.turns or 0
+        if not turns:
+            return
+        places, way = self.places, 1 if turns > 0 else -1
+        loss = way * _share_lost(self.facing[number], way)
+        own = self.rows[places.hollow(number)]
+        own[places.nut(number)] += turns
+        own[places.lost(number)] -= loss
+        for (moved, turned), place in places.pairs.items():
+            if turned == number:
+                self.rows[places.hollow(moved), place] += turns
+                self.rows[places.hollow(moved), places.lost(number)] -= loss * NEIGHBOUR_SHARE
+        self.facing[number] = 1 if way > 0 else 0
+
+    def _heard(self, place: int, count: Count | None) -> None:
+        if count is not None and place not in self.silent:
+            self._count(place, count)
+
+    def _count(self, place: int, count: Count) -> None:
+        """Turn a count into what the level showed of the state as it is now."""
+        places, kit = self.places, self.visit.kit
+        row = self.rows[place].copy()
+        if place >= places.hollow(0):
+            width = self.table.board.width_mm
+            row[places.bow] = -span_factor(kit, width)
+            self._show(place, row, hollow_reading(kit, width, count), TOUCH_U_MM)
+        elif place >= places.rise(0):
+            end = place - places.rise(0)
+            spans = end_spans_mm(self.table) or (self.table.board.length_mm / 2,) * 2
+            row[places.zero] = 1.0 if end == 0 else -1.0
+            reading = slope_reading(kit, count)
+            self._show(place, row, reading, self._bubble(), 1000 / spans[end])
+        else:
+            row[places.zero] = 0.0 if zero_cancels(self.visit) else 1.0
+            self._show(place, row, slope_reading(kit, count), self._bubble())
+
+    def _show(
+        self, place: int, row: Floats, reading: Reading, noise: float, per_mm: float = 0.0
+    ) -> None:
+        self.shown.append(Shown(place, row, reading.low, reading.high, 1.0, noise, per_mm))
+
+    def _bubble(self) -> float:
+        return max(BUBBLE_U_MM_PER_M, bubble_u_mm_per_m(self.visit.kit))
+
+
+def order_of(one: Pass) -> Walk:
+    """Tell how a pass was made, from its rows where it does not say.
+
+    Who goes station by station writes "after" beside turns, and nowhere else. So a count after
+    where nothing was turned, or turns and no count after anywhere, were read in a walk of their
+    own.
+    """
+    if one.walk is not None:
+        return one.walk
+    legs = [(bool(r.turns_left or r.turns_right), r.after is not None) for r in one.legs.values()]
+    nuts = [(bool(row.turns), row.after is not None) for row in one.brackets.values()]
+    rows = legs + nuts
+    again = any(after and not turned for turned, after in rows)
+    blind = any(turned for turned, _ in rows) and not any(after for _, after in rows)
+    return Walk.READ_FIRST if again or blind else Walk.STATION_BY_STATION
+
+
+def zero_cancels(visit: Visit) -> bool:
+    """Whether the level check asked for every station to be read both ways round."""
+    check = visit.level_check
+    return check is not None and abs(check[0].cards - check[1].cards) > READ_BOTH_WAYS_ABOVE_CARDS
+
+
+def _share_lost(facing: int, way: int) -> float:
+    """Give how much of a reversal's lost motion a turn may have met.
+
+    A nut that goes back is as a rule turned beyond and forward again, which loses nothing; whether
+    it was, no form says.
+    """
+    if way > 0:
+        return 0.0 if facing > 0 else 0.5
+    return 0.5
