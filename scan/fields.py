@@ -8,20 +8,13 @@ import numpy as np
 from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick, boxes_of
 from forms.layout import Page
 from scan.digits import cell_of, checked, doubted, read_number
-from scan.ink import PX_PER_MM, Area, Sight
-from scan.marks import (
-    BoxInk,
-    box_inks,
-    gap_between,
-    grown,
-    is_crossed,
-    read_choice,
-    read_tick,
-    without_floor,
-)
+from scan.ink import PX_PER_MM, Area, Sight, grown
+from scan.marks import BoxInk, read_choice, read_tick
 from scan.network import Guess, digit_network
 from scan.page import FLAT_MM
 from scan.reading import Reading, Status, Why
+from scan.rows import Row, row_inks
+from scan.strokes import gap_between, is_crossed
 
 AROUND_MM = 1.6  # flattened around a field's boxes
 BEYOND_MM = 16.0  # outside the squares that the page rests on, values are doubtful
@@ -57,7 +50,7 @@ def read_fields(sight: Sight, page: Page) -> dict[str, Reading]:
     cuts = [Cut(field, sight.area(frame_of(field))) for field in page.fields]
     seen = [cut for cut in cuts if _is_seen(cut)]
     readings = {cut.field.id: Reading(Status.OUTSIDE, None, 1.0) for cut in cuts}
-    readings |= _marks(seen) | _numbers(seen) | _notes(seen)
+    readings |= _marks(sight, seen) | _numbers(seen) | _notes(seen)
     readings |= _struck_through(sight, page, readings)
     readings |= _witnessed(seen, readings)
     return {name: _on_flat_paper(sight, page, name, found) for name, found in readings.items()}
@@ -75,17 +68,11 @@ def _is_seen(cut: Cut) -> bool:
     return all(cut.area.sees(box) for box in boxes_of(cut.field))
 
 
-def _marks(cuts: list[Cut]) -> dict[str, Reading]:
-    """Read ticks, choices and scales; the print's own share is taken over all of them."""
+def _marks(sight: Sight, cuts: list[Cut]) -> dict[str, Reading]:
+    """Read ticks, choices and scales, each held against the others of the page."""
     marked = [cut for cut in cuts if isinstance(cut.field, Tick | Choice | Scale)]
-    counts = [len(boxes_of(cut.field)) for cut in marked]
-    inks = [ink for cut in marked for ink in box_inks(cut.area, boxes_of(cut.field))]
-    clean = without_floor(inks)
-    starts = np.cumsum([0, *counts])
-    return {
-        cut.field.id: _mark(cut.field, clean[start:end])
-        for cut, start, end in zip(marked, starts[:-1], starts[1:], strict=True)
-    }
+    inks = row_inks(sight, [Row(boxes_of(cut.field), cut.area) for cut in marked])
+    return {cut.field.id: _mark(cut.field, row) for cut, row in zip(marked, inks, strict=True)}
 
 
 def _mark(field: Field, inks: list[BoxInk]) -> Reading:

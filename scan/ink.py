@@ -21,6 +21,11 @@ EDGE_PX = 8.0  # a piece whose corners keep this far from the picture's edge is 
 LEAST_BLACK = 0.25  # darkness of print below which it is taken for washed out
 
 
+def grown(box: Box, by: float) -> Box:
+    """Widen a box on all sides. [mm]."""
+    return Box(box.x - by, box.y - by, box.width + 2 * by, box.height + 2 * by)
+
+
 @dataclass(frozen=True)
 class Area:
     """A flattened piece of the page.

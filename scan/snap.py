@@ -15,8 +15,7 @@ from scipy.interpolate import RBFInterpolator
 from forms.field import Box, Note, boxes_of
 from forms.layout import Page
 from scan.arrays import Floats, Points
-from scan.ink import Sight
-from scan.marks import grown
+from scan.ink import Sight, grown
 from scan.opencv import cv2
 from scan.page import NODE_MM, Flat
 

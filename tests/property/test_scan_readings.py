@@ -7,20 +7,33 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from forms.field import Box, Digits
+from scan.boxes import Shape
 from scan.digits import Cell, checked, read_number
 from scan.glyph import Glyph, glyph_of
-from scan.marks import BLANK, INKED, BoxInk, read_choice
+from scan.marks import BoxInk, Level, read_choice
 from scan.network import Guess
 from scan.output import to_json
 from scan.reading import PageReading, PhotoReading, Reading, Status
 
 SHAPE = Glyph(np.zeros((28, 28), np.float32), 0.6, 0.8, 0.1, 0.4)
+shapes = some.builds(
+    Shape,
+    cover=some.floats(0, 1),
+    runs=some.floats(0, 5),
+    parts=some.integers(0, 4),
+    size_mm=some.floats(0, 4),
+    exits=some.integers(0, 12),
+    outside=some.floats(0, 1),
+)
 inks = some.builds(
     BoxInk,
-    mean=some.floats(0, 1),
-    solid=some.floats(0, 1),
-    beside=some.floats(0, 1),
-    rim=some.floats(0, 1),
+    level=some.sampled_from(Level),
+    core=some.floats(0.01, 1),
+    surely=some.floats(0.6, 1),
+    shape=shapes,
+    beside=some.booleans(),
+    seen=some.booleans(),
+    astray=some.booleans(),
 )
 rows = some.lists(inks, min_size=2, max_size=11)
 digits = some.lists(some.integers(0, 9), min_size=1, max_size=6)
@@ -41,16 +54,19 @@ def test_order_of_the_boxes_does_not_change_what_is_marked(row, random):
 def test_sure_value_has_the_only_ink(row):
     reading = read_choice(range(len(row)), row)
 
-    written = [at for at, ink in enumerate(row) if ink.mean >= BLANK]
+    written = [at for at, ink in enumerate(row) if ink.level is not Level.BLANK]
     if reading.status is Status.SURE:
         assert written == [reading.value]
-        assert row[written[0]].mean >= INKED
+        assert row[written[0]].level is Level.INKED
+        assert all(ink.seen for ink in row)
+        assert not any(ink.beside for at, ink in enumerate(row) if at != written[0])
 
 
 @given(rows)
 def test_empty_row_has_no_ink_anywhere(row):
     if read_choice(range(len(row)), row).status is Status.EMPTY:
-        assert max(ink.mean for ink in row) < BLANK
+        assert {ink.level for ink in row} == {Level.BLANK}
+        assert all(ink.seen and not ink.beside for ink in row)
 
 
 @given(digits, some.integers(0, 3))

@@ -1,34 +1,37 @@
 import numpy as np
 import pytest
 
-from forms.field import Box
-from scan.ink import Area
-from scan.marks import (
-    BLANK,
-    INKED,
-    BoxInk,
-    Level,
-    box_inks,
-    gap_between,
-    is_crossed,
-    read_choice,
-    read_tick,
-    without_floor,
-)
+from scan.boxes import Shape
+from scan.marks import BoxInk, Level, read_choice, read_tick
 from scan.reading import Reading, Status, Why
 
 VALUES = (0, 1, 2, 3)
-BLANK_BOX = BoxInk(0.0, 0.0, 0.0, 0.0)
-CROSS = BoxInk(0.15, 0.3, 0.02, 0.0)
-FAINT = BoxInk(0.01, 0.1, 0.0, 0.0)
-FILLED = BoxInk(0.7, 0.95, 0.0, 0.0)
-SCRIBBLE = BoxInk(0.6, 0.9, 0.5, 0.45)
-BESIDE = BoxInk(0.0, 0.0, 0.3, 0.0)
+FIGURE = Shape(cover=0.25, runs=1.5, parts=1, size_mm=3.5, exits=2, outside=0.05)
+SOLID = Shape(cover=0.95, runs=1.0, parts=1, size_mm=3.8, exits=0, outside=0.0)
+HATCHED = Shape(cover=0.7, runs=2.6, parts=1, size_mm=3.8, exits=0, outside=0.0)
+RAGGED = Shape(cover=0.9, runs=1.2, parts=1, size_mm=3.8, exits=8, outside=0.3)
+LETTERS = Shape(cover=0.3, runs=2.7, parts=1, size_mm=2.5, exits=0, outside=0.0)
+TWO_PARTS = Shape(cover=0.2, runs=1.5, parts=2, size_mm=2.5, exits=0, outside=0.0)
+DROP = Shape(cover=0.04, runs=1.0, parts=1, size_mm=0.7, exits=0, outside=0.0)
+
+BLANK = BoxInk(Level.BLANK, 0.01)
+CROSS = BoxInk(Level.INKED, 0.6, 0.9999, FIGURE)
+PALER = BoxInk(Level.INKED, 0.4, 0.9999, FIGURE)
+FAINT = BoxInk(Level.FAINT, 0.1, 0.6, FIGURE)
+FILLED = BoxInk(Level.INKED, 0.7, 0.9999, SOLID)
+SCRIBBLE = BoxInk(Level.INKED, 0.8, 0.9999, RAGGED)
+CIRCLED = BoxInk(Level.BLANK, 0.01, beside=True)
+HIDDEN = BoxInk(Level.BLANK, 0.0, seen=False)
+ASTRAY = BoxInk(Level.INKED, 0.6, 0.9999, FIGURE, beside=True, astray=True)
+
+
+def ink(shape: Shape) -> BoxInk:
+    return BoxInk(Level.INKED, 0.6, 0.9999, shape)
 
 
 def row(**written: BoxInk) -> list[BoxInk]:
     """Make a row of four boxes, ``_2=CROSS`` for one that is marked."""
-    return [written.get(f"_{value}", BLANK_BOX) for value in VALUES]
+    return [written.get(f"_{value}", BLANK) for value in VALUES]
 
 
 @pytest.mark.parametrize(
@@ -38,13 +41,21 @@ def row(**written: BoxInk) -> list[BoxInk]:
         (row(_2=CROSS), Status.SURE, 2, None),
         (row(_1=FILLED), Status.SURE, 1, None),
         (row(_1=FAINT), Status.DOUBTFUL, 1, Why.FAINT),
-        (row(_0=CROSS, _3=CROSS), Status.DOUBTFUL, 0, Why.TWO_MARKS),
+        (row(_0=CROSS, _3=PALER), Status.DOUBTFUL, 0, Why.TWO_MARKS),
         (row(_0=CROSS, _3=FAINT), Status.DOUBTFUL, 0, Why.TWO_MARKS),
         (row(_0=FILLED, _3=CROSS), Status.DOUBTFUL, 3, Why.FILLED),
         (row(_0=SCRIBBLE, _3=CROSS), Status.DOUBTFUL, 3, Why.FILLED),
         (row(_0=FILLED, _3=FILLED), Status.DOUBTFUL, 0, Why.TWO_MARKS),
         (row(_1=SCRIBBLE), Status.DOUBTFUL, 1, Why.FILLED),
-        (row(_1=BESIDE), Status.DOUBTFUL, 1, Why.BESIDE),
+        (row(_1=ink(HATCHED)), Status.DOUBTFUL, 1, Why.FILLED),
+        (row(_1=ink(LETTERS)), Status.DOUBTFUL, 1, Why.NO_MARK),
+        (row(_1=ink(TWO_PARTS)), Status.DOUBTFUL, 1, Why.NO_MARK),
+        (row(_1=ink(DROP)), Status.DOUBTFUL, 1, Why.SPECK),
+        (row(_1=CIRCLED), Status.DOUBTFUL, 1, Why.BESIDE),
+        (row(_1=CIRCLED, _3=CROSS), Status.DOUBTFUL, 3, Why.BESIDE),
+        (row(_1=ASTRAY), Status.DOUBTFUL, 1, Why.BESIDE),
+        (row(_1=HIDDEN), Status.OUTSIDE, None, None),
+        (row(_1=HIDDEN, _3=CROSS), Status.DOUBTFUL, 3, Why.HIDDEN),
     ],
 )
 def test_row_says(inks, status, value, why):
@@ -56,12 +67,13 @@ def test_row_says(inks, status, value, why):
 @pytest.mark.parametrize(
     ("ink", "status", "value"),
     [
-        (BLANK_BOX, Status.SURE, False),
+        (BLANK, Status.SURE, False),
         (CROSS, Status.SURE, True),
         (FILLED, Status.SURE, True),
         (FAINT, Status.DOUBTFUL, True),
         (SCRIBBLE, Status.DOUBTFUL, True),
-        (BESIDE, Status.DOUBTFUL, False),
+        (CIRCLED, Status.DOUBTFUL, True),
+        (HIDDEN, Status.OUTSIDE, None),
     ],
 )
 def test_tick_says(ink, status, value):
@@ -72,7 +84,11 @@ def test_tick_says(ink, status, value):
 
 def test_tick_is_never_empty():
     inks = [
-        BoxInk(mean, 0.3, beside, 0.0) for mean in np.arange(0, 0.3, 0.002) for beside in (0, 1)
+        BoxInk(level, core, 0.999, None if level is Level.BLANK else FIGURE, beside, seen)
+        for level in Level
+        for core in np.arange(0, 1, 0.2)
+        for beside in (False, True)
+        for seen in (False, True)
     ]
 
     assert Status.EMPTY not in {read_tick(ink).status for ink in inks}
@@ -81,79 +97,6 @@ def test_tick_is_never_empty():
 def test_doubt_is_less_likely_right_than_a_sure_mark():
     assert read_choice(VALUES, row(_0=CROSS, _1=CROSS)).confidence < 0.5
     assert read_choice(VALUES, row(_0=CROSS)).confidence > 0.99
-
-
-def test_levels_leave_a_band_where_nothing_is_claimed():
-    means = (0.0, BLANK, INKED)
-
-    levels = [BoxInk(mean, 0, 0, 0).level for mean in means]
-
-    assert levels == [Level.BLANK, Level.FAINT, Level.INKED]
-
-
-def test_floor_of_the_print_is_taken_off():
-    inks = [BoxInk(0.008, 0, 0, 0)] * 3 + [BoxInk(0.1, 0, 0, 0)]
-
-    assert [round(ink.mean, 3) for ink in without_floor(inks)] == [0, 0, 0, 0.092]
-
-
-def test_floor_never_hides_a_page_full_of_marks():
-    inks = [BoxInk(0.1, 0, 0, 0)] * 4
-
-    assert {ink.level for ink in without_floor(inks)} == {Level.INKED}
-
-
-def test_no_boxes_have_no_floor():
-    assert without_floor([]) == []
-
-
-def area(picture: str) -> Area:
-    """Make an area from letters: ``.`` paper, ``#`` ink, one a millimetre."""
-    rows = [[1.0 if letter == "#" else 0.0 for letter in line] for line in picture.split()]
-    ink = np.kron(np.array(rows, np.float32), np.ones((8, 8), np.float32))
-    frame = Box(10, 10, len(rows[0]), len(rows))
-    return Area(ink, np.ones(ink.shape, bool), frame)
-
-
-def test_ink_outside_the_box_does_not_count_inside():
-    around = area("####### #.....# #.....# #.....# #.....# #.....# #######")
-
-    (ink,) = box_inks(around, [Box(11, 11, 5, 5)])
-
-    assert ink.mean == 0
-    assert ink.beside > 0.5
-
-
-def test_filled_box_is_solid():
-    (ink,) = box_inks(area("....... ..###.. ..###.. ..###.. ......."), [Box(12, 11, 3, 3)])
-
-    assert ink.is_solid
-    assert ink.beside == 0
-
-
-UPPER, LOWER = Box(10, 10, 4.5, 4.5), Box(10, 20, 4.5, 4.5)
-
-
-def test_gap_lies_between_two_boxes():
-    assert gap_between(UPPER, LOWER) == pytest.approx((9, 14.8, 6.5, 4.9))
-
-
-@pytest.mark.parametrize("lower", [Box(30, 20, 4.5, 4.5), Box(10, 60, 4.5, 4.5), UPPER])
-def test_boxes_far_apart_have_no_gap(lower):
-    assert gap_between(UPPER, lower) is None
-
-
-@pytest.mark.parametrize(
-    ("picture", "crossed"),
-    [
-        ("..#.. ..#.. .##.. .#...", True),
-        ("..... ..#.. .##.. .....", False),  # printed text keeps clear of both boxes
-        ("..#.. ..#.. ..... ..#..", False),
-        ("#.... #...# #...# ....#", False),
-    ],
-)
-def test_strip_is_crossed_by_one_stroke_only(picture, crossed):
-    assert is_crossed(area(picture).ink) is crossed
 
 
 def test_reading_of_a_blank_row_is_as_sure_as_a_mark():

@@ -38,13 +38,14 @@ def read_page(save, layout_of):
 
 def filled_at_random(sheet, layout, draw, seed):
     rng, written = np.random.default_rng(seed), {}
+    pen = rng.uniform(0.4, 0.9)  # one hand fills a page
     for field in layout.pages[0].fields:
         if isinstance(field, Scale | Tick | Choice):
             boxes = boxes_of(field)
             at = int(rng.integers(len(boxes) + 1))
             written[field.id] = _meaning(field, at)
             if at < len(boxes):
-                draw(sheet, boxes[at], KINDS[rng.integers(4)], dark=rng.uniform(0.4, 0.9))
+                draw(sheet, boxes[at], KINDS[rng.integers(4)], dark=pen * rng.uniform(0.9, 1.1))
     return written
 
 

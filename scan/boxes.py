@@ -1,0 +1,164 @@
+"""What ink lies in, on and around each printed box of a page.
+
+All boxes of one size are cut out at once, with a margin. The print is the same in all of them, the
+pen is not: so each measure of a box can be held against the same measure of the others.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from forms.field import Box
+from scan.arrays import Floats
+from scan.ink import PX_PER_MM, Area, grown
+from scan.opencv import cv2
+
+MARGIN_MM = 1.4  # cut out around a box
+GRAIN_PX = 1.3  # sigma that smooths the paper's and the camera's grain away
+PAPER = 20  # percentile of a cut that is bare paper even in a filled box
+NOISE = 0.06  # darkness below this is no ink beside a box
+CORE = 0.04  # share of the inside whose darkness counts: the darkest part of a thin stroke
+INSIDE_MM = 0.72  # from the outline's middle inward: bold outlines stay out
+LINE_MM = 0.5  # on both sides of an outline's middle
+CORNER_MM = 0.7  # left out at both ends of an outline
+RIM_MM = 0.45  # outside an outline its own blur ends
+ROW_RIM_MM = 1.15  # as far as that a row of boxes has white around it
+LONE_RIM_MM = 0.9  # and a lone box
+OVERHANG_MM = 0.3  # rims reach beyond their side's ends
+
+
+@dataclass(frozen=True)
+class Cuts:
+    """Boxes of one size: darkness ``ink`` and smoothed ``soft``, both (N, H, W), paper taken off.
+
+    ``width`` and ``height`` are the boxes'. [mm]
+    """
+
+    ink: Floats
+    soft: Floats
+    width: float
+    height: float
+
+    def window(self, pictures: Floats, box: Box) -> Floats:
+        """Cut every picture down to a box whose origin is the printed box's corner. [mm]."""
+        rows = _span(box.y, box.height, pictures.shape[1])
+        columns = _span(box.x, box.width, pictures.shape[2])
+        return pictures[:, rows, columns]
+
+    def inside(self, pictures: Floats, inset: float = INSIDE_MM) -> Floats:
+        """Cut every picture down to the inside of its box."""
+        return self.window(pictures, grown(Box(0, 0, self.width, self.height), -inset))
+
+
+def _span(start: float, length: float, most: int) -> slice:
+    first = round((start + MARGIN_MM) * PX_PER_MM)
+    return slice(max(first, 0), min(first + max(round(length * PX_PER_MM), 1), most))
+
+
+def cuts_of(areas: Sequence[Area], boxes: Sequence[Box]) -> Cuts:
+    """Cut boxes of one size out of the pieces of the page that they stand in."""
+    pairs = zip(areas, boxes, strict=True)
+    ink = np.stack([area.cut(grown(box, MARGIN_MM)) for area, box in pairs])
+    paper = np.percentile(ink[:, ::3, ::3].reshape(len(ink), -1), PAPER, axis=1)
+    ink = np.maximum(ink - paper[:, None, None].astype(np.float32), 0)
+    soft = np.stack([cv2.GaussianBlur(one, (0, 0), GRAIN_PX) for one in ink])
+    return Cuts(ink, np.asarray(soft, np.float32), boxes[0].width, boxes[0].height)
+
+
+def stained(cuts: Cuts, darkness: float) -> np.ndarray:  # (N,)
+    """Share of the inside of each box that is darker than ``darkness``."""
+    return np.asarray((cuts.inside(cuts.soft) > darkness).mean(axis=(1, 2)))
+
+
+def cores(cuts: Cuts) -> np.ndarray:  # (N,)
+    """Darkness of the darkest part inside each box."""
+    inside = cuts.inside(cuts.soft).reshape(len(cuts.soft), -1)
+    count = max(1, round(CORE * inside.shape[1]))
+    return np.asarray(np.partition(inside, -count, axis=1)[:, -count:].mean(axis=1))
+
+
+def outlines(cuts: Cuts, line: float = LINE_MM) -> np.ndarray:  # (N, 4)
+    """Mean darkness along each side of each box's outline: left, right, above, below."""
+    width, height, corner = cuts.width, cuts.height, CORNER_MM
+    upright = [Box(x - line, corner, 2 * line, height - 2 * corner) for x in (0, width)]
+    level = [Box(corner, y - line, width - 2 * corner, 2 * line) for y in (0, height)]
+    means = [cuts.window(cuts.ink, strip).mean(axis=(1, 2)) for strip in (*upright, *level)]
+    return np.stack(means, axis=1)
+
+
+def rims(cuts: Cuts, reach: float) -> np.ndarray:  # (N, 4)
+    """Mean ink beside each box up to so far outside it: left, right, above, below. [mm]."""
+    width, height, near, wide = cuts.width, cuts.height, RIM_MM, reach - RIM_MM
+    tall, long = height + 2 * OVERHANG_MM, width + 2 * OVERHANG_MM
+    strips = (
+        Box(-reach, -OVERHANG_MM, wide, tall),
+        Box(width + near, -OVERHANG_MM, wide, tall),
+        Box(-OVERHANG_MM, -reach, long, wide),
+        Box(-OVERHANG_MM, height + near, long, wide),
+    )
+    ink = [np.clip(cuts.window(cuts.soft, strip) - NOISE, 0, 1) for strip in strips]
+    return np.stack([part.mean(axis=(1, 2)) for part in ink], axis=1)
+
+
+@dataclass(frozen=True)
+class Shape:
+    """The figure that ink makes in a box.
+
+    ``cover`` is the dark share of the inside; ``runs`` how often a line across it meets ink, on
+    average; ``parts`` how many pieces it has; ``size_mm`` the longer side of the largest; ``exits``
+    how often, and ``outside`` on what share, ink crosses a walk around the outline.
+    """
+
+    cover: float
+    runs: float
+    parts: int
+    size_mm: float
+    exits: int
+    outside: float
+
+
+WALK_MM = 0.6  # outside the outline
+EDGE_MM = 0.5  # inside it, where the outline ends
+PART = 0.15  # share of the ink that makes a piece of its own
+
+
+def shape_of(cuts: Cuts, at: int, core: float) -> Shape:
+    """Describe the ink in one box whose darkest part is as dark as ``core``."""
+    picture = cv2.GaussianBlur(cuts.ink[at], (0, 0), 0.7)[None].astype(np.float32)
+    dark = cuts.inside(picture, EDGE_MM)[0] > 0.5 * core
+    parts, size = _parts(dark.astype(np.uint8))
+    walk = _walk(cuts, picture) > 0.4 * core
+    exits = int((walk & ~np.roll(walk, 1)).sum())
+    return Shape(float(dark.mean()), _runs(dark), parts, size, exits, float(walk.mean()))
+
+
+def _parts(dark: np.ndarray) -> tuple[int, float]:
+    """Count the pieces of a figure (H, W); and the longer side of the largest. [mm]."""
+    _, _, stats, _ = cv2.connectedComponentsWithStats(dark, connectivity=8)
+    stats = stats[1:]
+    if not len(stats):
+        return 0, 0.0
+    areas = stats[:, cv2.CC_STAT_AREA]
+    largest = stats[int(areas.argmax())]
+    size = max(largest[cv2.CC_STAT_WIDTH], largest[cv2.CC_STAT_HEIGHT])
+    free = (stats[:, :2] > 0).all(axis=1) & (stats[:, :2] + stats[:, 2:4] < dark.shape[::-1]).all(1)
+    own = free | (areas == areas.max())  # the ends of others' strokes come in from outside
+    return int((own & (areas >= max(PART * areas.sum(), 4))).sum()), float(size) / PX_PER_MM
+
+
+def _runs(dark: np.ndarray) -> float:
+    """How often rows, or columns if more, of a figure (H, W) meet ink; of those that do."""
+    most = 0.0
+    for lines in (dark, dark.T):
+        starts = np.diff(np.pad(lines.astype(np.int8), ((0, 0), (1, 0))), axis=1) == 1
+        counts = starts.sum(axis=1)
+        most = max(most, float(counts[counts > 0].mean()) if counts.any() else 0.0)
+    return most
+
+
+def _walk(cuts: Cuts, picture: Floats) -> Floats:
+    """Darkness along a walk around a box, outside its outline."""
+    far = grown(Box(0, 0, cuts.width, cuts.height), WALK_MM)
+    ring = cuts.window(picture, far)[0]
+    return np.concatenate([ring[0], ring[1:, -1], ring[-1, -2::-1], ring[-2:0:-1, 0]])

@@ -1,0 +1,162 @@
+"""How dark this page's print and pen are, and which boxes differ from their own kind."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from forms.field import Box
+
+PALEST = 0.04  # darkness inside a box below which nothing was written, on a page without grain
+GRAINS = 3.0  # times what most boxes hold
+WRITTEN = 0.12  # darkness of the palest pen
+UNKNOWN_PEN = 0.17  # of the palest mark on a page that holds fewer than
+FEW = 3  # marks to tell its pen by
+PALE_SHARE = 0.67  # of the page's usual mark; one hand's own marks vary down to 0.73
+ALIKE = 0.12  # share by which outlines of one kind differ
+LEAST_ALIKE = 0.02  # darkness by which they do
+DARKER = np.array([1.32, 1.32, 1.45, 1.32])  # times thin outlines: bold, a pen, above a letter
+BOLD = 3.7  # times thin outlines are printed bold ones
+UNSEEN_SIDE = 0.35  # of the page's outlines; paler ones are not seen
+UNSEEN = 0.55  # of them, in the middle of the four sides
+PALEST_OUTLINE = 0.04  # darkness of outlines below which none is seen on the page
+RIM = 0.03  # ink beside a box that is none
+BOLD_RIM = 0.15  # share of a bold outline's darkness that blurs into its rim
+MOST_BLUR = 0.15  # darkness that it may blur into its inside
+LONE_RIM = 0.04  # more ink above a lone box that may be the tail of a letter
+PRINTED_ROW = 0.4  # share of the boxes of a row with ink on one side: it is print
+PRINTED_COLUMN = 0.2  # and of a column, where rows of several kinds take turns
+PRINTED_ALONE = 0.1  # the same for lone boxes, whose texts differ
+CLOSE_MM = 4.0  # boxes of one row stand nearer to each other
+
+
+@dataclass(frozen=True)
+class Norm:
+    """What is usual on a page.
+
+    ``blank`` is the darkness inside a box below which nothing was written, ``inked`` above which a
+    mark is there; between them nothing is claimed. ``outline`` is that of its thin outlines.
+    """
+
+    blank: float
+    inked: float
+    outline: float
+
+
+def norm_of(cores: np.ndarray, outlines: np.ndarray) -> Norm:
+    """Find what is usual from the boxes' cores (N,) and outlines (N, 4)."""
+    if not len(cores):
+        return Norm(PALEST, UNKNOWN_PEN, PALEST_OUTLINE)
+    grain = min(float(np.percentile(cores, 25)), 0.5 * WRITTEN)
+    blank = max(PALEST, GRAINS * grain)
+    pens = cores[cores > max(WRITTEN, blank)]
+    pen = PALE_SHARE * float(np.median(pens)) if len(pens) >= FEW else UNKNOWN_PEN
+    return Norm(blank, max(WRITTEN, blank, pen), float(np.percentile(outlines, 30)))
+
+
+def unseen(norm: Norm, outlines: np.ndarray) -> np.ndarray:  # (N,) bool
+    """Tell which boxes' outlines (N, 4) are not where they were printed, or washed out."""
+    if norm.outline < PALEST_OUTLINE:
+        return np.ones(len(outlines), dtype=bool)
+    lost = outlines.min(axis=1) < UNSEEN_SIDE * norm.outline
+    return np.asarray(lost | (np.median(outlines, axis=1) < UNSEEN * norm.outline))
+
+
+@dataclass(frozen=True)
+class Kin:
+    """Which boxes (N, N) stand in one column, and which in one row; ``beside`` in it."""
+
+    column: np.ndarray
+    row: np.ndarray
+    beside: np.ndarray
+
+
+def kin_of(boxes: Sequence[Box]) -> Kin:
+    """Compare where boxes of one size stand."""
+    places = np.array(boxes, dtype=np.float32)
+    across = np.abs(places[:, 0, None] - places[:, 0])
+    down = np.abs(places[:, 1, None] - places[:, 1])
+    column, row = across < 0.5, down < 0.5
+    np.fill_diagonal(column, False)
+    np.fill_diagonal(row, False)
+    return Kin(column, row, row & (across < CLOSE_MM + boxes[0].width))
+
+
+def drawn_over(norm: Norm, outlines: np.ndarray, kin: Kin) -> np.ndarray:  # (N, 4) bool
+    """Tell which sides of outlines (N, 4) hold more than print.
+
+    Bold outlines are printed in groups: their neighbours in row or column are like them, on all
+    four sides. One that stands alone is as bold as print is. What a pen drew has no like.
+    """
+    dark = outlines > DARKER * norm.outline
+    bold = np.full((1, 4), BOLD * norm.outline)
+    for at in np.flatnonzero(dark.any(axis=1)):
+        near = np.concatenate([outlines[kin.column[at] | kin.beside[at]], bold])
+        allowed = np.maximum(ALIKE * outlines[at], LEAST_ALIKE)
+        if (np.abs(near - outlines[at]) < allowed).all(axis=1).any():
+            dark[at] = False
+    return np.asarray(dark)
+
+
+def above_floor(norm: Norm, cores: np.ndarray, outlines: np.ndarray) -> np.ndarray:  # (N,)
+    """Take off what bold outlines blur into their boxes' cores (N,)."""
+    bold = np.median(outlines, axis=1) > 2 * norm.outline
+    if bold.sum() < FEW:
+        return cores
+    floor = min(float(np.percentile(cores[bold], 25)), MOST_BLUR)
+    return np.asarray(np.where(bold, np.maximum(cores - floor, 0), cores))
+
+
+@dataclass(frozen=True)
+class Room:
+    """The white around the boxes of one field, by side (N, 4).
+
+    ``print`` is the ink that a text close by may put there; ``narrow`` tells where white is narrow;
+    ``alone`` (N,) which boxes have no neighbour in their own field.
+    """
+
+    print: np.ndarray
+    narrow: np.ndarray
+    alone: np.ndarray
+
+
+def room_of(boxes: Sequence[Box]) -> Room:
+    """Say where texts stand: right of lone boxes and maybe above, at both ends of a row."""
+    x, y, width = (np.array(boxes)[:, at] for at in (0, 1, 2))
+    away = x - x[:, None]
+    close = (np.abs(y - y[:, None]) < 0.5) & (np.abs(away) < CLOSE_MM + width)
+    no_left, no_right = (~(close & beyond).any(axis=1) for beyond in (away < 0, away > 0))
+    alone = no_left & no_right
+    text = np.zeros((len(boxes), 4))
+    text[no_left & ~alone, 0] = np.inf
+    text[alone, 1], text[alone, 2] = np.inf, LONE_RIM
+    narrow = np.stack([alone, no_right, alone, alone], axis=1)
+    return Room(text, narrow, alone)
+
+
+def joined(rooms: Sequence[Room]) -> Room:
+    """Put the rooms of all fields into one."""
+    parts = [(room.print, room.narrow, room.alone) for room in rooms]
+    return Room(*(np.concatenate(part) for part in zip(*parts, strict=True)))
+
+
+def rim_ink(norm: Norm, rims: np.ndarray, outlines: np.ndarray, room: Room) -> np.ndarray:
+    """Ink beside boxes (N, 4) that neither blur nor a text close by explains."""
+    bold = np.maximum(outlines - DARKER * norm.outline, 0)
+    return np.asarray(np.maximum(rims - RIM - BOLD_RIM * bold - room.print, 0))
+
+
+def unprinted(ink: np.ndarray, kin: Kin, alone: np.ndarray) -> np.ndarray:  # (N, 4) bool
+    """Tell which ink (N, 4) beside boxes is no print.
+
+    Headings, names and lines stand at the same side of many boxes of a row or column; the texts of
+    lone boxes (N,) differ. Above a box that has no like, anything may stand.
+    """
+    inked = ink > 0
+    printed = np.zeros_like(inked)
+    printed[~(kin.column | kin.row).any(axis=1), 2] = True
+    for like, share in ((kin.column, PRINTED_COLUMN), (kin.row, PRINTED_ROW)):
+        often = np.where(alone, PRINTED_ALONE, share)[:, None]
+        count = np.maximum(like.sum(axis=1), 1)[:, None]
+        printed |= (like.astype(np.float32) @ inked.astype(np.float32)) / count > often
+    return np.asarray(inked & ~printed)

@@ -1,0 +1,181 @@
+"""All boxes of a page that may be marked, each held against the others."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+
+from forms.field import Box
+from scan.boxes import (
+    LONE_RIM_MM,
+    ROW_RIM_MM,
+    Cuts,
+    cores,
+    cuts_of,
+    outlines,
+    rims,
+    shape_of,
+    stained,
+)
+from scan.ink import Area, Sight, grown
+from scan.marks import BoxInk, Level
+from scan.pen import (
+    PALEST,
+    Norm,
+    above_floor,
+    drawn_over,
+    joined,
+    kin_of,
+    norm_of,
+    rim_ink,
+    room_of,
+    unprinted,
+    unseen,
+)
+from scan.strokes import strokes_at
+
+CLEAR = 0.5  # share of the blank limit below which a box is surely blank
+STRONG = 1.5  # times the inked limit above which it is surely inked
+STROKE = 0.5  # of a mark's darkness: where it is followed out of its box
+REACH_MM = 9.0  # of a stroke that leaves its box
+MOST_STAINED = 0.05  # of a box's inside by the end of another box's mark
+AROUND_MM = 3.0  # of a mark that is looked at as a whole
+ASTRAY = 0.95  # of a box's half width: how far from its middle a mark's middle may lie
+MOST_SIDES = 2  # of a box that another box's mark touches
+
+
+@dataclass(frozen=True)
+class Row:
+    """The boxes of one field and the flattened piece of the page that they stand in."""
+
+    boxes: tuple[Box, ...]
+    area: Area
+
+
+def row_inks(sight: Sight, rows: Sequence[Row]) -> list[list[BoxInk]]:
+    """Measure every box of every row.
+
+    Parameters
+    ----------
+    sight : Sight
+        The page.
+    rows : sequence of Row
+        All in the picture.
+
+    Returns
+    -------
+    list of list of BoxInk
+        As the rows and their boxes stand.
+    """
+    found: list[list[BoxInk]] = [[] for _ in rows]
+    for same in _by_size(rows):
+        for at, inks in zip(same, _of_one_size(sight, [rows[at] for at in same]), strict=True):
+            found[at] = inks
+    return found
+
+
+def _by_size(rows: Sequence[Row]) -> list[list[int]]:
+    """Places of the rows of each size of box; a field's boxes are of one size."""
+    sizes = [tuple(np.round(row.boxes[0][2:], 1)) for row in rows]
+    return [[at for at, size in enumerate(sizes) if size == kind] for kind in dict.fromkeys(sizes)]
+
+
+@dataclass(frozen=True)
+class _Measured:
+    """Boxes of one size: (N,) or, by side, (N, 4)."""
+
+    boxes: Sequence[Box]
+    cuts: Cuts
+    norm: Norm
+    core: np.ndarray
+    stained: np.ndarray
+    sides: np.ndarray  # with unexplained ink
+    seen: np.ndarray
+
+    def ink(self, at: int) -> BoxInk:
+        """Describe one box."""
+        core, beside = float(self.core[at]), bool(self.sides[at].any())
+        level, surely = _level(self.norm, core)
+        shape = None if level is Level.BLANK else shape_of(self.cuts, at, core)
+        return BoxInk(level, core, surely, shape, beside, bool(self.seen[at]))
+
+    def may_be_spilt(self, at: int) -> bool:
+        """Tell whether the ink at a box is little enough to be the end of another one's mark."""
+        few = self.sides[at].sum() <= MOST_SIDES and self.stained[at] <= MOST_STAINED
+        return bool(few and self.core[at] < self.norm.inked)
+
+
+def _of_one_size(sight: Sight, rows: Sequence[Row]) -> list[list[BoxInk]]:
+    boxes = [box for row in rows for box in row.boxes]
+    measured = _measured(cuts_of([row.area for row in rows for _ in row.boxes], boxes), rows)
+    inks = _explained(sight, measured, [measured.ink(at) for at in range(len(boxes))])
+    starts = np.cumsum([0, *(len(row.boxes) for row in rows)])
+    return [inks[start:end] for start, end in pairwise(starts)]
+
+
+def _measured(cuts: Cuts, rows: Sequence[Row]) -> _Measured:
+    boxes = [box for row in rows for box in row.boxes]
+    kin, outline, dark = kin_of(boxes), outlines(cuts), cores(cuts)
+    norm = norm_of(dark, outline)
+    room = joined([room_of(row.boxes) for row in rows])
+    rim = np.where(room.narrow, rims(cuts, LONE_RIM_MM), rims(cuts, ROW_RIM_MM))
+    beside = unprinted(rim_ink(norm, rim, outline, room), kin, room.alone)
+    return _Measured(
+        boxes=boxes,
+        cuts=cuts,
+        norm=norm,
+        core=above_floor(norm, dark, outline),
+        stained=stained(cuts, PALEST),
+        sides=beside | drawn_over(norm, outline, kin),
+        seen=~unseen(norm, outline),
+    )
+
+
+def _level(norm: Norm, core: float) -> tuple[Level, float]:
+    """Say how much ink a box holds, and how surely so."""
+    if core < norm.blank:
+        return Level.BLANK, 0.9999 if core < CLEAR * norm.blank else 0.999
+    if core < norm.inked:
+        return Level.FAINT, 0.6
+    return Level.INKED, 0.9999 if core > STRONG * norm.inked else 0.999
+
+
+def _explained(sight: Sight, measured: _Measured, inks: Sequence[BoxInk]) -> list[BoxInk]:
+    """Follow strokes that leave a box: this one's mark, or the end of another's."""
+    marked = [
+        box
+        for box, ink in zip(measured.boxes, inks, strict=True)
+        if ink.level is Level.INKED and ink.beside
+    ]
+    explained = list(inks)
+    for at, ink in enumerate(inks):
+        if ink.level is Level.INKED and ink.beside:
+            explained[at] = _held_to_its_box(sight, measured.boxes[at], ink)
+        elif (ink.beside or ink.level is Level.FAINT) and measured.may_be_spilt(at):
+            darkness = STROKE * measured.norm.inked
+            explained[at] = _without_spill(sight, measured.boxes[at], ink, marked, darkness)
+    return explained
+
+
+def _held_to_its_box(sight: Sight, box: Box, ink: BoxInk) -> BoxInk:
+    """Say whether a mark lies astray of its box."""
+    away = strokes_at(sight, box, AROUND_MM, STROKE * ink.core).astray()
+    return replace(ink, astray=away > ASTRAY)
+
+
+def _without_spill(
+    sight: Sight, box: Box, ink: BoxInk, marked: Sequence[Box], darkness: float
+) -> BoxInk:
+    """Take a box for blank which, or beside which, only another box's mark reaches."""
+    near = [other for other in marked if other != box and _is_near(box, other)]
+    if near and strokes_at(sight, box, REACH_MM, darkness).reach_into(near):
+        return BoxInk(Level.BLANK, ink.core, 0.999, seen=ink.seen)
+    return ink
+
+
+def _is_near(box: Box, other: Box) -> bool:
+    """Tell whether the whole of another box is within reach of a stroke."""
+    room = grown(box, REACH_MM)
+    across = room.x <= other.x and other.x + other.width <= room.x + room.width
+    return across and room.y <= other.y and other.y + other.height <= room.y + room.height

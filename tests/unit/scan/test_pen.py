@@ -1,0 +1,141 @@
+import numpy as np
+import pytest
+
+from forms.field import Box
+from scan.pen import (
+    above_floor,
+    drawn_over,
+    joined,
+    kin_of,
+    norm_of,
+    rim_ink,
+    room_of,
+    unprinted,
+    unseen,
+)
+
+THIN, BOLD, EVEN = 0.14, 0.50, np.ones(4)
+ROW = [Box(10 + 7.2 * at, 20, 4.8, 4.8) for at in range(5)]
+GRID = [Box(10 + 7.2 * at, 20 + 7.2 * line, 4.8, 4.8) for line in range(4) for at in range(4)]
+
+
+def outlines(count: int, **others: float) -> np.ndarray:
+    """Make thin outlines, ``_2=0.5`` for one that is darker all around."""
+    return np.array([others.get(f"_{at}", THIN) * EVEN for at in range(count)])
+
+
+def norm(count: int = 5, marked: int = 0, pen: float = 0.6):
+    cores = np.array([pen] * marked + [0.01] * (count - marked))
+    return norm_of(cores, outlines(count))
+
+
+@pytest.mark.parametrize(
+    ("marked", "pen", "inked"),
+    [(0, 0.6, 0.17), (5, 0.6, 0.402), (5, 0.2, 0.134), (2, 0.6, 0.17)],
+)
+def test_mark_must_be_as_dark_as_the_page_s_own_pen_makes_it(marked, pen, inked):
+    assert norm(40, marked, pen).inked == pytest.approx(inked)
+
+
+def test_grain_of_the_photo_raises_what_counts_as_blank():
+    clean, grainy = norm_of(np.full(9, 0.005), outlines(9)), norm_of(np.full(9, 0.03), outlines(9))
+
+    assert (clean.blank, grainy.blank) == (0.04, pytest.approx(0.09))
+
+
+def test_levels_leave_a_band_where_nothing_is_claimed():
+    assert norm().blank < norm().inked / 2
+
+
+def test_page_without_boxes_has_a_norm():
+    assert norm_of(np.zeros(0), np.zeros((0, 4))).inked == 0.17
+
+
+def test_outline_that_is_gone_or_half_gone_is_unseen():
+    seen = outlines(5, _0=0.0, _1=0.06)
+    seen[2, 3] = 0.02
+
+    assert unseen(norm(), seen).tolist() == [True, True, True, False, False]
+
+
+def test_page_without_any_outline_is_unseen():
+    washed = np.full((5, 4), 0.01)
+
+    assert unseen(norm_of(np.zeros(5), washed), washed).all()
+
+
+def test_outline_drawn_over_has_no_like():
+    seen = outlines(5, _1=0.35)
+
+    assert drawn_over(norm(), seen, kin_of(ROW)).all(axis=1).tolist() == [
+        False,
+        True,
+        False,
+        False,
+        False,
+    ]
+
+
+@pytest.mark.parametrize("bold", [{"_1": BOLD, "_2": BOLD}, {"_1": BOLD}])
+def test_bold_print_is_no_pen(bold):
+    assert not drawn_over(norm(), outlines(5, **bold), kin_of(ROW)).any()
+
+
+def test_bold_box_with_one_darker_side_is_drawn_over():
+    seen = outlines(5, _1=BOLD, _2=BOLD)
+    seen[1, 3] = 0.7
+
+    assert drawn_over(norm(), seen, kin_of(ROW))[1].any()
+
+
+def test_blur_of_bold_outlines_is_taken_off():
+    seen = outlines(8, _0=BOLD, _1=BOLD, _2=BOLD)
+    cores = np.array([0.06, 0.06, 0.4, 0.01, 0.01, 0.01, 0.01, 0.3])
+
+    found = above_floor(norm(), cores, seen)
+
+    assert found == pytest.approx([0, 0, 0.34, 0.01, 0.01, 0.01, 0.01, 0.3])
+
+
+def rims(boxes: list[Box], **inked: int) -> np.ndarray:
+    """Ink beside boxes: ``_3=2`` for ink above box 3."""
+    ink = np.zeros((len(boxes), 4))
+    for name, side in inked.items():
+        ink[int(name[1:]), side] = 0.1
+    return ink
+
+
+def test_ink_above_one_box_of_a_row_is_a_pen():
+    found = unprinted(rims(GRID, _5=2), kin_of(GRID), np.zeros(16, bool))
+
+    assert np.argwhere(found).tolist() == [[5, 2]]
+
+
+@pytest.mark.parametrize(
+    "heading", [{f"_{at}": 2 for at in range(4)}, {f"_{at}": 0 for at in (0, 4, 8, 12)}]
+)
+def test_ink_at_most_boxes_of_a_row_or_column_is_print(heading):
+    assert not unprinted(rims(GRID, **heading), kin_of(GRID), np.zeros(16, bool)).any()
+
+
+def test_text_at_the_right_of_a_lone_box_is_no_pen():
+    ink, boxes = (
+        np.tile([0.0, 0.2, 0.0, 0.2], (2, 1)),
+        [Box(10, 20, 4.8, 4.8), Box(40, 20, 4.8, 4.8)],
+    )
+
+    found = rim_ink(norm(2), ink, outlines(2), room_of(boxes))
+
+    assert (found > 0).tolist() == [[False, False, False, True]] * 2
+
+
+def test_name_at_the_left_of_a_row_is_no_pen():
+    found = rim_ink(norm(), np.full((5, 4), 0.2), outlines(5), room_of(ROW))
+
+    assert (found[:, 0] > 0).tolist() == [False, True, True, True, True]
+
+
+def test_rooms_of_all_fields_stand_one_after_the_other():
+    one, other = room_of(ROW), room_of(ROW[:1])
+
+    assert joined([one, other]).alone.tolist() == [False] * 5 + [True]
