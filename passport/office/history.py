@@ -53,6 +53,15 @@ def beside(office: Office, table: Table) -> tuple[Filed, ...]:
     return filed(office, table, others)
 
 
+def out_of_use(office: Office, table: Table) -> bool:
+    """Say whether a table must not be used: so its last leveling visit, or a paper since then."""
+    visits = visits_of(office, table)
+    if visits and visits[-1].unsafe:
+        return True
+    since = visits[-1].date if visits else None
+    return any(one.record.unsafe and one.on >= (since or date.min) for one in beside(office, table))
+
+
 def advice_for(office: Office, number: str) -> Advice:
     """Say what is known of a table and what to do next."""
     table = find_table(office, number)

@@ -16,7 +16,7 @@ from passport.documents.label import Label, LabelSheet, label_pdf
 from passport.documents.passport import passport_pdf
 from passport.errors import PassportError
 from passport.office import Office
-from passport.office.history import code_text, phone, story, visits_of
+from passport.office.history import code_text, out_of_use, phone, story, visits_of
 from passport.office.registering import table as find_table
 from passport.office.registering import tables
 from passport.records.form_state import FormState
@@ -111,7 +111,7 @@ def care_pages(office: Office, folder: Path) -> int:
 
 def _care_page(office: Office, table: Table) -> str:
     told = story(office, table.number)
-    use = Use.STOPPED if told.unsafe else Use.OPEN
+    use = Use.STOPPED if out_of_use(office, table) else Use.OPEN
     return care_html(table, told.advice, office.settings, today=office.today, use=use)
 
 

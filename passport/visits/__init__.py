@@ -1,8 +1,8 @@
 """The kinds of visit: each one room that says what its form asks and what the answers mean."""
 
-from passport.visits import kit, service
+from passport.visits import card, kit, service, surface
 from passport.visits.kind import AnyKind, Context, Record, VisitKind
 
-KINDS: dict[str, AnyKind] = {room.VISIT.name: room.VISIT for room in (service, kit)}
+KINDS: dict[str, AnyKind] = {room.VISIT.name: room.VISIT for room in (service, surface, card, kit)}
 
 __all__ = ["KINDS", "AnyKind", "Context", "Record", "VisitKind"]

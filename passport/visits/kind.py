@@ -41,6 +41,10 @@ class Record(Protocol):
         """Day that is written on it; None while in doubt."""
 
     @property
+    def unsafe(self) -> bool:
+        """Whether it says that the table must not be used."""
+
+    @property
     def doubts(self) -> tuple[Doubt, ...]:
         """List what a person must settle."""
 

@@ -10,7 +10,8 @@ import pytest
 from passport.demo import paper
 from passport.demo.tour import INVENTED, differences
 from passport.office import Office, open_store, printing
-from passport.office.history import Filed, beside, visits_of
+from passport.office.due import due_list
+from passport.office.history import Filed, beside, out_of_use, visits_of
 from passport.office.intake import intake
 from passport.office.registering import register
 from passport.records.drafts import Decision
@@ -18,9 +19,11 @@ from passport.settings import Settings
 from passport.table import Table
 from passport.visit import Count
 from passport.visits import KINDS, Record
+from passport.visits.card import CheckCard
 from passport.visits.kit import KitCheck
 from passport.visits.kit.numbers import Gap
 from passport.visits.kit.record import Pair
+from passport.visits.surface import SurfaceCare
 
 DAY = date(2026, 3, 2)
 
@@ -34,7 +37,22 @@ def kit(form: str, table: Table) -> KitCheck:
     )  # fmt: skip
 
 
-RECORDS = {"kit": kit}
+def surface(form: str, table: Table) -> SurfaceCare:
+    return SurfaceCare(
+        form=form, kind="surface", table=table.number, date=DAY, technician="AB",
+        surface={"cleaned": True, "wax_twice": True}, glide={"before": "stops", "after": "even"},
+        office_must_read=True,
+    )  # fmt: skip
+
+
+def card(form: str, table: Table) -> CheckCard:
+    return CheckCard(
+        form=form, kind="card", table=table.number, date=DAY, drift="left", noise="cracks",
+        bare=frozenset({"label", "far"}), air_humidity_pct=38.0, unsafe=True,
+    )  # fmt: skip
+
+
+RECORDS = {"kit": kit, "surface": surface, "card": card}
 
 
 class Room:
@@ -84,3 +102,13 @@ def test_filed_record_is_what_the_hand_wrote(tmp_path, kind):
     assert replace(filed.record, notes={}) == written
     assert (filed.kind.name, filed.on) == (kind, DAY)
     assert visits_of(room.office, room.table) == ()
+
+
+def test_card_that_stopped_play_closes_the_table(tmp_path):
+    room = Room(tmp_path)
+
+    before = out_of_use(room.office, room.table)
+    room.file("card")
+
+    assert (before, out_of_use(room.office, room.table)) == (False, True)
+    assert due_list(room.office)[0].why.startswith("Out of use until checked. ")

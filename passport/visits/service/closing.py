@@ -159,7 +159,7 @@ def who(printed_on: date, technicians: Sequence[str]) -> Block:
     y = top + _lines(technicians) * PITCH + 0.4
     box = Box(BESIDE, y, 70.0, 11.0)
     words = "All pages go back to the office, blank ones too; staple and punch where printed."
-    ink = section("Visit", "").ink + _date(printed_on) + _technicians(technicians, top)
+    ink = section("Visit", "").ink + day(printed_on) + _technicians(technicians, top)
     ink += label(0, top + 2.1, "Technician", SMALL, bold=True)
     ink += label(0, y + 4.0, "Signature", SMALL, bold=True)
     ink += Ink(fields=(Note(ids.SIGNATURE, "Signature", box),))
@@ -167,7 +167,8 @@ def who(printed_on: date, technicians: Sequence[str]) -> Block:
     return ink.block("who", y + box.height + 0.6)
 
 
-def _date(printed_on: date) -> Ink:
+def day(printed_on: date) -> Ink:
+    """Ask for the day: month by name, day by digits, year printed with the next."""
     row, left = 3.2, BESIDE - 1.2
     boxes = tuple(Option(n + 1, square(column(n, left), row)) for n in range(12))
     names = (centred(column(n, left), row - 2.0, name, SMALL) for n, name in enumerate(MONTHS))
