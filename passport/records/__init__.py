@@ -4,33 +4,42 @@ An office's whole memory is a chain of events that can only be added to. ``Store
 """
 
 from passport.records.archive import Manifest, restore
+from passport.records.bare import Keeping
 from passport.records.canonical import Private
-from passport.records.drafts import Decision
+from passport.records.drafts import Contact, Decision
 from passport.records.event import Event, EventKind
 from passport.records.export import export_csv, export_events_csv, export_json
+from passport.records.forgetting import Forgotten, Photos
 from passport.records.form_state import Answer, FormRecord, FormState, OpenDoubt, PagePhoto
 from passport.records.intake import Outcome
 from passport.records.ledger import Head, Verified
 from passport.records.store import Store
+from passport.records.table_book import Outlook, TableRow
 from passport.records.table_state import ActionResult, ClosedAction, TableRecord
 
 __all__ = [
     "ActionResult",
     "Answer",
     "ClosedAction",
+    "Contact",
     "Decision",
     "Event",
     "EventKind",
+    "Forgotten",
     "FormRecord",
     "FormState",
     "Head",
+    "Keeping",
     "Manifest",
     "OpenDoubt",
     "Outcome",
+    "Outlook",
     "PagePhoto",
+    "Photos",
     "Private",
     "Store",
     "TableRecord",
+    "TableRow",
     "Verified",
     "export_csv",
     "export_events_csv",

@@ -11,12 +11,13 @@ from typing import Any, NamedTuple, Self
 import sqlalchemy as sa
 
 from passport.records import files, ledger, projection, sqlite
+from passport.records.bare import Keeping
 from passport.records.chain import PRINTED_SYMBOLS
 from passport.records.errors import StoreDamaged, StoreNewer
 from passport.records.event import Event, EventKind, SchemaNewer
 from passport.records.ledger import Draft, Head, Salts, Verified
 from passport.records.migrations import migrate, revision_of
-from passport.records.schema import HEAD_REVISION
+from passport.records.schema import HEAD_REVISION, files_to_remove
 
 WAIT_S = 10.0  # how long a writer waits for another one
 Append = Callable[[Draft], Event]
@@ -28,6 +29,7 @@ class Options(NamedTuple):
     wait_s: float
     salts: Salts
     personal: frozenset[str]
+    keeping: Keeping = Keeping.BARE
 
 
 def fresh_salt() -> bytes:
@@ -40,7 +42,7 @@ class Book:
 
     def __init__(self, home: Path, engine: sa.Engine, options: Options):
         self.home, self._engine = home, engine
-        self._wait_s, self._salts, self._personal = options
+        self._wait_s, self._salts, self._personal, self._keeping = options
         self.photos, self.crops = files.Shelf(home, "photos"), files.Shelf(home, "crops")
 
     @classmethod
@@ -51,6 +53,7 @@ class Book:
         wait_s: float = WAIT_S,
         salts: Salts = fresh_salt,
         personal: frozenset[str] = frozenset(),
+        keeping: Keeping = Keeping.BARE,
     ) -> Self:
         """Open the store of a home folder; make it when there is none.
 
@@ -64,6 +67,8 @@ class Book:
             Makes a salt for each private text; random but for stores that must come out alike.
         personal : frozenset of str
             Ids of fields whose text may name a person; their values are kept beside the chain.
+        keeping : Keeping
+            Whether photos are kept without the camera's notes, or as they came.
 
         Raises
         ------
@@ -72,8 +77,9 @@ class Book:
         with files.explained(home):
             home.mkdir(mode=0o700, parents=True, exist_ok=True)
         engine = sqlite.engine_of(home / sqlite.STORE_FILE, wait_s)
-        book = cls(home, engine, Options(wait_s, salts, personal))
+        book = cls(home, engine, Options(wait_s, salts, personal, keeping))
         book._bring_up()
+        book.remove_files()
         return book
 
     def close(self) -> None:
@@ -157,6 +163,19 @@ class Book:
         with self._writing() as connection:
             projection.rebuild(connection)
 
+    def remove_files(self) -> None:
+        """Remove the files that were forgotten: after a forget, or when one was cut short."""
+        with self._reading() as connection:
+            paths = connection.execute(sa.select(files_to_remove.c.path)).scalars().all()
+        if not paths:
+            return
+        with files.explained(self.home):
+            for path in paths:
+                files.remove(self.home / path)
+        with self._writing() as connection:
+            gone = files_to_remove.c.path.in_(paths)
+            connection.execute(sa.delete(files_to_remove).where(gone))
+
     def _bring_up(self) -> None:
         """Bring the schema up to today's; a store of a later version is left alone."""
         with self._reading() as connection:
@@ -166,6 +185,12 @@ class Book:
         if found != HEAD_REVISION:
             with self._writing() as connection:
                 migrate(connection)
+                if found is not None:
+                    projection.rebuild(connection)
+
+    def _scrub(self) -> None:
+        with self._explained(), self._engine.connect() as connection:
+            sqlite.scrub(connection.execution_options(isolation_level="AUTOCOMMIT"))
 
     def _append(self, connection: sa.Connection, draft: Draft) -> Event:
         event = ledger.append(connection, draft, self._salts)

@@ -173,10 +173,16 @@ def personal_json(value: Value) -> Any:
 def readings_json(
     readings: Mapping[str, Reading], personal: frozenset[str] = frozenset()
 ) -> dict[str, Any]:
-    """Exact form of the readings of one page; ``personal`` fields may name a person."""
+    """Exact form of the readings of one page; ``personal`` fields may name a person.
+
+    So may a note, and a cut-out of either: its name, which tells its hash, stands beside the chain.
+    """
     exact = {field: reading_json(reading) for field, reading in readings.items()}
-    for field in exact.keys() & personal:
-        exact[field]["value"] = personal_json(readings[field].value)
+    for field, reading in readings.items():
+        if field in personal:
+            exact[field]["value"] = personal_json(reading.value)
+        if reading.crop is not None and (field in personal or reading.ink is not None):
+            exact[field]["crop"] = Private(reading.crop)
     return exact
 
 

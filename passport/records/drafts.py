@@ -1,6 +1,7 @@
 """What the records of a form and of a decision say, before they have a number."""
 
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -43,3 +44,28 @@ def form_draft(
         "optional_pages": sorted(optional_pages),
     }
     return Draft(kind, layout.form, body, at)
+
+
+PERSONAL_KEYS = frozenset({"site"})  # of a table's description: where it stands may be a home
+
+
+def described(description: Mapping[str, Any]) -> dict[str, Any]:
+    """Write a table's description with what may tell of a person kept beside the chain."""
+    return {
+        key: Private(value) if key in PERSONAL_KEYS and isinstance(value, str) else value
+        for key, value in description.items()
+    }
+
+
+@dataclass(frozen=True)
+class Contact:
+    """Whom to call about a table. All of it is kept beside the chain."""
+
+    name: str = ""
+    phone: str = ""
+    email: str = ""
+    note: str = ""
+
+    def body(self) -> dict[str, Any]:
+        """Write what a record says of the contact: nothing but hashes."""
+        return {key: Private(value) for key, value in vars(self).items() if value}

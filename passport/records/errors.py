@@ -9,6 +9,8 @@ PassportError
     ├── FormUnknown           a form number that is not in the store
     ├── FieldUnknown          a field that is not on the form
     ├── PhotoUnknown          a photo that is not kept, or not of this form
+    ├── PhotoForgotten        a photo that was removed because someone asked for it
+    ├── NothingToForget       nothing personal is there, or nobody of that name
     ├── PhotoChanged          a file that is no longer what was read
     ├── CropMissing           a cut-out that the reader named and that is not there
     ├── CareTokenTaken        a care address that another table already has
@@ -106,6 +108,31 @@ class PhotoUnknown(RecordsError):
         super().__init__(
             f"Photo {sha256[:12]} is not kept in {where}. "
             "Take in the photo again, or restore the newest backup that has it."
+        )
+
+
+class PhotoForgotten(RecordsError):
+    """The photo was removed on purpose."""
+
+    def __init__(self, sha256: str):
+        self.sha256 = sha256
+        super().__init__(
+            f"Photo {sha256[:12]} was removed because someone asked for it. "
+            "What was read from it stands in the history; the paper itself may be looked at."
+        )
+
+
+class NothingToForget(RecordsError):
+    """There is nothing of the kind to remove."""
+
+    def __init__(self, person: str | None):
+        self.person = person
+        found = (
+            "Nothing personal is left there" if person is None else f"No record names {person!r}"
+        )
+        super().__init__(
+            f"{found}, so nothing was removed. "
+            "Check the name as it is written in the records, or the number."
         )
 
 

@@ -20,18 +20,36 @@ class EventKind(StrEnum):
     FORM_CLOSED = "form closed"
     ACTION_CLOSED = "action closed"
     CARE_TOKEN_ISSUED = "care token issued"
+    CONTACT_GIVEN = "contact given"
+    TABLE_FORGOTTEN = "table forgotten"  # personal texts of a table removed
+    FORM_FORGOTTEN = "form forgotten"  # personal texts, cut-outs and photos of a form removed
 
 
 TABLE_KINDS = frozenset(
-    {EventKind.TABLE_DESCRIBED, EventKind.ACTION_CLOSED, EventKind.CARE_TOKEN_ISSUED}
+    {
+        EventKind.TABLE_DESCRIBED,
+        EventKind.ACTION_CLOSED,
+        EventKind.CARE_TOKEN_ISSUED,
+        EventKind.CONTACT_GIVEN,
+        EventKind.TABLE_FORGOTTEN,
+    }
 )
 FORM_KINDS = frozenset(EventKind) - TABLE_KINDS
 LAYOUT_KINDS = frozenset({EventKind.FORM_PRINTED, EventKind.LAYOUT_ADDED})
 
-SCHEMAS: Mapping[EventKind, int] = dict.fromkeys(EventKind, 1)
+SCHEMAS: Mapping[EventKind, int] = {**dict.fromkeys(EventKind, 1), EventKind.PAGE_READ: 2}
 
 ReadUp = Callable[[dict[str, Any]], dict[str, Any]]
-READ_UPS: Mapping[tuple[EventKind, int], ReadUp] = {}  # (kind, schema) -> body of schema + 1
+
+
+def kept_as_it_came(body: dict[str, Any]) -> dict[str, Any]:
+    """Page read, 1 to 2: photos were kept as they came, so the kept one has the same hash."""
+    return {**body, "kept": body["photo"]}
+
+
+READ_UPS: Mapping[tuple[EventKind, int], ReadUp] = {  # (kind, schema) -> body of schema + 1
+    (EventKind.PAGE_READ, 1): kept_as_it_came,
+}
 
 
 @dataclass(frozen=True)

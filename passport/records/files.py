@@ -55,6 +55,13 @@ def write_whole(path: Path, content: bytes) -> None:
     flush_folder(path.parent)
 
 
+def remove(path: Path) -> None:
+    """Remove a file for good; one that is gone already is no error."""
+    path.unlink(missing_ok=True)
+    if path.parent.exists():
+        flush_folder(path.parent)
+
+
 def flush_file(handle: int) -> None:
     """Have an open file's bytes on the disk before going on."""
     os.fsync(handle)
@@ -110,10 +117,14 @@ class Shelf:
         PhotoUnknown
             There is no file with this hash.
         """
-        found = sorted((self.folder / digest[:2]).glob(f"{digest[2:]}.*"))
+        found = self.named(digest)
         if not found:
             raise PhotoUnknown(digest, str(self.folder))
         return found[0]
+
+    def named(self, digest: str) -> list[Path]:
+        """Find the files with a hash: one, or none."""
+        return sorted((self.folder / digest[:2]).glob(f"{digest[2:]}.*")) if digest else []
 
     def files(self) -> tuple[Path, ...]:
         """All kept files, in the order of their hashes."""

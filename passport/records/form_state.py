@@ -42,6 +42,8 @@ class PagePhoto:
     model: str | None = None
     left_out: int = 0
     set_aside: bool = False
+    kept: str = ""  # hash of the file on the shelf
+    forgotten: bool = False  # the file was removed
 
 
 @dataclass(frozen=True)
@@ -130,6 +132,7 @@ def form_record(events: Sequence[Event]) -> FormRecord:
     pages = {page: _page(photos, page) for page in sorted({photo.page for photo in photos})}
     record = replace(
         record,
+        layout=_layout(events, record.layout),
         photos=photos,
         conflicts=tuple((page, name) for page, one in pages.items() for name in one.conflicts),
         answers=_answers(events),
@@ -153,20 +156,40 @@ def _printed(event: Event) -> FormRecord:
     )
 
 
+def _layout(events: Sequence[Event], printed: str | None) -> str | None:
+    """Take the last layout: the printed one, or the one that took its place without names."""
+    layouts = [
+        event.body["layout"]
+        for event in events
+        if event.kind is EventKind.FORM_FORGOTTEN and "layout" in event.body
+    ]
+    return layouts[-1] if layouts else printed
+
+
 def _photos(events: Sequence[Event]) -> tuple[PagePhoto, ...]:
+    gone = {
+        photo
+        for event in events
+        if event.kind is EventKind.FORM_FORGOTTEN
+        for photo in event.body["photos"]
+    }
     aside = {
         (event.body["photo"], event.body["position"])
         for event in events
         if event.kind is EventKind.PHOTO_SET_ASIDE
     }
     return tuple(
-        _photo(event.body, event.seq, aside)
+        replace(
+            _photo(event.body, event.seq),
+            set_aside=(event.body["photo"], event.body["position"]) in aside,
+            forgotten=event.body["photo"] in gone,
+        )
         for event in events
         if event.kind is EventKind.PAGE_READ
     )
 
 
-def _photo(body: Mapping[str, Any], seq: int, aside: set[tuple[str, int]]) -> PagePhoto:
+def _photo(body: Mapping[str, Any], seq: int) -> PagePhoto:
     return PagePhoto(
         sha256=body["photo"],
         position=body["position"],
@@ -175,7 +198,7 @@ def _photo(body: Mapping[str, Any], seq: int, aside: set[tuple[str, int]]) -> Pa
         seq=seq,
         model=body.get("model"),
         left_out=body["left_out"],
-        set_aside=(body["photo"], body["position"]) in aside,
+        kept=body["kept"],
     )
 
 

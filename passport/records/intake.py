@@ -43,6 +43,7 @@ class Taken:
     model: str | None
     scale: float | None
     residual_mm: float | None
+    kept: str  # hash of the file on the shelf
     left_out: int = 0  # pages of the same file that name a form but are not recorded with it
     personal: frozenset[str] = frozenset()  # fields that may name a person
 
@@ -72,7 +73,9 @@ def is_known(page: PageReading, find: FindForm) -> bool:
     return record is not None and page.page in (*record.pages, *record.optional)
 
 
-def taken(photo: PhotoReading, position: int, crops: Shelf, folder: Path | None) -> Taken:
+def taken(
+    photo: PhotoReading, position: int, kept: str, crops: Shelf, folder: Path | None
+) -> Taken:
     """Keep the cut-outs of one known page, and name it as the store does.
 
     Parameters
@@ -81,12 +84,16 @@ def taken(photo: PhotoReading, position: int, crops: Shelf, folder: Path | None)
         The photo as it was read.
     position : int
         Which of its pages.
+    kept : str
+        Hash of the file as it is kept; empty for one that was forgotten, whose cut-outs are not
+        kept again either.
     crops : Shelf
         Where the store keeps cut-outs.
     folder : Path or None
         Where the reader put them; None when they are in the store already.
     """
     page = photo.pages[position]
+    forgotten = not kept
     assert page.form is not None
     assert page.page is not None
     return Taken(
@@ -94,10 +101,14 @@ def taken(photo: PhotoReading, position: int, crops: Shelf, folder: Path | None)
         page=page.page,
         photo=photo.sha256,
         position=position,
-        readings={name: _kept(one, crops, folder) for name, one in page.fields.items()},
+        readings={
+            name: with_crop(one, None) if forgotten else _kept(one, crops, folder)
+            for name, one in page.fields.items()
+        },
         model=page.model,
         scale=page.scale,
         residual_mm=page.residual_mm,
+        kept=kept,
     )
 
 
@@ -152,6 +163,7 @@ def _page_body(one: Taken) -> dict[str, Any]:
     return {
         "page": one.page,
         "photo": one.photo,
+        "kept": one.kept,
         "position": one.position,
         "left_out": one.left_out,
         "readings": readings_json(one.readings, one.personal),

@@ -21,6 +21,7 @@ from passport.records.schema import (
     events,
     forms,
     open_doubts,
+    outlooks,
     page_photos,
     tables,
 )
@@ -38,9 +39,12 @@ def refresh(connection: sa.Connection, event: Event) -> None:
     history = history_of(connection, event.subject)
     if event.kind in FORM_KINDS:
         _check_form(event, history[0])
-        _write_form(connection, form_record(history), history[0].seq)
+        record = form_record(history)
+        _write_form(connection, record, history[0].seq)
+        _make_stale(connection, record.table, event.seq)
     else:
         _write_table(connection, event.subject, table_record(history))
+        _make_stale(connection, event.subject, event.seq)
 
 
 def rebuild(connection: sa.Connection) -> None:
@@ -84,6 +88,8 @@ def _photo_rows(record: FormRecord) -> list[dict[str, Any]]:
             "form": record.number,
             "page": photo.page,
             "left_out": photo.left_out,
+            "kept": photo.kept,
+            "forgotten": int(photo.forgotten),
         }
         for photo in record.photos
     ]
@@ -109,6 +115,7 @@ def _write_table(connection: sa.Connection, number: str, record: TableRecord | N
         "number": record.number,
         "registered": record.registered,
         "described": record.described,
+        **_searched(record),
     }
     _replace(connection, tables.c.number == record.number, [row])
     actions = [
@@ -121,6 +128,24 @@ def _write_table(connection: sa.Connection, number: str, record: TableRecord | N
         for one in record.closed_actions
     ]
     _replace(connection, closed_actions.c.table_number == record.number, actions)
+
+
+def _searched(record: TableRecord) -> dict[str, str]:
+    """Write what a search looks at, without difference of case."""
+    name, site = (str(record.description.get(key, "")) for key in ("name", "site"))
+    contact = vars(record.contact).values() if record.contact else ()
+    folded = " ".join((record.number, name, site, *contact)).casefold()
+    return {"name": name, "site": site, "folded": folded}
+
+
+def _make_stale(connection: sa.Connection, table: str, seq: int) -> None:
+    """Have the office reckon anew when a table needs a visit."""
+    mine = outlooks.c.table_number == table
+    latest = sa.case((outlooks.c.changed > seq, outlooks.c.changed), else_=seq)
+    known = connection.execute(sa.update(outlooks).where(mine).values(changed=latest, stale=1))
+    if not known.rowcount:
+        row = {"table_number": table, "changed": seq, "stale": 1}
+        connection.execute(sa.insert(outlooks), row)
 
 
 def _replace(

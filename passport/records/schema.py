@@ -6,7 +6,7 @@ The migrations make them (``migrations/versions``); a test holds both together.
 import sqlalchemy as sa
 
 SCHEMA = sa.MetaData()
-HEAD_REVISION = "0001"
+HEAD_REVISION = "0002"
 
 events = sa.Table(
     "events",
@@ -42,6 +42,28 @@ care_tokens = sa.Table(
     sqlite_strict=True,
 )
 
+# Files that must go, from the moment their removal is recorded until they are gone.
+files_to_remove = sa.Table(
+    "files_to_remove",
+    SCHEMA,
+    sa.Column("path", sa.Text, primary_key=True),  # below the home folder
+    sqlite_strict=True,
+)
+
+# When each table needs a visit, as the office reckoned it from the records up to ``changed``.
+outlooks = sa.Table(
+    "outlooks",
+    SCHEMA,
+    sa.Column("table_number", sa.Text, primary_key=True),
+    sa.Column("changed", sa.Integer, nullable=False),  # last event of the table or a form of it
+    sa.Column("stale", sa.Integer, nullable=False, index=True),  # 1: to be reckoned anew
+    sa.Column("rank", sa.Integer),  # 0 is the most urgent
+    sa.Column("due_on", sa.Text),
+    sa.Column("body", sa.Text),  # canonical JSON, the office's own
+    sa.Index("outlooks_due", "rank", "due_on", "table_number"),
+    sqlite_strict=True,
+)
+
 # Projections.
 tables = sa.Table(
     "tables",
@@ -49,6 +71,9 @@ tables = sa.Table(
     sa.Column("number", sa.Text, primary_key=True),
     sa.Column("registered", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
     sa.Column("described", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
+    sa.Column("name", sa.Text, nullable=False),
+    sa.Column("site", sa.Text, nullable=False),
+    sa.Column("folded", sa.Text, nullable=False),  # all that a search looks at
     sqlite_strict=True,
 )
 
@@ -72,6 +97,8 @@ page_photos = sa.Table(
     sa.Column("form", sa.Text, primary_key=True, index=True),
     sa.Column("page", sa.Integer, primary_key=True, autoincrement=False),
     sa.Column("left_out", sa.Integer, nullable=False),
+    sa.Column("kept", sa.Text, nullable=False, index=True),  # hash of the file on the shelf
+    sa.Column("forgotten", sa.Integer, nullable=False),
     sqlite_strict=True,
 )
 

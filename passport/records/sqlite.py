@@ -26,6 +26,7 @@ PRAGMAS = (
     "PRAGMA foreign_keys=ON",
     "PRAGMA recursive_triggers=ON",
     "PRAGMA trusted_schema=OFF",
+    "PRAGMA secure_delete=ON",  # what is forgotten is written over, not only unlinked
 )
 
 
@@ -76,6 +77,11 @@ def copy_live(source: Path, target: Path) -> None:
     with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(target)) as copy:
         live.backup(copy)
         copy.execute("PRAGMA journal_mode=DELETE")  # one file, nothing beside it
+
+
+def scrub(connection: sa.Connection) -> None:
+    """Empty the write-ahead log, which may still hold what was removed; later if it is in use."""
+    connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
 def find_damage(connection: sa.Connection) -> str | None:

@@ -1,118 +1,48 @@
 """The store of one office: tables, forms, photos, decisions; each change is one event."""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import sqlalchemy as sa
 
 from forms.layout import Layout, loads
 from passport.records import archive, intake, ledger
-from passport.records.book import Book
-from passport.records.canonical import personal_json, reading_of, seal, value_json
+from passport.records.bare import Keeping, bare
+from passport.records.canonical import personal_json, reading_of, value_json
 from passport.records.drafts import Decision, form_draft, layout_text
 from passport.records.errors import (
-    CareTokenTaken,
     FieldUnknown,
     FormExists,
     FormUnknown,
+    NothingToForget,
+    PhotoForgotten,
     PhotoUnknown,
-    TableExists,
-    TableUnknown,
 )
-from passport.records.event import FORM_KINDS, TABLE_KINDS, Event, EventKind
+from passport.records.event import FORM_KINDS, Event, EventKind
+from passport.records.forgetting import (
+    Forgotten,
+    Photos,
+    Shelves,
+    Wish,
+    forget_form,
+    forget_table,
+    subjects_naming,
+)
 from passport.records.form_state import FormRecord, FormState, OpenDoubt, form_record
 from passport.records.ledger import Draft
-from passport.records.schema import care_tokens, forms, open_doubts, page_photos, tables
-from passport.records.table_state import ActionResult, TableRecord, table_record
+from passport.records.schema import forms, open_doubts, page_photos
+from passport.records.table_book import TableBook
 from scan.reading import PageReading, PhotoReading, Reading, Value
 
 __all__ = ["Decision", "Store"]
 
 
-class Store(Book):
+class Store(TableBook):
     """Everything that an office knows. The clock is always the caller's."""
-
-    # ---- tables
-
-    def register(self, number: str, description: Mapping[str, Any], at: datetime) -> TableRecord:
-        """Add a table under a number that nobody has yet.
-
-        Raises
-        ------
-        TableExists
-            The number is taken.
-        """
-        with self._writing() as connection:
-            if self._table(connection, number) is not None:
-                raise TableExists(number)
-            return self._describe(connection, number, description, at)
-
-    def describe(self, number: str, description: Mapping[str, Any], at: datetime) -> TableRecord:
-        """Give a registered table a new description; the old ones stay in its history."""
-        with self._writing() as connection:
-            if self._table(connection, number) is None:
-                raise TableUnknown(number)
-            return self._describe(connection, number, description, at)
-
-    def tables(self) -> tuple[TableRecord, ...]:
-        """All registered tables, by number."""
-        with self._reading() as connection:
-            found = ledger.histories_of(connection, sa.select(tables.c.number))
-        records = [_table_of(found[number]) for number in sorted(found)]
-        return tuple(record for record in records if record is not None)
-
-    def table(self, number: str) -> TableRecord:
-        """Find a table by its number.
-
-        Raises
-        ------
-        TableUnknown
-            There is none.
-        """
-        with self._reading() as connection:
-            record = self._table(connection, number)
-        if record is None:
-            raise TableUnknown(number)
-        return record
-
-    def close_action(
-        self, table: str, action: str, result: ActionResult, decision: Decision, at: datetime
-    ) -> None:
-        """Close one next action of a table; closing it again replaces the result."""
-        self.table(table)
-        body = {"action": action, "result": result.value, **decision.body()}
-        self.append(EventKind.ACTION_CLOSED, table, body, at)
-
-    def issue_care_token(self, table: str, token: str, at: datetime) -> None:
-        """Give a table its care token, or another one in place of the old.
-
-        The token stands beside the chain only; the chain holds its salted hash.
-
-        Raises
-        ------
-        CareTokenTaken
-            Another table has it.
-        """
-        self.table(table)
-        one = seal(token, self._salts())
-        row = {"table_number": table, "token": token, "salt": one.salt, "hash": one.hash}
-        with self._writing() as connection:
-            _free_token(connection, table, token)
-            connection.execute(sa.delete(care_tokens).where(care_tokens.c.table_number == table))
-            connection.execute(sa.insert(care_tokens), row)
-            body = {"token": one}
-            self._append(connection, Draft(EventKind.CARE_TOKEN_ISSUED, table, body, at))
-
-    def care_token(self, table: str) -> str | None:
-        """Find the care token of a table; None while it has none."""
-        query = sa.select(care_tokens.c.token).where(care_tokens.c.table_number == table)
-        with self._reading() as connection:
-            found = connection.execute(query).scalar_one_or_none()
-        return None if found is None else str(found)
 
     # ---- forms
 
@@ -230,12 +160,11 @@ class Store(Book):
                 intake.is_known(page, lambda number: self._form(connection, number))
                 for page in photo.pages
             ]
-        if any(known):
-            self.photos.keep(content)
+        kept = self._keep(photo.sha256, content) if any(known) else ""
         named = [page.form is not None for page in photo.pages]
-        left_out = sum(named) - sum(known)
+        file = _File(photo, kept, sum(named) - sum(known), crops)
         taken = [
-            self._taken(photo, (position, left_out), crops) if is_known else None
+            self._taken(file, position) if is_known else None
             for position, is_known in enumerate(known)
         ]
         with self._writing() as connection:
@@ -254,9 +183,9 @@ class Store(Book):
         with self._reading() as connection:
             if not intake.is_known(page, lambda number: self._form(connection, number)):
                 return intake.Outcome.UNKNOWN_FORM
-        self.photos.keep(content)
-        place = (photo.pages.index(page), len(photo.pages) - 1)
-        one = self._taken(photo, place, crops)
+        kept = self._keep(photo.sha256, content)
+        file = _File(photo, kept, len(photo.pages) - 1, crops)
+        one = self._taken(file, photo.pages.index(page))
         with self._writing() as connection:
             return self._record(connection, one, at)
 
@@ -272,20 +201,35 @@ class Store(Book):
             return found.first() is not None
 
     def lost_photos(self) -> tuple[str, ...]:
-        """List the hashes of photos that records name and whose files are gone or altered."""
+        """List the hashes of photos that records name and whose files are gone or altered.
+
+        The hashes are those of the files as they came. What was forgotten is not lost.
+        """
+        gone = sa.select(page_photos.c.sha256).where(page_photos.c.forgotten == 1)
+        columns = sa.select(page_photos.c.sha256, page_photos.c.kept).distinct()
         with self._reading() as connection:
-            named = connection.execute(sa.select(page_photos.c.sha256).distinct()).scalars().all()
-        return tuple(sorted(set(named) - self.photos.whole()))
+            named = connection.execute(columns.where(page_photos.c.sha256.not_in(gone))).all()
+        whole = self.photos.whole()
+        return tuple(sorted({row.sha256 for row in named if row.kept not in whole}))
 
     def photo(self, sha256: str) -> bytes:
-        """Fetch a kept photo by its hash.
+        """Fetch a photo, as it is kept, by the hash of the file as it came.
 
         Raises
         ------
+        PhotoForgotten
+            It was removed because someone asked for it.
         PhotoUnknown
             It is not there.
         """
-        return self.photos.path(sha256).read_bytes()
+        mine = page_photos.c.sha256 == sha256
+        query = sa.select(page_photos.c.kept, page_photos.c.forgotten).where(mine)
+        order = page_photos.c.forgotten.desc()
+        with self._reading() as connection:
+            row = connection.execute(query.order_by(order).limit(1)).first()
+        if row is not None and row.forgotten:
+            raise PhotoForgotten(sha256)
+        return self.photos.path(sha256 if row is None else row.kept).read_bytes()
 
     def readings(self, form: str) -> Mapping[str, Reading]:
         """One reading per field from all photos of a form, people's answers in their places."""
@@ -348,23 +292,75 @@ class Store(Book):
         body = {"photo": photo[0], "position": photo[1], **decision.body()}
         return self._decide(form, EventKind.PHOTO_SET_ASIDE, body, at)
 
+    # ---- forgetting
+
+    def forget_person(
+        self, person: str, decision: Decision, at: datetime, photos: Photos = Photos.REMOVE
+    ) -> Forgotten:
+        """Forget a person by name: decisions, readings and layouts that name them.
+
+        From forms that they filled go the cut-outs of notes and signatures too, and the photos.
+        Reads the whole chain once; see ``forgetting`` for what stays.
+
+        Raises
+        ------
+        NothingToForget
+            No record names them.
+        """
+        wish = Wish(decision, at, photos, person)
+        return self._forget(lambda connection: subjects_naming(connection, person), wish)
+
+    def forget_form(
+        self, form: str, decision: Decision, at: datetime, photos: Photos = Photos.REMOVE
+    ) -> Forgotten:
+        """Forget all that is personal of one form: names, notes, signature, its photos.
+
+        Raises
+        ------
+        FormUnknown, NothingToForget
+        """
+        self.form(form)
+        return self._forget(lambda _: (form,), Wish(decision, at, photos))
+
+    def forget_customer(self, table: str, decision: Decision, at: datetime) -> Forgotten:
+        """Forget whom to call about a table and where it stands.
+
+        Raises
+        ------
+        TableUnknown, NothingToForget
+        """
+        self.table(table)
+        return self._forget(lambda _: (table,), Wish(decision, at))
+
+    def _forget(
+        self, subjects: Callable[[sa.Connection], tuple[str, ...]], wish: Wish
+    ) -> Forgotten:
+        with self._writing() as connection:
+            counts = [self._forget_one(connection, one, wish) for one in subjects(connection)]
+            forgotten = sum(counts, start=Forgotten())
+            if forgotten == Forgotten():
+                raise NothingToForget(wish.person)
+        self.remove_files()
+        self._scrub()
+        return forgotten
+
+    def _forget_one(self, connection: sa.Connection, subject: str, wish: Wish) -> Forgotten:
+        if self._form(connection, subject) is None:
+            draft, forgotten = forget_table(connection, subject, wish)
+        else:
+            shelves = Shelves(self.photos, self.crops, self._personal)
+            draft, forgotten = forget_form(connection, subject, wish, shelves)
+        if forgotten != Forgotten():
+            self._append(connection, draft)
+        return forgotten
+
+    # ---- backup
+
     def backup(self, path: Path) -> archive.Manifest:
         """Write a whole copy of the store, also while it is in use; see ``archive.restore``."""
         return archive.backup(self, path)
 
     # ---- inside one transaction
-
-    def _describe(
-        self, connection: sa.Connection, number: str, description: Mapping[str, Any], at: datetime
-    ) -> TableRecord:
-        body = {"description": description}
-        self._append(connection, Draft(EventKind.TABLE_DESCRIBED, number, body, at))
-        record = self._table(connection, number)
-        assert record is not None
-        return record
-
-    def _table(self, connection: sa.Connection, number: str) -> TableRecord | None:
-        return _table_of(ledger.history_of(connection, number))
 
     def _form(self, connection: sa.Connection, number: str) -> FormRecord | None:
         return _form_of(ledger.history_of(connection, number))
@@ -390,12 +386,24 @@ class Store(Book):
                 raise FormExists(layout.form)
             return self._known_form(connection, layout.form)
 
-    def _taken(
-        self, photo: PhotoReading, place: tuple[int, int], crops: Path | None
-    ) -> intake.Taken:
-        """Keep one page's cut-outs; ``place`` is its position and how many are left out."""
-        one = intake.taken(photo, place[0], self.crops, crops)
-        return replace(one, left_out=place[1], personal=self._personal)
+    def _taken(self, file: "_File", position: int) -> intake.Taken:
+        """Keep one page's cut-outs, and name it as the store does."""
+        one = intake.taken(file.photo, position, file.kept, self.crops, file.crops)
+        return replace(one, left_out=file.left_out, personal=self._personal)
+
+    def _keep(self, sha256: str, content: bytes) -> str:
+        """Keep a photo as the owner wants it, and return the hash of what is kept.
+
+        A file that is known already is kept as it was; one that was forgotten is not kept again,
+        and has no hash.
+        """
+        known = sa.select(page_photos.c.kept, page_photos.c.forgotten)
+        with self._reading() as connection:
+            row = connection.execute(known.where(page_photos.c.sha256 == sha256).limit(1)).first()
+        if row is not None and row.forgotten:
+            return ""
+        as_it_came = self._keeping is Keeping.ORIGINALS or (row and row.kept == sha256)
+        return self.photos.keep(content if as_it_came else bare(content))
 
     def _record(
         self, connection: sa.Connection, one: intake.Taken | None, at: datetime
@@ -418,17 +426,15 @@ class Store(Book):
             return self._known_form(connection, form)
 
 
-def _table_of(history: Sequence[Event]) -> TableRecord | None:
-    return table_record([event for event in history if event.kind in TABLE_KINDS])
+class _File(NamedTuple):
+    """One file on its way in."""
+
+    photo: PhotoReading
+    kept: str
+    left_out: int
+    crops: Path | None
 
 
 def _form_of(history: Sequence[Event]) -> FormRecord | None:
     mine = [event for event in history if event.kind in FORM_KINDS]
     return form_record(mine) if mine else None
-
-
-def _free_token(connection: sa.Connection, table: str, token: str) -> None:
-    query = sa.select(care_tokens.c.table_number).where(care_tokens.c.token == token)
-    owner = connection.execute(query).scalar_one_or_none()
-    if owner not in (None, table):
-        raise CareTokenTaken(table)

@@ -5,7 +5,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from passport.records.drafts import PERSONAL_KEYS, Contact
 from passport.records.event import Event, EventKind
+
+REMOVED = "(removed)"
 
 
 class ActionResult(StrEnum):
@@ -42,6 +45,7 @@ class TableRecord:
     registered_at: str  # UTC
     described_at: str  # UTC
     closed_actions: tuple[ClosedAction, ...] = ()
+    contact: Contact | None = None  # None before one was given and after it was removed
 
 
 def table_record(events: Sequence[Event]) -> TableRecord | None:
@@ -52,13 +56,26 @@ def table_record(events: Sequence[Event]) -> TableRecord | None:
     first, last = described[0], described[-1]
     return TableRecord(
         number=last.subject,
-        description=last.body["description"],
+        description=_readable(last.body["description"]),
         registered=first.seq,
         described=last.seq,
         registered_at=first.at,
         described_at=last.at,
         closed_actions=_closed(events),
+        contact=_contact(events),
     )
+
+
+def _readable(description: dict[str, Any]) -> dict[str, Any]:
+    """Say of a text that was removed that it was."""
+    gone = {key: REMOVED for key in PERSONAL_KEYS & description.keys() if description[key] is None}
+    return {**description, **gone}
+
+
+def _contact(events: Sequence[Event]) -> Contact | None:
+    given = [event.body for event in events if event.kind is EventKind.CONTACT_GIVEN]
+    found = Contact(**{key: given[-1].get(key) or "" for key in vars(Contact())}) if given else None
+    return None if found == Contact() else found
 
 
 def _closed(events: Sequence[Event]) -> tuple[ClosedAction, ...]:

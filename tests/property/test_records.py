@@ -135,6 +135,7 @@ def page_event(seq, photo):
     body = {
         "page": 1,
         "photo": hashlib.sha256(content.encode()).hexdigest(),
+        "kept": hashlib.sha256(content.encode()).hexdigest(),
         "position": 0,
         "left_out": 0,
         "readings": {name: reading_json(one) for name, one in photo.items()},

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from forms.field import Box, Choice, Digits, Expectation, Note, Option, Scale, Tick
 from forms.layout import Code, Layout, Mark, Page
-from passport.records import ActionResult, Decision, Store
+from passport.records import ActionResult, Contact, Decision, Store
 from passport.records.schema import HEAD_REVISION
 from scan.reading import PageReading, PhotoReading, Reading, Status, Why
 
@@ -97,6 +97,7 @@ def fill(store: Store) -> None:
     fill_doubtful_form(store, now)
     store.add_layout(layout("EW01", "999999999"), next(now))
     store.print_form(layout("PR01", SHORT), date(2026, 11, 24), next(now))
+    fill_forgotten(store, now)
 
 
 def fill_tables(store: Store, now: Iterator[datetime]) -> None:
@@ -131,6 +132,17 @@ def fill_doubtful_form(store: Store, now: Iterator[datetime]) -> None:
     store.record_photo(*second, next(now))
     store.record_photo(*photo("d", first_page("CF01", four)), next(now))
     store.set_aside("CF01", (second[0].sha256, 0), CLERK, next(now))
+
+
+def fill_forgotten(store: Store, now: Iterator[datetime]) -> None:
+    """Give contacts and forget one, print and take in a form and forget what is personal in it."""
+    store.give_contact(LONG, Contact("Ann Invented", "555 0100"), next(now))
+    store.give_contact(SHORT, Contact("Bob Invented", email="bob@example.org"), next(now))
+    store.forget_customer(SHORT, CLERK, next(now))
+    store.print_form(layout("FG01", SHORT), date(2026, 11, 23), next(now), optional_pages=(3,))
+    two = Reading(Status.SURE, 2, 0.99)
+    store.record_photo(*photo("e", first_page("FG01", two)), next(now))
+    store.forget_form("FG01", CLERK, next(now))
 
 
 def sql_text() -> str:

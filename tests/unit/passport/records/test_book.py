@@ -272,7 +272,7 @@ def test_broken_pages_are_said_to_be_damaged(three):
 
 def test_a_store_of_a_later_version_is_left_alone(three):
     with closing(sqlite3.connect(three / "store.sqlite")) as raw:
-        raw.execute("UPDATE alembic_version SET version_num = '0002'")
+        raw.execute("UPDATE alembic_version SET version_num = '9999'")
         raw.commit()
 
     with pytest.raises(StoreNewer):

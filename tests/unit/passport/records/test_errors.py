@@ -42,6 +42,21 @@ CASES = [
         "Take in the photo again, or restore the newest backup that has it.",
     ),
     (
+        errors.PhotoForgotten("0123456789abcdef"),
+        "Photo 0123456789ab was removed because someone asked for it. "
+        "What was read from it stands in the history; the paper itself may be looked at.",
+    ),
+    (
+        errors.NothingToForget("Ann Invented"),
+        "No record names 'Ann Invented', so nothing was removed. "
+        "Check the name as it is written in the records, or the number.",
+    ),
+    (
+        errors.NothingToForget(None),
+        "Nothing personal is left there, so nothing was removed. "
+        "Check the name as it is written in the records, or the number.",
+    ),
+    (
         errors.PhotoChanged("a.jpg", "0123456789abcdef", "fedcba9876543210"),
         "a.jpg was read as 0123456789ab but is now fedcba987654: the file has changed since. "
         "Read it again.",

@@ -1,0 +1,207 @@
+"""The tables of the store: their descriptions, contacts, care tokens, actions; finding them."""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+import sqlalchemy as sa
+
+from passport.records import ledger
+from passport.records.book import Book
+from passport.records.canonical import canonical, seal
+from passport.records.drafts import Contact, Decision, described
+from passport.records.errors import CareTokenTaken, TableExists, TableUnknown
+from passport.records.event import TABLE_KINDS, Event, EventKind
+from passport.records.ledger import Draft
+from passport.records.schema import care_tokens, outlooks, tables
+from passport.records.table_state import ActionResult, TableRecord, table_record
+
+
+@dataclass(frozen=True)
+class TableRow:
+    """One table as a list shows it."""
+
+    number: str
+    name: str
+    site: str
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """When a table needs a visit, as the office reckoned it. ``rank`` 0 is the most urgent.
+
+    ``body`` is the office's own: whole numbers and text, kept as it is given.
+    """
+
+    rank: int
+    due_on: date | None
+    body: Mapping[str, Any]
+
+
+class TableBook(Book):
+    """The part of the store that is about tables."""
+
+    def register(self, number: str, description: Mapping[str, Any], at: datetime) -> TableRecord:
+        """Add a table under a number that nobody has yet.
+
+        Raises
+        ------
+        TableExists
+            The number is taken.
+        """
+        with self._writing() as connection:
+            if self._table(connection, number) is not None:
+                raise TableExists(number)
+            return self._describe(connection, number, description, at)
+
+    def describe(self, number: str, description: Mapping[str, Any], at: datetime) -> TableRecord:
+        """Give a registered table a new description; the old ones stay in its history."""
+        with self._writing() as connection:
+            if self._table(connection, number) is None:
+                raise TableUnknown(number)
+            return self._describe(connection, number, description, at)
+
+    def tables(self) -> tuple[TableRecord, ...]:
+        """All registered tables, by number."""
+        with self._reading() as connection:
+            found = ledger.histories_of(connection, sa.select(tables.c.number))
+        records = [_table_of(found[number]) for number in sorted(found)]
+        return tuple(record for record in records if record is not None)
+
+    def table(self, number: str) -> TableRecord:
+        """Find a table by its number.
+
+        Raises
+        ------
+        TableUnknown
+            There is none.
+        """
+        with self._reading() as connection:
+            record = self._table(connection, number)
+        if record is None:
+            raise TableUnknown(number)
+        return record
+
+    def close_action(
+        self, table: str, action: str, result: ActionResult, decision: Decision, at: datetime
+    ) -> None:
+        """Close one next action of a table; closing it again replaces the result."""
+        self.table(table)
+        body = {"action": action, "result": result.value, **decision.body()}
+        self.append(EventKind.ACTION_CLOSED, table, body, at)
+
+    def issue_care_token(self, table: str, token: str, at: datetime) -> None:
+        """Give a table its care token, or another one in place of the old.
+
+        The token stands beside the chain only; the chain holds its salted hash.
+
+        Raises
+        ------
+        CareTokenTaken
+            Another table has it.
+        """
+        self.table(table)
+        one = seal(token, self._salts())
+        row = {"table_number": table, "token": token, "salt": one.salt, "hash": one.hash}
+        with self._writing() as connection:
+            _free_token(connection, table, token)
+            connection.execute(sa.delete(care_tokens).where(care_tokens.c.table_number == table))
+            connection.execute(sa.insert(care_tokens), row)
+            body = {"token": one}
+            self._append(connection, Draft(EventKind.CARE_TOKEN_ISSUED, table, body, at))
+
+    def care_token(self, table: str) -> str | None:
+        """Find the care token of a table; None while it has none."""
+        query = sa.select(care_tokens.c.token).where(care_tokens.c.table_number == table)
+        with self._reading() as connection:
+            found = connection.execute(query).scalar_one_or_none()
+        return None if found is None else str(found)
+
+    def give_contact(self, table: str, contact: Contact, at: datetime) -> TableRecord:
+        """Say whom to call about a table; the one before stays in its history until forgotten."""
+        self.table(table)
+        self.append(EventKind.CONTACT_GIVEN, table, contact.body(), at)
+        return self.table(table)
+
+    # ---- finding
+
+    def search(self, text: str, limit: int = 50) -> tuple[TableRow, ...]:
+        """Find tables by all words of a text, anywhere in number, name, site or contact."""
+        words = [
+            tables.c.folded.contains(word, autoescape=True) for word in text.casefold().split()
+        ]
+        query = sa.select(tables.c.number, tables.c.name, tables.c.site).where(*words)
+        with self._reading() as connection:
+            rows = connection.execute(query.order_by(tables.c.number).limit(limit)).all()
+        return tuple(TableRow(*row) for row in rows)
+
+    def due(self, limit: int = 100, skip: int = 0) -> tuple[tuple[TableRow, Outlook], ...]:
+        """List tables by rank, then by the day of their next visit; no day comes last.
+
+        Those that ``to_reckon`` names show what was reckoned last; those never reckoned are not in
+        the list.
+        """
+        columns = (tables.c.number, tables.c.name, tables.c.site)
+        query = (
+            sa.select(*columns, outlooks.c.rank, outlooks.c.due_on, outlooks.c.body)
+            .join(tables, tables.c.number == outlooks.c.table_number)
+            .where(outlooks.c.rank.is_not(None))
+            .order_by(outlooks.c.rank, outlooks.c.due_on, outlooks.c.table_number)
+        )
+        with self._reading() as connection:
+            rows = connection.execute(query.limit(limit).offset(skip)).all()
+        return tuple((TableRow(*row[:3]), _outlook(row)) for row in rows)
+
+    def to_reckon(self, limit: int = 100) -> dict[str, int]:
+        """Name tables whose outlook is older than their records, each with its last record."""
+        mine = sa.select(outlooks.c.table_number, outlooks.c.changed).where(outlooks.c.stale == 1)
+        registered = mine.join(tables, tables.c.number == outlooks.c.table_number)
+        with self._reading() as connection:
+            return {row[0]: row[1] for row in connection.execute(registered.limit(limit))}
+
+    def reckoned(self, table: str, seen: int, outlook: Outlook) -> None:
+        """Keep a table's outlook, reckoned from its records up to number ``seen``.
+
+        If something was recorded since, the table stays among those to be reckoned.
+        """
+        values = {
+            "rank": outlook.rank,
+            "due_on": (outlook.due_on or date.max).isoformat(),
+            "body": canonical(outlook.body),
+            "stale": sa.case((outlooks.c.changed == seen, 0), else_=1),
+        }
+        mine = outlooks.c.table_number == table
+        with self._writing() as connection:
+            connection.execute(sa.update(outlooks).where(mine).values(values))
+
+    # ---- inside one transaction
+
+    def _describe(
+        self, connection: sa.Connection, number: str, description: Mapping[str, Any], at: datetime
+    ) -> TableRecord:
+        body = {"description": described(description)}
+        self._append(connection, Draft(EventKind.TABLE_DESCRIBED, number, body, at))
+        record = self._table(connection, number)
+        assert record is not None
+        return record
+
+    def _table(self, connection: sa.Connection, number: str) -> TableRecord | None:
+        return _table_of(ledger.history_of(connection, number))
+
+
+def _table_of(history: Sequence[Event]) -> TableRecord | None:
+    return table_record([event for event in history if event.kind in TABLE_KINDS])
+
+
+def _outlook(row: Any) -> Outlook:
+    day = date.fromisoformat(row.due_on)
+    return Outlook(row.rank, None if day == date.max else day, json.loads(row.body))
+
+
+def _free_token(connection: sa.Connection, table: str, token: str) -> None:
+    query = sa.select(care_tokens.c.table_number).where(care_tokens.c.token == token)
+    owner = connection.execute(query).scalar_one_or_none()
+    if owner not in (None, table):
+        raise CareTokenTaken(table)
