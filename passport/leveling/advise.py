@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import date
 
+from passport.climate.air import AirReading
 from passport.leveling.advice import Advice, Quantity, StationState, Verdict
 from passport.leveling.due import next_visit, terms_of
 from passport.leveling.judge import judge, table_verdict
@@ -18,7 +19,9 @@ from passport.table import Table
 from passport.visit import Doubt, Visit
 
 
-def advise(table: Table, visits: Sequence[Visit], *, today: date) -> Advice:
+def advise(
+    table: Table, visits: Sequence[Visit], *, today: date, air: Sequence[AirReading] = ()
+) -> Advice:
     """Say all that is known of a table.
 
     Parameters
@@ -29,6 +32,8 @@ def advise(table: Table, visits: Sequence[Visit], *, today: date) -> Advice:
         In any order; those without a sure date count as the newest.
     today : date
         The day the advice is given.
+    air : sequence of AirReading
+        Air of the room besides that of the visits, as the owner's cards have it.
 
     Returns
     -------
@@ -46,7 +51,7 @@ def advise(table: Table, visits: Sequence[Visit], *, today: date) -> Advice:
     view = ahead(
         table, found, _doubted(last, found), outlook(known), learned(table, history, known)
     )
-    due = next_visit(last, len(history), verdict, today, terms_of(table, history, today))
+    due = next_visit(last, len(history), verdict, today, terms_of(table, history, today, air))
     return Advice(
         table=table.number,
         as_of=last.date,
@@ -55,7 +60,7 @@ def advise(table: Table, visits: Sequence[Visit], *, today: date) -> Advice:
         moves=moves(view),
         look_again=_turned(last, found),
         withheld=_withheld(table, last, found),
-        warnings=warnings(table, history),
+        warnings=warnings(table, history, known),
         next_visit=due.on,
         next_visit_why=due.why,
     )

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from passport.climate.air import AirReading
 from passport.leveling.advice import Verdict
 from passport.leveling.seasons import Foreseen, foreseen, season_outlook
 from passport.table import Table
@@ -33,7 +34,9 @@ class Terms:
     longest_days: int | None = None  # None: as long as average use allows
 
 
-def terms_of(table: Table, visits: Sequence[Visit], today: date) -> Terms:
+def terms_of(
+    table: Table, visits: Sequence[Visit], today: date, air: Sequence[AirReading] = ()
+) -> Terms:
     """Work out what a table's seasons and its owner add.
 
     Parameters
@@ -44,13 +47,16 @@ def terms_of(table: Table, visits: Sequence[Visit], today: date) -> Terms:
         Oldest first.
     today : date
         The day from which on it is said.
+    air : sequence of AirReading
+        Air of the room besides that of the visits.
     """
     weeks = table.room.visit_within_weeks
     longest = None if weeks is None else weeks * 7
     dated = [visit.date for visit in visits if visit.date is not None]
     if not dated:
         return Terms(None, longest)
-    return Terms(foreseen(table, max(dated), season_outlook(table, visits, today)), longest)
+    found = season_outlook(table, visits, today, air)
+    return Terms(foreseen(table, max(dated), found), longest)
 
 
 def next_visit(

@@ -5,7 +5,7 @@ from datetime import date
 
 from passport.leveling.advise import advise
 from passport.office import Office
-from passport.office.history import out_of_use, visits_of
+from passport.office.history import air_of, out_of_use, visits_of
 from passport.office.registering import tables
 from passport.table import Table
 
@@ -30,7 +30,7 @@ def due_list(office: Office) -> tuple[Due, ...]:
 
 def _due(office: Office, table: Table) -> Due:
     visits = visits_of(office, table)
-    advice = advise(table, visits, today=office.today)
+    advice = advise(table, visits, today=office.today, air=air_of(office, table))
     unsafe = out_of_use(office, table)
     why = "Out of use until checked. " if unsafe else ""
     return Due(

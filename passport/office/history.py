@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import cast
 
+from passport.climate.air import AirReading
 from passport.documents.codes import care_code_text
 from passport.documents.house import Story
 from passport.leveling.advice import Advice
@@ -17,6 +18,7 @@ from passport.table import Table
 from passport.table_plain import from_plain
 from passport.visit import Visit
 from passport.visits import KINDS
+from passport.visits.card.meaning import CheckCard
 from passport.visits.kind import AnyKind, Context, Record
 
 
@@ -53,6 +55,16 @@ def beside(office: Office, table: Table) -> tuple[Filed, ...]:
     return filed(office, table, others)
 
 
+def air_of(office: Office, table: Table) -> tuple[AirReading, ...]:
+    """Air of the room as the people at the table wrote it on their monthly cards."""
+    cards = (one.record for one in beside(office, table))
+    return tuple(
+        AirReading(card.date, card.air_humidity_pct)
+        for card in cards
+        if isinstance(card, CheckCard) and card.date and card.air_humidity_pct is not None
+    )
+
+
 def out_of_use(office: Office, table: Table) -> bool:
     """Say whether a table must not be used: so its last leveling visit, or a paper since then."""
     visits = visits_of(office, table)
@@ -65,18 +77,19 @@ def out_of_use(office: Office, table: Table) -> bool:
 def advice_for(office: Office, number: str) -> Advice:
     """Say what is known of a table and what to do next."""
     table = find_table(office, number)
-    return advise(table, visits_of(office, table), today=office.today)
+    return advise(table, visits_of(office, table), today=office.today, air=air_of(office, table))
 
 
 def story(office: Office, number: str) -> Story:
     """Gather all that the documents say of a table."""
     table = find_table(office, number)
     visits = visits_of(office, table)
-    former = advise(table, visits[:-1], today=office.today) if visits else None
+    air = air_of(office, table)
+    former = advise(table, visits[:-1], today=office.today, air=air) if visits else None
     return Story(
         table=table,
         visits=visits,
-        advice=advise(table, visits, today=office.today),
+        advice=advise(table, visits, today=office.today, air=air),
         head=office.store.head().hash,
         code=code_text(office, table),
         former=former,
