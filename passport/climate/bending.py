@@ -38,11 +38,8 @@ def linear_curvature(expansion: float, thickness_mm: float) -> float:
 
 def sagitta(curvature: float, width_mm: float) -> float:
     """Depth of an arc below its chord; exact. [mm]."""
-    if curvature == 0:
-        return 0.0
-    radius = 1 / abs(curvature)
-    depth = radius - math.sqrt(radius**2 - width_mm**2 / 4)
-    return math.copysign(depth, curvature)
+    half = width_mm / 2  # R - sqrt(R² - h²), written so that a shallow arc loses no digits
+    return curvature * half**2 / (1 + math.sqrt(1 - (curvature * half) ** 2))
 
 
 def curvature_of(sagitta_mm: float, width_mm: float) -> float:
