@@ -37,6 +37,7 @@ STEEP = 0.3  # slope over friction, above which the small-slope path is off by m
 LEAST_BOARD_MM = 50.0  # no wider than this is no board to shoot on
 CHANCE = 0.05  # rarer than this is beyond chance
 _STEPS = 6
+_FARTHEST = 6.0  # standard uncertainties that hollow, friction or reach may be off
 _CLOSE = 0.01  # of the standard uncertainties: a step this small is the last
 _NAMES = ("slope", "twist", "curve", "hollow", "friction", "reach A", "reach B")
 
@@ -129,7 +130,7 @@ def drift(ground: Ground, shots: Sequence[Shot]) -> Drift | None:
     Drift or None
         None without one closed mark in a known lane.
     """
-    closed = [s for s in shots if s.lane in LANES and s.from_end in ENDS and not s.bound]
+    closed = [shot for shot in shots if _closed(ground.board, shot)]
     if not closed or not _usable(ground.board):
         return None
     prior = _prior(ground)
@@ -151,6 +152,12 @@ def drift(ground: Ground, shots: Sequence[Shot]) -> Drift | None:
         tuple(_with_fit(rows, fitted)),
         at_odds,
     )
+
+
+def _closed(board: Board, shot: Shot) -> bool:
+    """Say whether a mark is a value: a known lane and end, no bound, not beside the board."""
+    known = shot.lane in LANES and shot.from_end in ENDS and not shot.bound
+    return known and abs(shot.off_line_in) * INCH_M * 1000 <= board.width_mm
 
 
 def _usable(board: Board) -> bool:
@@ -234,11 +241,12 @@ def _fit(ground: Ground, prior: Array, rows: Sequence[Row]) -> tuple[Array, Arra
 
 
 def _possible(best: Array, prior: Array) -> Array:
-    """Keep friction and distances above nought on the way."""
-    least = np.full(len(best), -np.inf)
-    least[4:] = prior[4:, 0] / 4
-    possible: Array = np.maximum(best, least)
-    return possible
+    """Keep what is known besides near what is known of it, friction and distances above nought."""
+    value, u = prior.T
+    reach = np.where(np.arange(len(best)) < 3, np.inf, _FARTHEST * u)
+    least = value - reach
+    least[4:] = np.maximum(least[4:], value[4:] / 4)
+    return np.clip(best, least, value + reach)
 
 
 def _excess(prior: Array, best: Array, rows: Sequence[Row], fitted: Array) -> float:

@@ -126,6 +126,16 @@ def test_lane_that_nobody_knows_is_left_out():
     assert drift(FLAT, [Shot("edge", "A", 1)]) is None
 
 
+def test_mark_beside_the_board_is_left_out():
+    assert drift(FLAT, [Shot("left", "A", 262)]) is None
+
+
+def test_marks_that_contradict_each_other_wildly_give_a_wide_answer():
+    found = drift(FLAT, [Shot("left", "A", 19), Shot("middle", "A", -19), *BOTH])
+
+    assert found.cross_mm_per_m.u > 1.0
+
+
 def test_board_without_a_size_gives_no_drift():
     assert drift(replace(FLAT, board=replace(BOARD, width_mm=0)), BOTH) is None
 
