@@ -207,9 +207,9 @@ def planned_visit(hall: Hall, log: Log, plan: Planner, passes: int) -> list[Bool
     """
     walks: list[Walk] = []
     log.visits.append(walks)
-    _centre_first(hall, walks)
     results, go = [], np.ones(hall.count, np.bool_)
     for _ in range(passes):
+        _centre_first(hall, walks, go)
         walk = Walk.blank(hall, go)
         walks.append(walk)
         _read_all(hall, walk, "found")
@@ -221,17 +221,19 @@ def planned_visit(hall: Hall, log: Log, plan: Planner, passes: int) -> list[Bool
     return results
 
 
-def _centre_first(hall: Hall, walks: list[Walk]) -> None:
-    walk = Walk.blank(hall, np.ones(hall.count, np.bool_))
+def _centre_first(hall: Hall, walks: list[Walk], go: Bools) -> None:
+    walk = Walk.blank(hall, np.zeros(hall.count, np.bool_))
     for leg in range(len(hall.legs)):
         found = hall.read_cross(leg)
-        more = (found == CROSS_BOXES[0]) | (found == CROSS_BOXES[1])
+        more = go & np.isin(found, CROSS_BOXES)
+        walk.done |= more
         centred = hall.centring(leg) * more
         turns = np.stack([np.maximum(0, -centred), np.maximum(0, centred)], axis=-1)
         hall.turn_feet(leg, turns[:, 0], turns[:, 1])
         after = hall.recorded(hall.read_cross(leg), CROSS_BOXES)
         _mark(walk.legs, leg, more, (found, turns, after), more)
-    walks.append(walk)
+    if walk.done.any():
+        walks.append(walk)
 
 
 def _read_all(hall: Hall, walk: Walk, row: str, go: Bools | None = None) -> None:
