@@ -60,7 +60,7 @@ def advise(
         moves=moves(view),
         look_again=_turned(last, found),
         withheld=_withheld(table, last, found),
-        warnings=warnings(table, history),
+        warnings=warnings(table, history, known),
         next_visit=due.on,
         next_visit_why=due.why,
     )

@@ -46,18 +46,8 @@ def ahead(
     table: Table, found: Sequence[Estimate], withheld: frozenset[str], outlook: Outlook,
     learned: Learned,
 ) -> Ahead:  # fmt: skip
-    """Leave out stations without a reading, and those whose marks wait for a person.
-
-    A cross level or rise beyond the cards is left to the paper: turning until the bubble is centred
-    belongs to its reading.
-    """
-    usable = [
-        one
-        for one in found
-        if one.gap is None
-        and one.station.name not in withheld
-        and (one.spread is not None or one.station.quantity is Quantity.HOLLOW)
-    ]
+    """Leave out stations without a reading, and those whose marks wait for a person."""
+    usable = [one for one in found if one.gap is None and one.station.name not in withheld]
     known = {(one.station.quantity, one.station.name): one for one in usable}
     return Ahead(table, outlook, learned, known)
 

@@ -1,14 +1,17 @@
 """Legs that nobody turned and that move all the same, visit after visit."""
 
+import math
 from collections.abc import Iterator, Sequence
 
 from passport.leveling.advice import Quantity
+from passport.leveling.common import common_errors
 from passport.leveling.line import Line, fit_line
 from passport.leveling.lines import COVERAGE_FACTOR, value_words
-from passport.leveling.surface import Station, estimates, stations
-from passport.leveling.walks import Moment, rows
+from passport.leveling.readings import slope_reading
+from passport.leveling.surface import Station, stations
+from passport.leveling.walks import Moment, count_at, rows
 from passport.table import Table
-from passport.visit import Visit
+from passport.visit import Count, Visit
 
 NEEDED_VISITS = 4
 CHANCE = 0.01  # a steady course that scatter alone shows as often as this is none
@@ -72,10 +75,12 @@ def _untouched(
         turned = any(row.turned for row in rows(visit, Quantity.CROSS, leg.name))
         if turned and run:
             break  # what was found at that visit is before the turn
-        found = next(e for e in estimates(table, visit, Moment.FOUND) if e.station.name == leg.name)
-        if found.value is not None and visit.date is not None:
-            own = found.spread.u if found.spread else 0.0
-            run.append((float(visit.date.toordinal()), found.value, own))
+        found = count_at(visit, Quantity.CROSS, leg.name, Moment.FOUND)
+        if isinstance(found, Count) and not found.bound and visit.date is not None:
+            shared, reading = common_errors(visit), slope_reading(visit.kit, found)
+            value = (reading.value or 0.0) + shared.correct(reading)
+            own = math.hypot(reading.own_u, shared.column(reading)[0])
+            run.append((float(visit.date.toordinal()), value, own))
         if visit.changed & {"moved", "floor", "part"}:
             break
     return run[::-1]

@@ -1,30 +1,18 @@
 """What a person should know before anyone turns a nut."""
 
-import math
 from collections.abc import Iterator, Sequence
 
-from passport.leveling.advice import Quantity
 from passport.leveling.common import READ_BOTH_WAYS_ABOVE_CARDS
-from passport.leveling.lines import COVERAGE_FACTOR, sense_words, station_words, value_words
-from passport.leveling.surface import Estimate, estimates
+from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.trend import trends
-from passport.leveling.walks import Moment
+from passport.leveling.watch import watch
 from passport.table import Table
 from passport.visit import LegPass, Visit
 
-# What may change between two visits without a fault, as a standard deviation; common practice,
-# no source.
-DRIFT_U = {Quantity.CROSS: 0.3, Quantity.HOLLOW: 0.22, Quantity.RISE: 0.5}  # mm/m, mm, mm
 MOVED = frozenset({"moved", "floor", "part"})  # marks of what changed
-DRIFT_LIMIT = 3.0  # standard deviations
-LOOK_FOR = {
-    Quantity.CROSS: "a foot that sank, a loose jam nut, a level that lost its zero",
-    Quantity.HOLLOW: "a loose nut or bracket, a wetter or drier room",
-    Quantity.RISE: "feet that sank, supporting legs that lift the board",
-}
 
 
-def warnings(table: Table, visits: Sequence[Visit]) -> tuple[str, ...]:
+def warnings(table: Table, visits: Sequence[Visit], known: Known | None = None) -> tuple[str, ...]:
     """List what stands out in the last visit, the most urgent first.
 
     Parameters
@@ -33,6 +21,8 @@ def warnings(table: Table, visits: Sequence[Visit]) -> tuple[str, ...]:
         The table.
     visits : sequence of Visit
         Oldest first; may be empty.
+    known : Known, optional
+        What is known within the last of them, where it was worked out already.
 
     Returns
     -------
@@ -44,7 +34,7 @@ def warnings(table: Table, visits: Sequence[Visit]) -> tuple[str, ...]:
     last = visits[-1]
     lines = [*_urgent(last), *_level(last), *_feet(table, last), *_locks(last)]
     if len(visits) > 1:
-        lines += _moved(last) or _drift(table, visits[-2], last)
+        lines += _moved(last) or watch(table, known or known_at(table, visits))
         lines += trends(table, visits)
     return tuple(lines)
 
@@ -102,31 +92,3 @@ def _moved(visit: Visit) -> list[str]:
     if not MOVED & visit.changed:
         return []
     return ["The table was moved, or its floor or a part changed: what was left before is void."]
-
-
-def _drift(table: Table, before: Visit, last: Visit) -> list[str]:
-    """Compare what was found with what was left the time before."""
-    left = estimates(table, before, Moment.LEFT)
-    found = estimates(table, last, Moment.FOUND)
-    lines = [_drift_line(table, then, now) for then, now in zip(left, found, strict=True)]
-    return [line for line in lines if line]
-
-
-def _drift_line(table: Table, then: Estimate, now: Estimate) -> str:
-    if then.spread is None or now.spread is None:
-        return ""
-    quantity = then.station.quantity
-    change = now.spread.value - then.spread.value
-    limit = DRIFT_LIMIT * math.hypot(then.spread.u, now.spread.u, DRIFT_U[quantity])
-    if abs(change) <= limit:
-        return ""
-    place = station_words(quantity, then.station.name)
-    said = [
-        sense_words(table, quantity, spread.value, COVERAGE_FACTOR * spread.u)
-        for spread in (now.spread, then.spread)
-    ]
-    most = value_words(table, quantity, limit)
-    return (
-        f"{place}: found {said[0]}, left {said[1]} the time before; more than {most} is no drift. "
-        f"Before turning, look for {LOOK_FOR[quantity]}."
-    )

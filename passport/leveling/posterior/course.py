@@ -57,9 +57,14 @@ class Course:
 
 @dataclass(frozen=True)
 class Before:
-    """What a visit starts from: where each nut faces, and whose counts contradict all else."""
+    """What a visit starts from: where each nut faces, and what contradicts all else.
+
+    ``moved``: places of the state that are no longer as they were left; ``contradicted``: places
+    whose counts can't all be true, of which only the count as left speaks.
+    """
 
     facing: tuple[int, ...]
+    moved: frozenset[int] = frozenset()
     contradicted: frozenset[int] = frozenset()
 
 
@@ -75,8 +80,7 @@ def course(table: Table, places: Places, visit: Visit, before: Before) -> Course
     visit : Visit
         Counts and turns. What a doubt names is left out.
     before : Before
-        Direction in which each nut was turned last, and places of the state whose counts can't all
-        be true: of these only the count as left speaks.
+        What the visits before it leave.
 
     Returns
     -------
@@ -90,7 +94,9 @@ def course(table: Table, places: Places, visit: Visit, before: Before) -> Course
     for one in visit.passes:
         walk.make(one)
     walk.last_words()
-    return Course(_once(walk.shown), found, walk.rows, tuple(walk.facing), walk.silent)
+    return Course(
+        _once(walk.shown), found, walk.rows, tuple(walk.facing), walk.silent | before.moved
+    )
 
 
 def _once(shown: list[Shown]) -> tuple[Shown, ...]:

@@ -44,7 +44,7 @@ ROUNDS, EARLIER_ROUNDS = 12, 6  # of the stand-ins; of visits longer ago
 RECENT = 4  # visits that get all rounds
 _DAMPING = 0.8
 _SETTLED = 1e-3  # standard deviations
-CONTRADICTION = 3e-4  # a count less likely than this is no chance
+CONTRADICTION = 1e-6  # a count less likely than this is no chance
 SURPRISE = 0.01
 
 
@@ -63,6 +63,7 @@ class Known:
 
     places: Places
     whole: Gaussian  # (size,)
+    start: Gaussian  # (size,): before the visit's counts
     course: Course
     tilted: Tilted | None
     nuts: NutSites
@@ -110,12 +111,18 @@ def known_at(table: Table, visits: Sequence[Visit]) -> Known:
     Known
         Of the last visit.
     """
+    return known_through(table, visits)[-1]
+
+
+def known_through(table: Table, visits: Sequence[Visit]) -> tuple[Known, ...]:
+    """Say what is known within each visit by it and all before; see ``known_at``."""
     places = places_of(table)
-    known = during(table, places, before_all(table, places), visits[0], _rounds(visits, 0))
-    for number, visit in enumerate(visits[1:], 1):
-        belief = later(table, places, known, visit)
-        known = during(table, places, belief, visit, _rounds(visits, number))
-    return known
+    belief, through = before_all(table, places), list[Known]()
+    for number, visit in enumerate(visits):
+        if through:
+            belief = later(table, places, through[-1], visit)
+        through.append(during(table, places, belief, visit, _rounds(visits, number)))
+    return tuple(through)
 
 
 def _rounds(visits: Sequence[Visit], number: int) -> int:
@@ -125,17 +132,20 @@ def _rounds(visits: Sequence[Visit], number: int) -> int:
 def during(table: Table, places: Places, belief: Belief, visit: Visit, rounds: int) -> Known:
     """Sharpen a belief by all counts of a visit.
 
-    Where a station's counts can't all be true by what is believed, only its last one is kept, and
-    what was believed of its state is forgotten: a wide answer rather than a wrong one.
+    Where counts contradict what was believed of a station, it moved: that is forgotten. Where they
+    then still contradict each other, only the last one is kept: a wide answer, not a wrong one.
     """
-    known = _sharpen(
-        table, belief, course(table, places, visit, Before(belief.facing)), visit, rounds
-    )
-    wrong = known.contradicted
-    if not wrong:
-        return known
-    laid = course(table, places, visit, Before(belief.facing, wrong))
-    return replace(_sharpen(table, belief, laid, visit, rounds), surprises=known.surprises)
+    before = Before(belief.facing)
+    plain = _sharpen(table, belief, course(table, places, visit, before), visit, rounds)
+    if not plain.contradicted:
+        return plain
+    before = replace(before, moved=plain.contradicted)
+    again = _sharpen(table, belief, course(table, places, visit, before), visit, rounds)
+    last = again
+    if again.contradicted:
+        before = replace(before, contradicted=again.contradicted)
+        last = _sharpen(table, belief, course(table, places, visit, before), visit, rounds)
+    return replace(last, start=plain.start, surprises=again.surprises)
 
 
 def _sharpen(table: Table, belief: Belief, laid: Course, visit: Visit, rounds: int) -> Known:
@@ -143,7 +153,7 @@ def _sharpen(table: Table, belief: Belief, laid: Course, visit: Visit, rounds: i
     start = _with_visit(table, places, belief.lasting, laid, visit)
     if not laid.shown:
         none = np.zeros((0, places.size))
-        return Known(places, start, laid, None, belief.nuts, none, np.zeros(0))
+        return Known(places, start, start, laid, None, belief.nuts, none, np.zeros(0))
     return _Rounds(places, start, laid, belief.nuts).run(rounds)
 
 
@@ -208,7 +218,7 @@ class _Rounds:
         self.precision[self.nut_places, self.nut_places] -= nuts.precision
         self.shift[self.nut_places] -= nuts.shift
         self.sites = Sites.none(len(laid.shown))
-        self.whole = start
+        self.whole = self.start = start
         self.rows = np.array([one.row for one in laid.shown])  # (N, size)
         self.per_mm = np.array([one.per_mm for one in laid.shown])
         self.noise = np.array([one.noise for one in laid.shown])
@@ -233,9 +243,8 @@ class _Rounds:
             if chance < SURPRISE
         )
         variance = np.maximum(variance, 1e-18)
-        return Known(
-            self.places, self.whole, self.laid, tilted, self.nuts, seen, variance, surprises
-        )
+        about = (self.laid, tilted, self.nuts, seen, variance, surprises)
+        return Known(self.places, self.whole, self.start, *about)
 
     def _once(self) -> Tilted:
         both, offset = self._views()

@@ -23,7 +23,7 @@ def test_leg_that_sinks_steadily_is_named_with_its_side(table, visit):
     visits = monthly(visit, *found(0, 1, 2, 3, 4))  # 0.4 mm/m in 30 days
 
     assert trends(table, visits) == [
-        "L1: not turned for 5 visits, and its right side sinks by 0.41 ± 0.11 mm/m a month. "
+        "L1: not turned for 5 visits, and its right side sinks by 0.41 ± 0.10 mm/m a month. "
         "Look at that foot, its jam nut and the floor before turning."
     ]
 
