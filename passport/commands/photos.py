@@ -49,22 +49,25 @@ class AnswerUnknown(PassportError):
     metavar="F.json",
     help="Layout file of a form; then no store is needed. May be given again.",
 )
-@click.option("--crops", type=click.Path(path_type=Path), help="Folder for cut-outs.")
+@click.option(
+    "--crops", type=click.Path(path_type=Path, file_okay=False), help="Folder for cut-outs."
+)
 @click.pass_obj
 def read(
     bench: Bench, photos: tuple[Path, ...], as_json: bool, files: tuple[Path, ...], crops: Path
 ) -> None:
     """Read photos or scans of filled forms without recording anything."""
     layout_of = _layouts(files) if files else bench.office.store.layout_of
+    paths, code = _files(photos)
     if crops is not None:
         crops.mkdir(parents=True, exist_ok=True)
-    found = [read_photo(path, layout_of, crops=crops) for path in taking.files_in(photos)]
+    found = [read_photo(path, layout_of, crops=crops) for path in paths]
     if as_json:
         show_json(to_json(found))
     else:
         for photo in found:
             _show_photo(photo)
-    finish(*(_code(photo) for photo in found))
+    finish(code, *(_code(photo) for photo in found))
 
 
 @click.group()
@@ -92,7 +95,7 @@ def add_layouts(bench: Bench, files: tuple[Path, ...]) -> None:
 @click.pass_obj
 def intake(bench: Bench, paths: tuple[Path, ...], workers: int, as_json: bool) -> None:
     """Read photos, scans and folders, and record what is sure."""
-    files = taking.files_in(paths)
+    files, code = _files(paths)
     results = []
     for taken in taking.intake(bench.office, files, workers=workers):
         results.append(taken)
@@ -101,7 +104,7 @@ def intake(bench: Bench, paths: tuple[Path, ...], workers: int, as_json: bool) -
     if as_json:
         show_json({"intake": [_taken_json(taken) for taken in results]})
     codes = {taking.State.NEEDS_A_LOOK: WAITS, taking.State.CANNOT_BE_USED: UNUSABLE}
-    finish(*(codes.get(taken.state, 0) for taken in results))
+    finish(code, *(codes.get(taken.state, 0) for taken in results))
 
 
 @click.command()
@@ -180,6 +183,14 @@ def _number(field: Digits, text: str) -> Decimal:
         allowed = f"{field.low:g} to {field.high:g} {field.unit} in steps of {step}"
         raise AnswerUnknown(field.id, text, allowed)
     return number.quantize(step)
+
+
+def _files(names: tuple[Path, ...]) -> tuple[list[Path], int]:
+    """List the files to read; a name that is none is told, and harms no other."""
+    found, absent = taking.files_in(names)
+    for unknown in absent:
+        click.echo(str(unknown), err=True)
+    return found, UNUSABLE if absent else 0
 
 
 def _layouts(files: tuple[Path, ...]) -> Callable[[str], Layout | None]:

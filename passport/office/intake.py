@@ -54,15 +54,13 @@ class _Job:
     crops: Path
 
 
-def files_in(paths: Iterable[Path]) -> list[Path]:
-    """List the pictures among files and folders; folders are searched by name, in order.
+def files_in(paths: Iterable[Path]) -> tuple[list[Path], list[PathUnknown]]:
+    """List the pictures among files and folders, and the names that are neither.
 
-    Raises
-    ------
-    PathUnknown
-        A name is neither.
+    Folders are searched by name, in order.
     """
     found: list[Path] = []
+    absent: list[PathUnknown] = []
     for path in paths:
         if path.is_dir():
             found += sorted(
@@ -71,8 +69,8 @@ def files_in(paths: Iterable[Path]) -> list[Path]:
         elif path.is_file():
             found.append(path)
         else:
-            raise PathUnknown(path)
-    return found
+            absent.append(PathUnknown(path))
+    return found, absent
 
 
 def intake(office: Office, paths: Sequence[Path], *, workers: int = 1) -> Iterator[Taken]:

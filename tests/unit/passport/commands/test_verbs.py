@@ -277,3 +277,12 @@ def test_what_a_person_types_becomes_a_value(fields, field, text, value):
 def test_what_a_field_cannot_say_is_refused(fields, field, text):
     with pytest.raises(AnswerUnknown):
         answer(fields[field], text)
+
+
+def test_name_that_is_not_there_harms_no_other(typed, tmp_path):
+    path = tmp_path / "text.jpg"
+    path.write_text("no picture")
+
+    done = typed("read", tmp_path / "none.jpg", path, "--json")
+
+    assert (done.exit_code, json.loads(done.stdout)["photos"][0]["file"]) == (4, str(path))
