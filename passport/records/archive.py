@@ -41,7 +41,7 @@ def backup(book: Book, path: Path) -> Manifest:
     """
     with files.explained(path.parent), TemporaryDirectory(dir=path.parent, prefix=".") as folder:
         store = Path(folder) / sqlite.STORE_FILE
-        sqlite.copy_live(book.home / sqlite.STORE_FILE, store)
+        book.copy_database(store)
         kept = (*book.photos.files(), *book.crops.files())
         manifest = _manifest(Path(folder), len(kept))
         part = Path(folder) / "backup"

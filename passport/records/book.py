@@ -10,14 +10,16 @@ from typing import Any, NamedTuple, Self
 
 import sqlalchemy as sa
 
-from passport.records import files, ledger, projection, sqlite
+from passport.records import files, ledger, postgres, projection, sqlite
+from passport.records.backend import Backend
 from passport.records.bare import Keeping
 from passport.records.chain import PRINTED_SYMBOLS
-from passport.records.errors import StoreDamaged, StoreNewer
+from passport.records.errors import StoreDamaged, StoreNewer, StoreNotEmpty
 from passport.records.event import Event, EventKind, SchemaNewer
 from passport.records.ledger import Draft, Head, Salts, Verified
 from passport.records.migrations import migrate, revision_of
 from passport.records.schema import HEAD_REVISION, files_to_remove
+from passport.records.transfer import transfer
 
 WAIT_S = 10.0  # how long a writer waits for another one
 Append = Callable[[Draft], Event]
@@ -26,7 +28,6 @@ Append = Callable[[Draft], Event]
 class Options(NamedTuple):
     """How a store is opened; see ``Book.open``."""
 
-    wait_s: float
     salts: Salts
     personal: frozenset[str]
     keeping: Keeping = Keeping.BARE
@@ -40,13 +41,13 @@ def fresh_salt() -> bytes:
 class Book:
     """The events of one home folder. Open it with ``open``, close it or use it in ``with``."""
 
-    def __init__(self, home: Path, engine: sa.Engine, options: Options):
-        self.home, self._engine = home, engine
-        self._wait_s, self._salts, self._personal, self._keeping = options
+    def __init__(self, home: Path, backend: Backend, options: Options):
+        self.home, self._backend, self._engine = home, backend, backend.engine
+        self._salts, self._personal, self._keeping = options
         self.photos, self.crops = files.Shelf(home, "photos"), files.Shelf(home, "crops")
 
     @classmethod
-    def open(
+    def open(  # noqa: PLR0913 - each is one decision of the caller's, all have a default
         cls,
         home: Path,
         *,
@@ -54,6 +55,7 @@ class Book:
         salts: Salts = fresh_salt,
         personal: frozenset[str] = frozenset(),
         keeping: Keeping = Keeping.BARE,
+        database: str | None = None,
     ) -> Self:
         """Open the store of a home folder; make it when there is none.
 
@@ -69,15 +71,19 @@ class Book:
             Ids of fields whose text may name a person; their values are kept beside the chain.
         keeping : Keeping
             Whether photos are kept without the camera's notes, or as they came.
+        database : str, optional
+            Address of a PostgreSQL database that offices share; without one the records stand in
+            a file of the home folder.
 
         Raises
         ------
         HomeUnusable, DiskFull, StoreLocked, StoreNewer, StoreDamaged
+        DatabaseUnusable, DriverMissing, StoreFull
         """
         with files.explained(home):
             home.mkdir(mode=0o700, parents=True, exist_ok=True)
-        engine = sqlite.engine_of(home / sqlite.STORE_FILE, wait_s)
-        book = cls(home, engine, Options(wait_s, salts, personal, keeping))
+        backend = _backend(home, wait_s, database)
+        book = cls(home, backend, Options(salts, personal, keeping))
         book._bring_up()
         book.remove_files()
         return book
@@ -153,7 +159,7 @@ class Book:
         StoreDamaged, ChainBroken, ChainCut
         """
         with self._reading() as connection:
-            damage = sqlite.find_damage(connection)
+            damage = self._backend.find_damage(connection)
             if damage is not None:
                 raise StoreDamaged(self.home, damage)
             return ledger.verify_chain(connection, printed)
@@ -176,6 +182,24 @@ class Book:
             gone = files_to_remove.c.path.in_(paths)
             connection.execute(sa.delete(files_to_remove).where(gone))
 
+    def copy_database(self, file: Path) -> None:
+        """Write the records, as one whole state, into a new SQLite file; photos stay."""
+        with self._explained():
+            self._backend.copy(file)
+
+    def copy_into(self, other: "Book") -> None:
+        """Copy all records into another store that has none yet; photos stay.
+
+        Raises
+        ------
+        StoreNotEmpty
+            The other store has records.
+        """
+        with self._reading() as source, other._writing() as target:
+            if ledger.head(target).seq:
+                raise StoreNotEmpty(ledger.head(target).seq)
+            transfer(source, target)
+
     def _bring_up(self) -> None:
         """Bring the schema up to today's; a store of a later version is left alone."""
         with self._reading() as connection:
@@ -190,7 +214,7 @@ class Book:
 
     def _scrub(self) -> None:
         with self._explained(), self._engine.connect() as connection:
-            sqlite.scrub(connection.execution_options(isolation_level="AUTOCOMMIT"))
+            self._backend.scrub(connection.execution_options(isolation_level="AUTOCOMMIT"))
 
     def _append(self, connection: sa.Connection, draft: Draft) -> Event:
         event = ledger.append(connection, draft, self._salts)
@@ -211,7 +235,13 @@ class Book:
     @contextmanager
     def _explained(self) -> Iterator[None]:
         try:
-            with sqlite.explained(self.home, self._wait_s):
+            with self._backend.explained():
                 yield
         except SchemaNewer as error:
             raise StoreNewer(self.home, str(error)) from error
+
+
+def _backend(home: Path, wait_s: float, database: str | None) -> Backend:
+    if database is None:
+        return sqlite.backend_of(home / sqlite.STORE_FILE, home, wait_s)
+    return postgres.backend_of(database, home, wait_s)

@@ -19,6 +19,10 @@ PassportError
     └── StoreError            exit code 5: the store itself
         ├── HomeUnusable      the folder can't be made, read or written
         ├── DiskFull          no room left
+        ├── DatabaseUnusable  the shared database can't be reached, or refuses
+        ├── DriverMissing     the package that speaks to it is not installed
+        ├── StoreFull         no room left where the shared database stands
+        ├── StoreNotEmpty     a copy onto a store that has records
         ├── StoreLocked       someone else is writing for too long
         ├── StoreNewer        made by a later version of this program
         ├── StoreDamaged      the file is not a store, or broken
@@ -216,6 +220,50 @@ class DiskFull(StoreError):
         super().__init__(
             f"The disk that holds {home} is full. What was recorded before is whole; "
             "the last thing was not recorded. Make room and do it again."
+        )
+
+
+class DatabaseUnusable(StoreError):
+    """The database that offices share can't be used."""
+
+    def __init__(self, address: str, found: str):
+        self.address, self.found = address, found
+        super().__init__(
+            f"The shared database {address} can't be used: {found}. Nothing was recorded. "
+            "See whether its machine is on and reachable, and whether the address is right."
+        )
+
+
+class DriverMissing(StoreError):
+    """The package that speaks to the shared database is missing on this machine."""
+
+    def __init__(self, address: str):
+        self.address = address
+        super().__init__(
+            f"The shared database {address} needs a package that is not installed here. "
+            "Install it with: pip install 'table-passport[postgresql]'."
+        )
+
+
+class StoreFull(StoreError):
+    """No room left where the shared database stands."""
+
+    def __init__(self, address: str):
+        self.address = address
+        super().__init__(
+            f"The disk of the shared database {address} is full. What was recorded before is "
+            "whole; the last thing was not recorded. Have room made there and do it again."
+        )
+
+
+class StoreNotEmpty(StoreError):
+    """A copy never writes over records."""
+
+    def __init__(self, events: int):
+        self.events = events
+        super().__init__(
+            f"The store to copy into already has {events} records, and nothing was copied. "
+            "Name a new database or a new folder."
         )
 
 

@@ -1,13 +1,13 @@
 """All that is SQLite's own: how it is opened, guarded, copied and what its errors mean."""
 
 import sqlite3
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
 
+from passport.records.backend import Backend
 from passport.records.errors import (
     DiskFull,
     HomeUnusable,
@@ -28,6 +28,17 @@ PRAGMAS = (
     "PRAGMA trusted_schema=OFF",
     "PRAGMA secure_delete=ON",  # what is forgotten is written over, not only unlinked
 )
+
+
+def backend_of(file: Path, home: Path, wait_s: float) -> Backend:
+    """Open the database file of a home folder."""
+    return Backend(
+        engine_of(file, wait_s),
+        find_damage=find_damage,
+        scrub=scrub,
+        copy=lambda target: copy_live(file, target),
+        reason=lambda error: _reason(error, home, wait_s),
+    )
 
 
 def engine_of(file: Path, wait_s: float) -> sa.Engine:
@@ -76,7 +87,13 @@ def copy_live(source: Path, target: Path) -> None:
     """Copy a store while it is in use, as one whole state (SQLite's online backup)."""
     with closing(sqlite3.connect(source)) as live, closing(sqlite3.connect(target)) as copy:
         live.backup(copy)
-        copy.execute("PRAGMA journal_mode=DELETE")  # one file, nothing beside it
+    one_file(target)
+
+
+def one_file(target: Path) -> None:
+    """Have all of a store in its one file, nothing beside it."""
+    with closing(sqlite3.connect(target)) as copy:
+        copy.execute("PRAGMA journal_mode=DELETE")
 
 
 def scrub(connection: sa.Connection) -> None:
@@ -88,18 +105,6 @@ def find_damage(connection: sa.Connection) -> str | None:
     """Ask the database whether its pages are whole; None when they are."""
     found = str(connection.exec_driver_sql("PRAGMA integrity_check(1)").scalar())
     return None if found == "ok" else found
-
-
-@contextmanager
-def explained(home: Path, wait_s: float) -> Iterator[None]:
-    """Tell the user what an error of the database means."""
-    try:
-        yield
-    except sa.exc.DBAPIError as error:
-        reason = _reason(error.orig, home, wait_s)
-        if reason is None:
-            raise
-        raise reason from error
 
 
 def _reason(error: BaseException | None, home: Path, wait_s: float) -> StoreError | None:

@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-from passport.records import sqlite
+from passport.records import postgres, sqlite
 
 revision = "0001"
 down_revision = None
@@ -17,7 +17,8 @@ def upgrade() -> None:
     _make_beside()
     _make_tables_and_forms()
     _make_worklists()
-    for statement in sqlite.append_only("events", ("seq", "previous", "hash")):
+    backend = sqlite if op.get_bind().dialect.name == "sqlite" else postgres
+    for statement in backend.append_only("events", ("seq", "previous", "hash")):
         op.execute(statement)
 
 

@@ -1,6 +1,8 @@
-"""An invented table, its form on two pages, and photos of it."""
+"""An invented table, its form on two pages, and photos of it; on both databases."""
 
 import hashlib
+import inspect
+import runpy
 from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -14,6 +16,48 @@ from scan.reading import PageReading, PhotoReading, Reading
 
 TABLE, FORM = "123456789", "8ZK3"
 Photo = tuple[PhotoReading, bytes]
+SERVER = runpy.run_path(str(Path(__file__).with_name("server.py")))
+ON_BOTH = {"test_store", "test_intake", "test_book", "test_forgetting", "test_archive", "test_find"}
+LONG_ON_POSTGRESQL = {"test_store", "test_book"}  # the others are a fair part of the same
+FILES_OWN = ("sqlite", "tamper(", "PRAGMA", "subprocess", "at_once", "everywhere(", "backup")
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Run the tests of the store on both databases, but for those about SQLite's own file."""
+    text = inspect.getsource(metafunc.function) + str(metafunc.fixturenames)
+    module = metafunc.module.__name__.rpartition(".")[2]
+    if module in ON_BOTH and not any(word in text for word in FILES_OWN):
+        marks = [pytest.mark.long] if module in LONG_ON_POSTGRESQL else []
+        both = ["sqlite", pytest.param("postgresql", marks=marks)]
+        metafunc.parametrize("database", both, indirect=True)
+
+
+@pytest.fixture(scope="session")
+def server() -> str:
+    pytest.importorskip("psycopg", reason="psycopg is not installed: nothing on PostgreSQL")
+    address = SERVER["started"]()
+    if address is None:
+        pytest.skip("no PostgreSQL server can be started here: the store was not tested on it")
+    return address
+
+
+@pytest.fixture(autouse=True)
+def database(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+    """Open every store of a test on one database or the other."""
+    where = getattr(request, "param", "sqlite")
+    if where == "sqlite":
+        yield where
+        return
+    server, homes, opened = request.getfixturevalue("server"), set(), Store.open
+
+    def open_there(home: Path, **options: object) -> Store:
+        homes.add(home)
+        return opened(home, database=SERVER["address_of"](home, server), **options)
+
+    monkeypatch.setattr(Store, "open", open_there)
+    yield where
+    for home in homes:
+        SERVER["dropped"](home, server)
 
 
 def page(number: int) -> Page:

@@ -42,6 +42,28 @@ CASES = [
         "Take in the photo again, or restore the newest backup that has it.",
     ),
     (
+        errors.DatabaseUnusable("postgresql://office@shelf/records", "connection refused"),
+        "The shared database postgresql://office@shelf/records can't be used: connection refused. "
+        "Nothing was recorded. "
+        "See whether its machine is on and reachable, and whether the address is right.",
+    ),
+    (
+        errors.DriverMissing("postgresql://office@shelf/records"),
+        "The shared database postgresql://office@shelf/records needs a package that is not "
+        "installed here. Install it with: pip install 'table-passport[postgresql]'.",
+    ),
+    (
+        errors.StoreFull("postgresql://office@shelf/records"),
+        "The disk of the shared database postgresql://office@shelf/records is full. What was "
+        "recorded before is whole; the last thing was not recorded. "
+        "Have room made there and do it again.",
+    ),
+    (
+        errors.StoreNotEmpty(7),
+        "The store to copy into already has 7 records, and nothing was copied. "
+        "Name a new database or a new folder.",
+    ),
+    (
         errors.PhotoForgotten("0123456789abcdef"),
         "Photo 0123456789ab was removed because someone asked for it. "
         "What was read from it stands in the history; the paper itself may be looked at.",

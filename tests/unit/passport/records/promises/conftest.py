@@ -15,12 +15,13 @@ Run = Callable[..., dict]
 
 @pytest.fixture
 def run_script(tmp_path: Path) -> Run:
-    def run(script: str, *words: object) -> dict:
+    def run(script: str, *words: object, on: str = "") -> dict:
         done = subprocess.run(
             [sys.executable, str(HERE / script), *map(str, words)],
             capture_output=True,
             text=True,
             check=False,
+            env={**os.environ, "TABLE_PASSPORT_TEST_RUN_ON": on},
         )
         assert done.returncode == 0, done.stderr
         return json.loads(done.stdout.splitlines()[-1])

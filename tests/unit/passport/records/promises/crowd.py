@@ -15,7 +15,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent))
 from one_form import FORM, begin, broken_promises, take_in
 
-from passport.records import EventKind, Store, sqlite
+from passport.records import EventKind, Store, postgres, sqlite
 from passport.records.form_state import FormRecord
 
 
@@ -23,6 +23,7 @@ def make_mistake(fault: str | None) -> None:
     """Put a known mistake in."""
     if fault == "deferred":
         sqlite._begin = lambda connection: connection.exec_driver_sql("BEGIN")
+        postgres._begin = lambda *_: None
     if fault == "unasked":
         FormRecord.photo = lambda *_: None
 

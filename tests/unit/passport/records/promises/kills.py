@@ -8,7 +8,6 @@ number of kills, and the promises broken. FAULT puts a known mistake in: then so
 
 import json
 import os
-import shutil
 import signal
 import sys
 import tempfile
@@ -20,7 +19,7 @@ from typing import Any
 import sqlalchemy as sa
 
 sys.path.insert(0, str(Path(__file__).parent))
-from one_form import begin, broken_promises, reads, take_in
+from one_form import begin, begin_like, broken_promises, reads, take_in
 
 from passport.records import Store, files
 
@@ -179,7 +178,7 @@ def run(home: Path, kills: int, fault: str | None) -> dict[str, Any]:
     """Kill at every point so many times."""
     begin(home / "template")
     with tempfile.TemporaryDirectory(dir=home) as folder:
-        shutil.copytree(home / "template", Path(folder) / "store")
+        begin_like(home / "template", Path(folder) / "store")
         said, steps = killed(Path(folder) / "store", None, fault)
     second = said[-1]
     broken: dict[str, list[str]] = {}
@@ -194,7 +193,7 @@ def run(home: Path, kills: int, fault: str | None) -> dict[str, Any]:
 def _one(home: Path, point: int, fault: str | None, second: str) -> list[str]:
     with tempfile.TemporaryDirectory(dir=home) as folder:
         store = Path(folder) / "store"
-        shutil.copytree(home / "template", store)
+        begin_like(home / "template", store)
         said, _ = killed(store, point, fault)
         broken = broken_promises(store, said, [second])
         return broken or again_is_as_once(store, second)

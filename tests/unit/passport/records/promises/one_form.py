@@ -1,6 +1,9 @@
 """What every writer of the promise runs works on: one table, one form, any number of photos."""
 
 import hashlib
+import os
+import runpy
+import shutil
 import tempfile
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -14,6 +17,27 @@ from scan.reading import PageReading, PhotoReading, Reading, Status
 TABLE, FORM = "123456789", "8ZK3"
 AT = datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
 FIELDS = (Tick("ok", "OK", Box(8, 50, 5, 5)), Note("notes", "Notes", Box(8, 60, 100, 30)))
+
+SERVER = runpy.run_path(str(Path(__file__).parents[1] / "server.py"))
+ADDRESS = os.environ.get("TABLE_PASSPORT_TEST_RUN_ON")  # a server, or nothing for SQLite
+open_store = Store.open
+
+
+def open_there(home: Path, **options: object) -> Store:
+    """Open a home's store on the server that this run is for."""
+    return open_store(home, database=SERVER["address_of"](home, ADDRESS), **options)
+
+
+if ADDRESS:
+    Store.open = open_there
+
+
+def begin_like(template: Path, home: Path) -> None:
+    """Make one more store that has its table and its form."""
+    if ADDRESS:
+        begin(home)
+    else:
+        shutil.copytree(template, home)
 
 
 def layout() -> Layout:

@@ -32,3 +32,14 @@ def test_the_same_kills_find_a_known_mistake(run_script, tmp_path, mistake, sign
 
     broken = [one for signs in found["broken"].values() for one in signs]
     assert any(one.startswith(sign) for one in broken)
+
+
+@pytest.mark.long
+def test_a_kill_between_any_two_steps_breaks_no_promise_on_postgresql(
+    run_script, tmp_path, share, server
+):
+    found = run_script("kills.py", tmp_path, ceil(KILLS_EACH * share), on=server)
+
+    print(f"\n  {found['kills']} kills at {len(found['steps'])} points")
+    assert found["broken"] == {}
+    assert len(found["steps"]) >= STEPS_AT_LEAST
