@@ -8,7 +8,8 @@ import numpy as np
 from forms.field import Box
 
 PALEST = 0.04  # darkness inside a box below which nothing was written, on a page without grain
-GRAINS = 3.0  # times what most boxes hold
+GRAINS = 2.5  # times what most boxes hold
+MOST_BLANK = 0.08  # as far as grain may raise that
 WRITTEN = 0.12  # darkness of the palest pen
 UNKNOWN_PEN = 0.17  # of the palest mark on a page that holds fewer than
 FEW = 3  # marks to tell its pen by
@@ -22,7 +23,7 @@ UNSEEN = 0.55  # of them, in the middle of the four sides
 PALEST_OUTLINE = 0.04  # darkness of outlines below which none is seen on the page
 RIM = 0.03  # ink beside a box that is none
 BOLD_RIM = 0.15  # share of a bold outline's darkness that blurs into its rim
-MOST_BLUR = 0.15  # darkness that it may blur into its inside
+MOST_BLUR = 0.06  # darkness that it may blur into its inside
 LONE_RIM = 0.04  # more ink above a lone box that may be the tail of a letter
 PRINTED_ROW = 0.4  # share of the boxes of a row with ink on one side: it is print
 PRINTED_COLUMN = 0.2  # and of a column, where rows of several kinds take turns
@@ -48,7 +49,7 @@ def norm_of(cores: np.ndarray, outlines: np.ndarray) -> Norm:
     if not len(cores):
         return Norm(PALEST, UNKNOWN_PEN, PALEST_OUTLINE)
     grain = min(float(np.percentile(cores, 25)), 0.5 * WRITTEN)
-    blank = max(PALEST, GRAINS * grain)
+    blank = min(max(PALEST, GRAINS * grain), MOST_BLANK)
     pens = cores[cores > max(WRITTEN, blank)]
     pen = PALE_SHARE * float(np.median(pens)) if len(pens) >= FEW else UNKNOWN_PEN
     return Norm(blank, max(WRITTEN, blank, pen), float(np.percentile(outlines, 30)))
@@ -90,12 +91,23 @@ def drawn_over(norm: Norm, outlines: np.ndarray, kin: Kin) -> np.ndarray:  # (N,
     """
     dark = outlines > DARKER * norm.outline
     bold = np.full((1, 4), BOLD * norm.outline)
-    for at in np.flatnonzero(dark.any(axis=1)):
-        near = np.concatenate([outlines[kin.column[at] | kin.beside[at]], bold])
-        allowed = np.maximum(ALIKE * outlines[at], LEAST_ALIKE)
-        if (np.abs(near - outlines[at]) < allowed).all(axis=1).any():
-            dark[at] = False
-    return np.asarray(dark)
+    strange = [
+        at
+        for at in np.flatnonzero(dark.any(axis=1))
+        if not _is_among(outlines[at], outlines[kin.column[at] | kin.beside[at]])
+    ]
+    grouped = dark.all(axis=1).sum() > len(strange)
+    single = [at for at in strange if not grouped and _is_among(outlines[at], bold)]
+    drawn = np.zeros_like(dark)
+    drawn[strange] = dark[strange]
+    drawn[single if len(single) == 1 else []] = False
+    return drawn
+
+
+def _is_among(outline: np.ndarray, others: np.ndarray) -> bool:
+    """Tell whether one of other outlines (N, 4) is like this one (4,) on all sides."""
+    allowed = np.maximum(ALIKE * outline, LEAST_ALIKE)
+    return bool((np.abs(others - outline) < allowed).all(axis=1).any())
 
 
 def above_floor(norm: Norm, cores: np.ndarray, outlines: np.ndarray) -> np.ndarray:  # (N,)

@@ -2,11 +2,12 @@
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from forms.layout import Page
 from forms.marks import parse_page_code
+from forms.numbers import FormNumber
 from scan.advice import advise
 from scan.arrays import Grey
 from scan.crops import Album
@@ -23,7 +24,22 @@ from scan.snap import settled
 Found = PageReading | Problem
 
 
-def read_photo(path: Path, layout_of: LayoutOf, *, crops: Path | None = None) -> PhotoReading:
+@dataclass(frozen=True)
+class _Desk:
+    """What a photo is read with: the layouts, where crops go, and the form number typed in."""
+
+    layout_of: LayoutOf
+    album: Album
+    typed: FormNumber | None
+
+
+def read_photo(
+    path: Path,
+    layout_of: LayoutOf,
+    *,
+    crops: Path | None = None,
+    typed: FormNumber | None = None,
+) -> PhotoReading:
     """Read every form page in a photo, scan or PDF.
 
     Parameters
@@ -34,6 +50,9 @@ def read_photo(path: Path, layout_of: LayoutOf, *, crops: Path | None = None) ->
         Gives the layout of a form number (bare symbols), or None; asked nothing else.
     crops : Path, optional
         Folder that gets a picture of each doubtful field and each note.
+    typed : FormNumber, optional
+        The number printed at the foot of the page, for a page whose code can't be read. A code that
+        can be read is believed.
 
     Returns
     -------
@@ -51,29 +70,29 @@ def read_photo(path: Path, layout_of: LayoutOf, *, crops: Path | None = None) ->
         lost = FileUnreadable(path.name, "it is not there or may not be read")
         return PhotoReading(str(path), "", (), (lost.problem(),))
     album = Album(crops, hashlib.sha256(data).hexdigest())
-    found = list(_read_file(data, path.name, layout_of, album))
+    found = list(_read_file(data, path.name, _Desk(layout_of, album, typed)))
     pages = tuple(one for one in found if isinstance(one, PageReading))
     problems = tuple(one for one in found if isinstance(one, Problem))
     return PhotoReading(str(path), album.sha256, pages, problems)
 
 
-def _read_file(data: bytes, name: str, layout_of: LayoutOf, album: Album) -> Iterator[Found]:
+def _read_file(data: bytes, name: str, desk: _Desk) -> Iterator[Found]:
     try:
         for picture in pictures(data, name):  # (H, W) uint8
-            for found in _read_picture(picture.grey, layout_of, album):
+            for found in _read_picture(picture.grey, desk):
                 yield _with_scale(found, picture.dpi)
     except PhotoRefused as refusal:
         yield refusal.problem()
 
 
-def _read_picture(grey: Grey, layout_of: LayoutOf, album: Album) -> Iterator[Found]:
+def _read_picture(grey: Grey, desk: _Desk) -> Iterator[Found]:
     """Read every page in one picture; one that can't be read harms none of the others."""
     levels = pyramid(grey)  # the picture, its half, quarter, eighth
     squares = by_page(find_fiducials(levels))
     if not squares:
         yield advise(levels).problem()
     for found in squares.values():
-        yield from _read_page(levels, found, layout_of, album)
+        yield from _read_page(levels, found, desk)
 
 
 def _with_scale(found: Found, dpi: float | None) -> Found:
@@ -83,17 +102,17 @@ def _with_scale(found: Found, dpi: float | None) -> Found:
     return replace(found, scale=found.scale * 25.4 / dpi)
 
 
-def _read_page(
-    levels: Pyramid, found: list[Fiducial], layout_of: LayoutOf, album: Album
-) -> Iterator[Found]:
+def _read_page(levels: Pyramid, found: list[Fiducial], desk: _Desk) -> Iterator[Found]:
     try:
-        form, number = identify(levels, found)
+        form, number = identify(levels, found, desk.typed)
     except PageRefused as refusal:
         yield PageReading(None, None)
         yield refusal.problem(found[0].page)
         return
     try:
-        yield from _read_named(levels, found, printed_page(form, number, layout_of), album)
+        yield from _read_named(
+            levels, found, printed_page(form, number, desk.layout_of), desk.album
+        )
     except PageRefused as refusal:
         yield PageReading(form.code, number)
         yield refusal.problem(number)

@@ -30,7 +30,9 @@ def blank_page(paper: Paper, number: int) -> Page:
     return Page(number, paper.width, paper.height, code, page_marks(paper, number), ())
 
 
-def identify(levels: Pyramid, found: Sequence[Fiducial]) -> tuple[FormNumber, int]:
+def identify(
+    levels: Pyramid, found: Sequence[Fiducial], typed: FormNumber | None = None
+) -> tuple[FormNumber, int]:
     """Read the QR code of the page that these squares stand on.
 
     Parameters
@@ -39,6 +41,8 @@ def identify(levels: Pyramid, found: Sequence[Fiducial]) -> tuple[FormNumber, in
         The picture, its half, quarter and eighth.
     found : sequence of Fiducial
         The squares of one page.
+    typed : FormNumber, optional
+        The form's number as a person reads it, in case the code can't be read.
 
     Returns
     -------
@@ -54,6 +58,8 @@ def identify(levels: Pyramid, found: Sequence[Fiducial]) -> tuple[FormNumber, in
     if len({one.id for one in found}) < len(found):
         raise PageTwice(number)
     text = _code_text(levels, found, number)
+    if text is None and typed is not None:
+        return typed, number
     if text is None:
         raise CodeUnreadable(number)
     try:

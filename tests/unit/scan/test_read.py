@@ -275,3 +275,62 @@ def test_lone_scribble_that_leaves_its_box_is_a_doubt(sheet, layout, draw, read_
     reading = read_page(sheet).fields["count.2"]
 
     assert (reading.status, reading.value, reading.why) == (Status.DOUBTFUL, 3, Why.FILLED)
+
+
+NASTY: dict[str, list[list[tuple[float, float]]]] = {  # in a box of side 1
+    "circle": [[(0.5 + 0.85 * np.cos(t), 0.5 + 0.85 * np.sin(t)) for t in np.linspace(0, 7, 40)]],
+    "traced": [[(-0.01, 0.02), (1.03, -0.02), (0.99, 1.02), (0, 1), (-0.01, 0.02)]],
+    "underline": [[(-0.1, 1.14), (1.1, 1.12)]],
+    "half out": [[(0.6, -0.35), (1.3, 0.25)], [(1.3, -0.35), (0.7, 0.25)]],
+    "below": [[(0.3, 1.1), (0.7, 1.4)], [(0.7, 1.1), (0.3, 1.4)]],
+    "specks": [[(0.3, 0.3), (0.31, 0.3)], [(0.7, 0.6), (0.71, 0.6)]],
+    "letters": [
+        [(0.15, 0.8), (0.15, 0.25), (0.4, 0.8), (0.4, 0.25)],
+        [(0.58, 0.25), (0.82, 0.25), (0.82, 0.8), (0.58, 0.8), (0.58, 0.25)],
+    ],
+    "hatched": [[(0.1 + 0.8 * (k % 2), 0.05 + 0.15 * k) for k in range(7)]],
+}
+UNSURE = {Status.DOUBTFUL, Status.OUTSIDE}
+
+
+def stroke(picture, box, lines, dark=0.75, width=0.35):
+    """Draw lines in units of a box's side over a printed page."""
+    corner, size = np.array(box[:2]), np.array(box[2:])
+    ink = np.zeros_like(picture)
+    for line in lines:
+        path = np.round((corner + np.array(line) * size) * 8 * 8).astype(np.int32)
+        pen = max(1, round(width * 8))
+        cv2.polylines(ink, [path.reshape(-1, 1, 2)], False, 255, pen, cv2.LINE_AA, 3)
+    np.minimum(picture, 255 - (ink * dark).astype(np.uint8), out=picture)
+
+
+@pytest.mark.parametrize("name", ["count.2", "tick.2"])
+@pytest.mark.parametrize("what", NASTY)
+def test_ink_that_is_no_plain_mark_is_never_sure(what, name, sheet, layout, read_page):
+    stroke(sheet, box(layout, name, 0 if name == "tick.2" else 4), NASTY[what])
+
+    assert read_page(sheet).fields[name].status in UNSURE
+
+
+def test_pale_mark_beside_a_page_of_dark_ones_is_a_doubt(sheet, layout, draw, read_page):
+    for k in range(5):
+        draw(sheet, box(layout, f"count.{k}", k), "cross", dark=0.8)
+    draw(sheet, box(layout, "count.5", 4), "cross", dark=0.25)
+
+    reading = read_page(sheet).fields["count.5"]
+
+    assert (reading.status, reading.value, reading.why) == (Status.DOUBTFUL, 4, Why.FAINT)
+
+
+def test_box_whose_outline_is_gone_is_outside(sheet, layout, read_page):
+    x, y, width, height = (round(value * 8) for value in box(layout, "count.3", 0))
+    sheet[y - 8 : y + height + 8, x - 8 : x + 20 * width] = 255
+
+    assert read_page(sheet).fields["count.3"].status is Status.OUTSIDE
+
+
+def test_rows_moved_by_a_fold_are_not_read(sheet, layout, read_page):
+    y = round(box(layout, "count.3", 0).y * 8)
+    sheet[y - 16 : y + 60] = sheet[y : y + 76].copy()
+
+    assert read_page(sheet).fields["count.3"].status in UNSURE

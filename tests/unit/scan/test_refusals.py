@@ -8,6 +8,7 @@ import pytest
 
 from forms.layout import Layout
 from forms.marks import page_marks
+from forms.numbers import FormNumber
 from forms.paper import Paper
 from scan.read import read_photo
 
@@ -53,6 +54,25 @@ def test_covered_code_leaves_the_page_without_a_name(sheet, layout, layout_of, s
 
     assert said(reading) == [("code unreadable", 1)]
     assert (reading.pages[0].form, dict(reading.pages[0].fields)) == (None, {})
+
+
+def test_number_typed_in_names_a_page_whose_code_is_covered(sheet, layout, layout_of, save):
+    x, y, width, height = (round(value * 8) for value in layout.pages[0].code.box)
+    sheet[y : y + height, x : x + width] = 255
+
+    reading = read_photo(save(sheet), layout_of, typed=FormNumber(layout.form))
+
+    assert said(reading) == []
+    assert (reading.pages[0].form, len(reading.pages[0].fields)) == (
+        layout.form,
+        len(layout.pages[0].fields),
+    )
+
+
+def test_code_that_can_be_read_is_believed_over_a_typed_number(printed, layout, layout_of, save):
+    reading = read_photo(save(printed), layout_of, typed=FormNumber.new(lambda bits: 1))
+
+    assert reading.pages[0].form == layout.form
 
 
 def test_foreign_code_is_refused(sheet, layout, layout_of, save):
