@@ -5,11 +5,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from leveling.bridge import papers, turns_of
+from leveling.bridge import advice_on, papers, turns_of
 from leveling.hall import Hall
-from leveling.inside import Belief
+from leveling.inside import Belief, forecasts_of
 from leveling.rows import Share
-from leveling.walk import Log, paper_visit, turn_all
+from leveling.walk import Log, paper_visit, read_once, turn_all
 
 Ask = Callable[[Hall, Log, int], Belief]
 KINDS = ("slope", "hollow", "rise", "response", "forecast")
@@ -50,6 +50,7 @@ def after_visits(hall: Hall, visits: int, at: Sequence[int], ask: Ask) -> dict[i
         log.visits.append(paper_visit(hall, paper, 2))
         if number in at:
             results[number] = compare(hall, [ask(hall, log, n) for n in range(hall.count)])
+            _forecasts(copy.deepcopy(hall), log, results[number])
     return results
 
 
@@ -67,16 +68,17 @@ def compare(hall: Hall, beliefs: Sequence[Belief]) -> Held:
             for interval, value in zip(belief.intervals[kind], values, strict=False):
                 if interval is not None:
                     held.add(kind, interval, value)
-    _forecasts(hall, beliefs, held)
     return held
 
 
-def _forecasts(hall: Hall, beliefs: Sequence[Belief], held: Held) -> None:
-    """Make the turns that are advised, on a copy, and compare with what was to be expected."""
-    later = copy.deepcopy(hall)
-    turn_all(later, turns_of(hall, [belief.advice for belief in beliefs]))
-    for table, belief in enumerate(beliefs):
-        for kind, place, interval in belief.forecasts:
-            values = {"slope": later.cross, "hollow": later.hollow}
-            truth = later.rise[table].mean() if kind == "rise" else values[kind][table, place]
+def _forecasts(hall: Hall, log: Log, held: Held) -> None:
+    """Come again, read everything, turn as advised; compare with what was to be expected."""
+    hall.begin_visit()
+    now = Log([*log.visits, [read_once(hall)]])
+    advices = [advice_on(hall, now, table) for table in range(hall.count)]
+    turn_all(hall, turns_of(hall, advices))
+    for table, advice in enumerate(advices):
+        for kind, place, interval in forecasts_of(hall, advice):
+            values = {"slope": hall.cross, "hollow": hall.hollow}
+            truth = hall.rise[table].mean() if kind == "rise" else values[kind][table, place]
             held.add("forecast", interval, truth)

@@ -39,7 +39,7 @@ def belief(hall: Hall, log: Log, table: int) -> Belief:
     responses = learned(hall.table, visits, known_at(hall.table, visits))
     both = [*responses.feet.values(), *responses.nuts.values()]
     intervals["response"] = [_about(one.mm, one.u_mm) for one in both]
-    return Belief(advice, intervals, list(set(_forecasts(hall, advice))))
+    return Belief(advice, intervals, forecasts_of(hall, advice))
 
 
 def mean_interval(hall: Hall, log: Log, table: int, kind: str) -> Interval | None:
@@ -55,6 +55,11 @@ def mean_interval(hall: Hall, log: Log, table: int, kind: str) -> Interval | Non
 
 def _interval(low: float | None, high: float | None) -> Interval | None:
     return None if low is None or high is None else (low, high)
+
+
+def forecasts_of(hall: Hall, advice: Advice) -> list[tuple[str, int, Interval]]:
+    """Give what is to be expected at each station that is turned, once: kind, place, interval."""
+    return sorted(set(_forecasts(hall, advice)))
 
 
 def _forecasts(hall: Hall, advice: Advice) -> Iterator[tuple[str, int, Interval]]:
