@@ -135,7 +135,8 @@ class Table:
     ``assumed`` names what the description left out and common practice filled in, by the
     description's keys ("legs", "targets.hollow", …). ``written`` keeps what the description says
     as it was written, by key ("board.length", "22 ft"). Legs and brackets are counted from end A
-    in both ("legs.2.at").
+    in both ("legs.2.at"). ``learned`` is what a quarter turn at a leg or bracket moves [mm], by
+    name, as far as the visits before taught it: never described, set where a form is printed.
     """
 
     number: str
@@ -151,6 +152,7 @@ class Table:
     office_phone: str | None = None
     room: Room = Room()
     written: tuple[tuple[str, str], ...] = ()
+    learned: tuple[tuple[str, float], ...] = ()
 
     def adjusted_legs(self) -> tuple[Leg, ...]:
         """End and centre legs: the ones that leveling turns."""

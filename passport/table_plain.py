@@ -32,8 +32,12 @@ class StoredTableDamaged(PassportError):
 
 
 def to_plain(table: Table) -> Plain:
-    """Turn a table into plain data. The same table always gives the same data."""
-    return _plain_record(table)
+    """Turn a table into plain data. The same table always gives the same data.
+
+    What its visits taught is no part of its description.
+    """
+    plain = _plain_record(table)
+    return {key: value for key, value in plain.items() if key != "learned"}
 
 
 def from_plain(plain: Mapping[str, object]) -> Table:

@@ -93,7 +93,7 @@ def cross_turns(table: Table, leg: Leg, count: Count) -> CrossTurns:
         return CrossTurns(0, 0, ok=True)
     if leg.role is Role.SUPPORTING:
         return CrossTurns(0, 0)
-    quarters = _cross_quarters(leg, _nearest(reading) - target.value)
+    quarters = _cross_quarters(table, leg, _nearest(reading) - target.value)
     if count.bound or leg.thread is None:
         return _one_foot(quarters or _direction(count.cards))
     return _both_feet(quarters, leg)
@@ -123,9 +123,19 @@ def hollow_turns(table: Table, bracket: Bracket, count: Count) -> HollowTurns:
     reading = hollow_reading(table.kit, table.board.width_mm, count)
     if _within(reading, _hollow_errors(table.kit, reading), target):
         return HollowTurns(0, ok=True)
-    asked = whole_quarters((target.value - _nearest(reading)) / NUT_WALK_MM)
+    asked = whole_quarters((target.value - _nearest(reading)) / nut_walk_mm(table, bracket))
     turned = _capped(asked, MOST_NUT_QUARTERS)
     return HollowTurns(turned, at_least=count.bound or turned != asked)
+
+
+def nut_walk_mm(table: Table, bracket: Bracket) -> float:
+    """Give what a quarter turn comes to in a walk along the board, by what the table taught.
+
+    Its own response and the share of the next bracket's turn still to come; common practice until
+    something was learned.
+    """
+    own = dict(table.learned).get(bracket.name)
+    return NUT_WALK_MM if own is None else own * (1 + NEIGHBOUR_SHARE)
 
 
 def rise_turns(table: Table, leg: Leg, count: Count) -> RiseTurns:
@@ -160,7 +170,7 @@ def rise_turns(table: Table, leg: Leg, count: Count) -> RiseTurns:
     lift = target.value - _nearest(reading)
     if leg.thread is None:
         return RiseTurns(_direction(lift), at_least=True)
-    asked = whole_quarters(4 * lift / leg.thread.pitch_mm)
+    asked = whole_quarters(lift / foot_mm(table, leg))
     turned = _capped(asked, _rise_limit(leg, asked))
     return RiseTurns(turned, at_least=count.bound or turned != asked)
 
@@ -182,12 +192,18 @@ def whole_quarters(quarters: float) -> int:
     return int(math.copysign(math.ceil(abs(quarters) - 0.5), quarters))
 
 
-def _cross_quarters(leg: Leg, slope_mm_per_m: float) -> int:
+def foot_mm(table: Table, leg: Leg) -> float:
+    """Give what a quarter turn lifts a foot, by what the table taught, else by its thread."""
+    assert leg.thread is not None
+    return dict(table.learned).get(leg.name, leg.thread.pitch_mm / 4)
+
+
+def _cross_quarters(table: Table, leg: Leg, slope_mm_per_m: float) -> int:
     """Count the quarters of the right foot up, or of the left foot down, that end a slope."""
     if leg.thread is None:
         return _direction(slope_mm_per_m)
     lift = slope_mm_per_m * leg.foot_spacing_mm / 1000
-    return whole_quarters(4 * lift / leg.thread.pitch_mm)
+    return whole_quarters(lift / foot_mm(table, leg))
 
 
 def _one_foot(quarters: int) -> CrossTurns:

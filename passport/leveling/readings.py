@@ -20,7 +20,7 @@ ROOT_3 = math.sqrt(3.0)
 # Not in a kit's description, so assumed; common practice, no source.
 LEVEL_ZERO_U_MM_PER_M = 0.1  # of a level that nobody checked both ways round
 STRAIGHTEDGE_BOW_U_MM = 0.01  # over the level's own length
-BENT_SHARE = 1 / 6  # of the way from a straight V to a bare board that bends
+BENT_SHARE = 1 / 12  # of the way from a straight V to a bare board that bends
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 
 from passport.leveling.lookup import NUT_LOG_SIGMA, NUT_QUARTER_MM
 from passport.leveling.posterior.filter import Known, known_at
@@ -84,6 +85,27 @@ def learned(table: Table, visits: Sequence[Visit], known: Known | None = None) -
         for number, name in enumerate(places.brackets)
     }
     return Learned({leg.name: lifts.get(leg.name) for leg in table.adjusted_legs()}, nuts)
+
+
+def taught(table: Table, visits: Sequence[Visit]) -> Table:
+    """Give the table with what its visits taught, for the look-ups of its next form.
+
+    Parameters
+    ----------
+    table : Table
+        As described.
+    visits : sequence of Visit
+        In any order; without any, the table comes back as it is.
+
+    Returns
+    -------
+    Table
+        With ``learned`` set for every foot and nut that was turned.
+    """
+    known = learned(table, sorted(visits, key=lambda visit: (visit.date or date.max, visit.form)))
+    parts = [*known.feet.items(), *known.nuts.items()]
+    pairs = tuple((name, one.mean_mm) for name, one in parts if one and one.learned_from)
+    return replace(table, learned=pairs)
 
 
 def foot_responses(table: Table, visits: Sequence[Visit]) -> Mapping[str, Response | None]:

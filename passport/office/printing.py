@@ -15,6 +15,7 @@ from passport.documents.codes import care_address
 from passport.documents.label import Label, LabelSheet, label_pdf
 from passport.documents.passport import passport_pdf
 from passport.errors import PassportError
+from passport.leveling.response import taught
 from passport.office import Office
 from passport.office.history import code_text, out_of_use, phone, story, visits_of
 from passport.office.registering import table as find_table
@@ -59,7 +60,7 @@ def print_form(office: Office, kind: str, number: str, paper: Paper | None = Non
     table = find_table(office, number)
     visits = visits_of(office, table)
     form = KINDS[kind].form(
-        table,
+        taught(table, visits),
         printed_on=office.today,
         last_visit=visits[-1] if visits else None,
         technicians=office.settings.technicians,

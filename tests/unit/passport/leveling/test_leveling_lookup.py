@@ -106,10 +106,10 @@ def test_hollow_under_a_shorter_level_counts_for_more(table):
     ("count", "turns"),
     [
         (Count(0), RiseTurns(8)),  # 3.175 mm: 8 quarters
-        (Count(1), RiseTurns(5)),  # 2.065: 5.20
-        (Count(2), RiseTurns(2)),  # 0.955: 2.41
-        (Count(3), RiseTurns(0, ok=True)),  # 3.330 ± 0.39 ± 0.07 inside 3.175 ± 0.8
-        (Count(5), RiseTurns(-6)),  # 5.550: −5.98
+        (Count(1), RiseTurns(5)),  # 2.022: 5.09
+        (Count(2), RiseTurns(2)),  # 0.868: 2.19
+        (Count(3), RiseTurns(0, ok=True)),  # 3.460 ± 0.41 ± 0.07 inside 3.175 ± 0.8
+        (Count(5), RiseTurns(-7)),  # 5.766: −6.53
         (Count(-1), RiseTurns(8, at_least=True)),
         (Count(8, bound=True), RiseTurns(-8, at_least=True)),
     ],
@@ -149,3 +149,12 @@ def test_rise_without_a_thread_gives_only_the_direction(table):
 @pytest.mark.parametrize(("asked", "whole"), [(0.5, 0), (-0.5, 0), (0.51, 1), (-1.7, -2), (2.4, 2)])
 def test_quarters_round_to_the_smaller_turn_at_halves(asked, whole):
     assert whole_quarters(asked) == whole
+
+
+def test_taught_table_turns_by_its_own_responses(table):
+    strong = replace(table, learned=(("B1", 0.1), ("L1", 0.79375)))
+    bracket, leg = table.brackets[0], table.legs[0]
+
+    # 0.4 mm at 0.1 × 1.2 a quarter; 1.2 mm/m × 0.5 m at 0.79375 mm a quarter, half of the thread's
+    assert hollow_turns(strong, bracket, Count(0)).quarters == 3
+    assert cross_turns(strong, leg, Count(3)).right == 1

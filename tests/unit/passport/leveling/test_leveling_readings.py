@@ -99,17 +99,17 @@ def test_level_nobody_checked_may_be_off_by_a_tenth_and_half_a_division(table):
 def test_rise_of_outer_end_high_is_positive(table):
     reading = rise_reading(table.kit, 3000, Count(2))
 
-    assert reading.value == pytest.approx(2.2201, rel=1e-3)  # 0.8 mm/m × 2.775
+    assert reading.value == pytest.approx(2.3066, rel=1e-3)  # 0.8 mm/m × 2.883
 
 
 def test_rise_per_slope_lies_between_straight_and_bent(table):
     # bent: chord of (3 s² − s³) / 2 over the last sixth: (1 − 0.75231) × 6 = 1.48611
-    assert rise_per_slope(table.kit, 3000) == pytest.approx(3 / (1 + 0.48611 / 6), rel=1e-5)
+    assert rise_per_slope(table.kit, 3000) == pytest.approx(3 / (1 + 0.48611 / 12), rel=1e-5)
 
 
 def test_rise_shape_reaches_to_the_straight_frame(table):
     assert rise_shape_u(table.kit, 3000) == pytest.approx(
-        (0.48611 / 6) / (1 + 0.48611 / 6), rel=1e-4
+        (0.48611 / 12) / (1 + 0.48611 / 12), rel=1e-4
     )
 
 

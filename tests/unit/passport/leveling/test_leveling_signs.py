@@ -57,7 +57,7 @@ def test_outer_end_high_is_a_positive_rise_over_the_middle(table, visit):
 
     assert found["ends"].value == pytest.approx(
         1.11, abs=0.25
-    )  # 0.4 mm/m × 2.775, drawn to the target
+    )  # 0.4 mm/m × 2.883, drawn to the target
 
 
 def test_low_ends_ask_for_positive_turns(table):
@@ -69,7 +69,7 @@ def test_end_b_higher_is_a_positive_tilt(table, visit):
 
     tilt = lengthwise_tilt(table, visit, Moment.LEFT)
 
-    assert tilt.value == pytest.approx(2 * 1.1101 / 6.6, abs=1e-3)
+    assert tilt.value == pytest.approx(2 * 1.1533 / 6.6, abs=1e-3)
 
 
 def test_tilt_carries_the_level_zero_twice(table, visit):
@@ -77,8 +77,8 @@ def test_tilt_carries_the_level_zero_twice(table, visit):
 
     tilt = lengthwise_tilt(table, visit, Moment.LEFT)
 
-    # own 0.1190 × √2 and zero 0.1041 × 2, each × 2.775 mm per mm/m, over 6.6 m
-    assert tilt.u == pytest.approx((0.1683**2 + 0.2082**2) ** 0.5 * 2.775 / 6.6, rel=2e-3)
+    # own 0.1190 × √2 and zero 0.1041 × 2, each × 2.883 mm per mm/m, over 6.6 m
+    assert tilt.u == pytest.approx((0.1683**2 + 0.2082**2) ** 0.5 * 2.883 / 6.6, rel=2e-3)
 
 
 @pytest.mark.parametrize("rise", [{"A": Count(1)}, {"A": Count(1), "B": Count(8, bound=True)}])
