@@ -21,9 +21,10 @@ from passport.records.errors import (
     StoreLocked,
 )
 
-# Whoever wants to add to the chain takes this lock first; it goes with the transaction. The number
-# is any that no other program in the same database uses: the letters "tablepas".
-CHAIN_LOCK = int.from_bytes(b"tablepas", "big")
+# Whoever wants to add to the chain takes this lock first; it goes with the transaction. The first
+# number is any that no other program in the database uses (the letters "tabl"), the second one
+# tells the stores in it apart, for each stands in a schema of its own.
+CHAIN_LOCK = f"{int.from_bytes(b'tabl', 'big')}, hashtext(current_schema())"
 
 # SQLSTATE codes: PostgreSQL documentation, appendix A.
 _BUSY = {"55P03", "40001", "40P01"}  # lock not available, serialization failure, deadlock
