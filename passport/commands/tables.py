@@ -19,6 +19,8 @@ from passport.commands.desk import (
 )
 from passport.documents.log import turned
 from passport.leveling.advice import Advice
+from passport.leveling.evidence import evidence
+from passport.leveling.explain import why_lines
 from passport.office import registering
 from passport.office.due import Due, due_list
 from passport.office.history import Filed, advice_for, beside, visits_of
@@ -85,14 +87,21 @@ def _history_json(table: Table, visits: Sequence[Visit], others: Sequence[Filed]
 @click.command()
 @table_option
 @with_json
+@click.option(
+    "--why",
+    is_flag=True,
+    help="Also print readings, weights, responses and plan, to check by hand.",
+)
 @click.pass_obj
-def advise(bench: Bench, number: str, as_json: bool) -> None:
+def advise(bench: Bench, number: str, as_json: bool, why: bool) -> None:
     """Show a table's surface, plan and forecast from its history."""
     advice = advice_for(bench.office, number)
+    table = registering.table(bench.office, number)
+    reasons = _reasons(bench, table, advice) if why else []
     if as_json:
-        show_json(plain(asdict(advice)))
+        show_json(plain(asdict(advice)) | ({"explanation": reasons} if why else {}))
     else:
-        click.echo("\n".join(advice_lines(registering.table(bench.office, number), advice)))
+        click.echo("\n".join([*advice_lines(table, advice), *reasons]))
     finish(_code(advice))
 
 
@@ -122,6 +131,13 @@ def plain(value: Any) -> Any:
     if value is None or isinstance(value, bool | int | float | str):
         return value
     return str(value)
+
+
+def _reasons(bench: Bench, table: Table, advice: Advice) -> list[str]:
+    """Explain an advice, then what loads and test shots say beside it."""
+    visits = visits_of(bench.office, table)
+    beside_it = evidence(table, visits)
+    return [*why_lines(table, visits, advice), *beside_it.load_lines, *beside_it.shot_lines]
 
 
 def _code(advice: Advice) -> int:

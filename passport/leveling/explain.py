@@ -1,0 +1,111 @@
+"""Why the advice is what it is, as a person would check it by hand: ``advise --why``."""
+
+import math
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from passport.leveling.advice import Advice, Quantity
+from passport.leveling.lines import (
+    COVERAGE_FACTOR,
+    response_words,
+    station_words,
+    value_words,
+)
+from passport.leveling.posterior.course import Shown
+from passport.leveling.posterior.filter import Known, known_at
+from passport.leveling.posterior.places import Places
+from passport.leveling.response import Learned, learned
+from passport.table import Table
+from passport.visit import Visit
+
+PER_CENT = 100
+
+
+def why_lines(table: Table, visits: Sequence[Visit], advice: Advice) -> list[str]:
+    """Explain an advice: what readings share, readings, estimates, responses, plan.
+
+    Parameters
+    ----------
+    table : Table
+        Geometry, targets, kit.
+    visits : sequence of Visit
+        In any order, the ones that the advice was made from.
+    advice : Advice
+        What was said.
+
+    Returns
+    -------
+    list of str
+        One line each. Every ± is a 95 % interval (k = 2).
+    """
+    history = sorted(visits, key=lambda visit: (visit.date or date.max, visit.form))
+    if not history:
+        return ["No visit yet: nothing to explain."]
+    known = known_at(table, history)
+    return [
+        "Every ± is a 95 % interval. Values are those of all visits together.",
+        "Shared by all readings of the last visit:",
+        *_shared(table, known),
+        "Readings of the last visit, in their order, and what they leave of what was believed:",
+        *(_reading(table, known, one) for one in known.course.shown),
+        "Stations as left:",
+        *(f"  {state.station} {state.quantity.value}: {state.why}" for state in advice.state),
+        "A quarter turn moves:",
+        *_responses(table, learned(table, history, known)),
+        "Plan:",
+        *(f"  {move.station} {move.part} {move.quarters:+d}: {move.why}" for move in advice.moves),
+        f"  next visit: {advice.next_visit_why}",
+    ]
+
+
+def _shared(table: Table, known: Known) -> Iterator[str]:
+    places = known.places
+    card, zero, bow = (
+        (_at(known, place), _u(known, place)) for place in (places.card, places.zero, places.bow)
+    )
+    yield (
+        f"  cards: {PER_CENT * card[0]:+.1f} ± {PER_CENT * COVERAGE_FACTOR * card[1]:.1f} % of the "
+        "thickness as described"
+    )
+    zero_words = value_words(table, Quantity.CROSS, zero[0], COVERAGE_FACTOR * zero[1])
+    bow_words = value_words(table, Quantity.HOLLOW, bow[0], COVERAGE_FACTOR * bow[1])
+    yield f"  level's zero: {zero_words}"
+    yield f"  straightedge's bow: {bow_words}"
+
+
+def _reading(table: Table, known: Known, one: Shown) -> str:
+    """Say one count's interval, and how far it narrows what was believed of its station."""
+    quantity, name = _station(known.places, one.place)
+    unit = Quantity.HOLLOW if quantity is Quantity.HOLLOW else Quantity.CROSS
+    ends = ["open" if end is None else value_words(table, unit, end) for end in (one.low, one.high)]
+    after = one.row @ known.whole.covariance @ one.row
+    before = one.row @ known.start.covariance @ one.row
+    share = PER_CENT * math.sqrt(float(after / before)) if before > 0 else PER_CENT
+    shown = "slope of the level" if quantity is Quantity.RISE else "level shows"
+    return f"  {name}: {shown} {ends[0]} to {ends[1]}; leaves {share:.0f} % of the uncertainty"
+
+
+def _responses(table: Table, known: Learned) -> Iterator[str]:
+    for name, response in (*known.feet.items(), *known.nuts.items()):
+        if response is not None:
+            said = response_words(table, Quantity.HOLLOW, response.mean_mm, response.u_mm)
+            yield f"  {name}: {said} ({response.source()})"
+
+
+def _station(places: Places, place: int) -> tuple[Quantity, str]:
+    if place < 0:
+        return Quantity.CROSS, "level check"
+    if place >= places.hollow(0):
+        name = places.brackets[place - places.hollow(0)]
+        return Quantity.HOLLOW, station_words(Quantity.HOLLOW, name)
+    if place >= places.rise(0):
+        return Quantity.RISE, f"rise of end {places.rises[place - places.rise(0)]}"
+    return Quantity.CROSS, station_words(Quantity.CROSS, places.legs[place])
+
+
+def _at(known: Known, place: int) -> float:
+    return float(known.whole.mean[place])
+
+
+def _u(known: Known, place: int) -> float:
+    return math.sqrt(float(known.whole.covariance[place, place]))
