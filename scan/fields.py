@@ -7,16 +7,20 @@ import numpy as np
 
 from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick, boxes_of
 from forms.layout import Page
+from scan.boxes import cuts_of, outlines
 from scan.digits import cell_of, checked, doubted, read_number
 from scan.ink import PX_PER_MM, Area, Sight, grown
 from scan.marks import BoxInk, read_choice, read_tick
 from scan.network import Guess, digit_network
 from scan.page import FLAT_MM
+from scan.pen import PALEST_OUTLINE
 from scan.reading import Reading, Status, Why
 from scan.rows import Row, row_inks
 from scan.strokes import gap_between, is_crossed
 
 AROUND_MM = 1.6  # flattened around a field's boxes
+DIGIT_MM = 0.3  # on both sides of the outline of a digit box; its neighbour stands 0.8 mm off
+LOST = 0.4  # of the page's digit boxes' outlines, darkness below which one is not seen
 BEYOND_MM = 16.0  # outside the squares that the page rests on, values are doubtful
 NOTE_EDGE_MM = 0.8  # a note's own outline
 NOTE_INK = 0.0015  # share of a note's area that is dark when something is written
@@ -50,7 +54,7 @@ def read_fields(sight: Sight, page: Page) -> dict[str, Reading]:
     cuts = [Cut(field, sight.area(frame_of(field))) for field in page.fields]
     seen = [cut for cut in cuts if _is_seen(cut)]
     readings = {cut.field.id: Reading(Status.OUTSIDE, None, 1.0) for cut in cuts}
-    readings |= _marks(sight, seen) | _numbers(seen) | _notes(seen)
+    readings |= _marks(sight, seen) | _numbers(seen) | _notes(seen) | _lost(seen)
     readings |= _struck_through(sight, page, readings)
     readings |= _witnessed(seen, readings)
     return {name: _on_flat_paper(sight, page, name, found) for name, found in readings.items()}
@@ -92,6 +96,20 @@ def _numbers(cuts: list[Cut]) -> dict[str, Reading]:
         own: list[Guess] = [next(guesses) for cell in row if cell.glyph is not None]
         readings[field.id] = read_number(field, row, own)
     return readings
+
+
+def _lost(cuts: list[Cut]) -> dict[str, Reading]:
+    """Numbers whose boxes' outlines are not where they were printed, or washed out."""
+    fields = [(cut.field, cut.area) for cut in cuts if isinstance(cut.field, Digits)]
+    boxes = [box for field, _ in fields for box in field.boxes]
+    if not boxes:
+        return {}
+    dark = outlines(cuts_of([area for field, area in fields for _ in field.boxes], boxes), DIGIT_MM)
+    sides = np.median(dark, axis=1)
+    lost = sides < max(LOST * float(np.median(sides)), PALEST_OUTLINE)
+    owners = [field.id for field, _ in fields for _ in field.boxes]
+    gone = {owner for owner, is_lost in zip(owners, lost, strict=True) if is_lost}
+    return dict.fromkeys(sorted(gone), Reading(Status.OUTSIDE, None, 1.0))
 
 
 def _notes(cuts: list[Cut]) -> dict[str, Reading]:

@@ -334,3 +334,10 @@ def test_rows_moved_by_a_fold_are_not_read(sheet, layout, read_page):
     sheet[y - 16 : y + 60] = sheet[y : y + 76].copy()
 
     assert read_page(sheet).fields["count.3"].status in UNSURE
+
+
+def test_digit_boxes_under_a_white_slip_are_outside(sheet, layout, read_page):
+    x, y, width, height = (round(value * 8) for value in box(layout, "humidity", 0))
+    sheet[y - 8 : y + height + 8, x - 8 : x + 3 * width] = 255
+
+    assert read_page(sheet).fields["humidity"].status is Status.OUTSIDE
