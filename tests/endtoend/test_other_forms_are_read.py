@@ -24,6 +24,8 @@ from passport.visits.kit import KitCheck
 from passport.visits.kit.numbers import Gap
 from passport.visits.kit.record import Pair
 from passport.visits.surface import SurfaceCare
+from passport.visits.survey import Survey
+from passport.visits.survey.passage import Place
 
 DAY = date(2026, 3, 2)
 
@@ -52,7 +54,17 @@ def card(form: str, table: Table) -> CheckCard:
     )  # fmt: skip
 
 
-RECORDS = {"kit": kit, "surface": surface, "card": card}
+def survey(form: str, table: Table) -> Survey:
+    return Survey(
+        form=form, kind="survey", table=table.number, units="imperial", date=DAY,
+        technician="AB", places={Place.CORNER_2: (1524.0, 1270.0, 2413.0)},
+        run_up_mm={"A": 1219.2}, near=frozenset({"vent", "sun"}), damp_months=frozenset({7, 8}),
+        floor="timber", load_doubtful=True, sockets="nobody", helpers=4,
+        below_mm={("L1", "left"): 12.7, ("L5", "right"): 0.0}, aids=frozenset({"trolley"}),
+    )  # fmt: skip
+
+
+RECORDS = {"kit": kit, "surface": surface, "card": card, "survey": survey}
 
 
 class Room:
