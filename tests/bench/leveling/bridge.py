@@ -10,6 +10,7 @@ from leveling.walk import NONE, Log, Paper, Planner, Turns, Walk, Words
 from passport.leveling import lookup
 from passport.leveling.advice import Advice, Quantity
 from passport.leveling.advise import advise
+from passport.leveling.response import taught
 from passport.table import Leg, Table
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 
@@ -162,7 +163,20 @@ def paper_of(table: Table) -> Paper:
 
 def papers(hall: Hall, log: Log) -> Paper:
     """Print the form of every table for its next visit, with what its history taught."""
-    return paper_of(hall.table)
+    if not log.visits:
+        return paper_of(hall.table)
+    histories = (visits_of(hall, log, table) for table in range(hall.count))
+    each = [paper_of(taught(hall.table, visits)) for visits in histories]
+    return Paper(*(_all([getattr(one, part) for one in each]) for part in ("legs", "nuts", "ends")))
+
+
+def _all(each: Sequence[Sequence[Words]]) -> list[Words]:
+    """Lay the words of all tables at one station over one another, (N, boxes)."""
+    parts = ("turns", "ok", "again", "centre")
+    return [
+        Words(*(np.concatenate([getattr(one, part) for one in station]) for part in parts))
+        for station in zip(*each, strict=True)
+    ]
 
 
 Box = tuple[object, bool, bool, bool]
