@@ -12,7 +12,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from passport.records.canonical import canonical, opened, private_hashes, seal, sealed
-from passport.records.chain import GENESIS, checked, record_hash
+from passport.records.chain import GENESIS, checked, text_hash
 from passport.records.errors import ChainBroken, ChainCut
 from passport.records.event import (
     SCHEMAS,
@@ -73,20 +73,22 @@ def append(connection: sa.Connection, draft: Draft, salts: Salts) -> Event:
     """
     last = head(connection)
     body, private = sealed({**draft.body, "schema": SCHEMAS[draft.kind]}, salts)
-    record = {
+    row = {
         "at": utc_text(draft.at),
-        "body": body,
+        "body": canonical(body),
         "kind": draft.kind.value,
         "seq": last.seq + 1,
         "subject": draft.subject,
+        "previous": last.hash,
     }
-    digest = record_hash(last.hash, record)
-    row = {**record, "body": canonical(body), "previous": last.hash, "hash": digest}
+    row["hash"] = text_hash(last.hash, row)
     connection.execute(sa.insert(events), row)
     for one in private:
         values = {"hash": one.hash, "salt": one.salt, "text": one.text}
         connection.execute(sa.insert(private_texts), values)
-    return Event(last.seq + 1, record["at"], draft.kind, draft.subject, json.loads(row["body"]))
+    return Event(
+        last.seq + 1, str(row["at"]), draft.kind, draft.subject, json.loads(str(row["body"]))
+    )
 
 
 def events_of(connection: sa.Connection, subject: str) -> tuple[Event, ...]:
@@ -170,7 +172,8 @@ def _opened(connection: sa.Connection, found: Sequence[Event]) -> tuple[Event, .
 
 def _batches(connection: sa.Connection) -> Iterator[Sequence[Any]]:
     query = sa.select(events).order_by(events.c.seq).execution_options(yield_per=BATCH)
-    yield from connection.execute(query).partitions()
+    with connection.execute(query) as rows:
+        yield from rows.partitions()
 
 
 def _removed(connection: sa.Connection, bodies: Mapping[int, Any]) -> int:

@@ -21,9 +21,10 @@ def transfer(source: sa.Connection, target: sa.Connection) -> None:
     """
     for table in SCHEMA.sorted_tables:
         order = table.primary_key.columns
-        rows = source.execute(sa.select(table).order_by(*order).execution_options(yield_per=BATCH))
-        for some in rows.mappings().partitions():
-            target.execute(sa.insert(table), [dict(row) for row in some])
+        query = sa.select(table).order_by(*order).execution_options(yield_per=BATCH)
+        with source.execute(query) as rows:
+            for some in rows.mappings().partitions():
+                target.execute(sa.insert(table), [dict(row) for row in some])
 
 
 def copy_out(engine: sa.Engine, file: Path) -> None:

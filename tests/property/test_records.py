@@ -22,7 +22,7 @@ from passport.records.canonical import (
     value_json,
     value_of,
 )
-from passport.records.chain import record_hash
+from passport.records.chain import record_hash, text_hash
 from passport.records.event import Event, EventKind
 from passport.records.form_state import form_record
 from passport.records.merge import asserts, claim, merged
@@ -200,3 +200,18 @@ def test_trailing_zeros_say_the_same(value):
     longer = Decimal(f"{value}0")
 
     assert claim(Reading(Status.SURE, value, 1)) == claim(Reading(Status.SURE, longer, 1))
+
+
+@given(
+    st.text(st.characters(exclude_categories=["Cs"])),
+    st.dictionaries(
+        st.text(st.characters(exclude_categories=["Cs"])), st.integers(-99, 99) | st.booleans()
+    ),
+    st.integers(1, 10**9),
+)
+def test_a_hash_put_together_from_parts_is_that_of_the_whole_record(subject, body, seq):
+    record = {"at": "2026", "body": body, "kind": "form printed", "seq": seq, "subject": subject}
+
+    from_parts = text_hash("0" * 64, {**record, "body": canonical(body)})
+
+    assert from_parts == record_hash("0" * 64, record)
