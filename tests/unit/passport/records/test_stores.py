@@ -7,8 +7,9 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from sqlalchemy.exc import IntegrityError
 
-from passport.records import Store
+from passport.records import EventKind, Store
 from passport.records.schema import HEAD_REVISION
 
 STORES = Path(__file__).parents[3] / "stores"
@@ -104,3 +105,54 @@ def test_todays_store_is_committed_as_the_script_makes_it():
     made = runpy.run_path(str(STORES / "make_store.py"))["sql_text"]()
 
     assert dump(made) == dump(TODAY.read_text())
+
+
+def head_and_revision(home):
+    with closing(sqlite3.connect(home / "store.sqlite")) as raw:
+        head = raw.execute("SELECT hash FROM events ORDER BY seq DESC").fetchone()[0]
+        return head, raw.execute("SELECT version_num FROM alembic_version").fetchone()[0]
+
+
+@pytest.fixture
+def first(tmp_path):
+    with closing(sqlite3.connect(tmp_path / "store.sqlite")) as raw:
+        raw.executescript((STORES / "v1.sql").read_text())
+    return tmp_path
+
+
+def test_a_migration_that_breaks_off_leaves_the_store_as_it_was(first, monkeypatch):
+    def broken(_connection):
+        raise RuntimeError("in the midst of it")
+
+    before = head_and_revision(first)
+    monkeypatch.setattr("passport.records.projection.rebuild", broken)
+
+    with pytest.raises(RuntimeError):
+        Store.open(first)
+
+    assert head_and_revision(first) == before
+    monkeypatch.undo()
+    Store.open(first).close()
+    assert head_and_revision(first) == (before[0], HEAD_REVISION)
+
+
+def test_a_migration_that_touches_an_event_is_refused_by_the_database(first, monkeypatch):
+    def touches(connection):
+        connection.exec_driver_sql("UPDATE events SET body = body")
+
+    before = head_and_revision(first)
+    monkeypatch.setattr("passport.records.projection.rebuild", touches)
+
+    with pytest.raises(IntegrityError, match="events can only be added to"):
+        Store.open(first)
+
+    assert head_and_revision(first) == before
+
+
+def test_a_page_read_by_version_1_is_read_up_and_its_record_stays_as_it_was(first):
+    with Store.open(first) as store:
+        page = next(one for one in store.events("ST01") if one.kind is EventKind.PAGE_READ)
+        stored = next(one for one in store.chain() if one["seq"] == page.seq)["body"]
+
+    assert (stored["schema"], "kept" in stored) == (1, False)
+    assert (page.body["schema"], page.body["kept"]) == (2, page.body["photo"])
