@@ -1,10 +1,10 @@
 """The kinds of visit: each one room that says what its form asks and what the answers mean."""
 
-from passport.visits import card, kit, service, surface, survey
+from passport.visits import card, installation, kit, service, surface, survey
 from passport.visits.kind import AnyKind, Context, Record, VisitKind
 
 KINDS: dict[str, AnyKind] = {
-    room.VISIT.name: room.VISIT for room in (service, surface, card, kit, survey)
+    room.VISIT.name: room.VISIT for room in (service, surface, card, kit, survey, installation)
 }
 
 __all__ = ["KINDS", "AnyKind", "Context", "Record", "VisitKind"]

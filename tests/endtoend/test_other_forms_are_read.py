@@ -20,6 +20,9 @@ from passport.table import Table
 from passport.visit import Count
 from passport.visits import KINDS, Record
 from passport.visits.card import CheckCard
+from passport.visits.installation import Installation
+from passport.visits.installation.form import sign
+from passport.visits.installation.stages import stages_of
 from passport.visits.kit import KitCheck
 from passport.visits.kit.numbers import Gap
 from passport.visits.kit.record import Pair
@@ -64,7 +67,21 @@ def survey(form: str, table: Table) -> Survey:
     )  # fmt: skip
 
 
-RECORDS = {"kit": kit, "surface": surface, "card": card, "survey": survey}
+def installation(form: str, table: Table) -> Installation:
+    stages = tuple(stage.key for stage in stages_of(table))[:7]
+    return Installation(
+        form=form, kind="installation", table=table.number, date=DAY, technician="CD",
+        stages=stages, notes={sign(stage): "Moss" for stage in stages},
+    )  # fmt: skip
+
+
+RECORDS = {
+    "kit": kit,
+    "surface": surface,
+    "card": card,
+    "survey": survey,
+    "installation": installation,
+}
 
 
 class Room:
@@ -84,7 +101,7 @@ class Room:
         """Give what was written, what is filed once its doubts are settled, what was misread."""
         printed = printing.print_form(self.office, kind, self.table.number)
         written = RECORDS[kind](printed.layout.form, self.table)
-        asked = paper.meant(printed.layout, {})
+        asked = {field.id for page in printed.layout.pages for field in page.fields}
         given = KINDS[kind].answers(written, printed_on=DAY)
         answers = {name: value for name, value in given.items() if name in asked}
         stem = self.folder / printed.layout.form
@@ -111,7 +128,8 @@ def test_filed_record_is_what_the_hand_wrote(tmp_path, kind):
     written, filed, wrong = room.file(kind)
 
     assert wrong == []
-    assert replace(filed.record, notes={}) == written
+    assert filed.record.notes.keys() == written.notes.keys()
+    assert replace(filed.record, notes=written.notes) == written
     assert (filed.kind.name, filed.on) == (kind, DAY)
     assert visits_of(room.office, room.table) == ()
 
