@@ -43,9 +43,9 @@ def percent(found):
     return 100 * found.hits / found.of
 
 
-# Printed with what is demanded of them, and not asserted: the calculator does not reach them yet.
-MISSED = frozenset({"plan, fresh, two passes", "plan, fresh, three passes"})
-MISSED |= {"plan, third visit, one pass", "paper, five legs, third visit"}
+# Printed with what is demanded of them, and not asserted: the calculator does not reach the first
+# two yet; on two legs the rule of thumb itself comes within 20 points of all tables.
+MISSED = frozenset({"plan, fresh, two passes", "plan, third visit, one pass"})
 MISSED |= {"paper, two legs, third visit"}
 
 
