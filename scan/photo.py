@@ -18,6 +18,8 @@ from scan.opencv import cv2
 
 LEAST_DPI = 96  # what programs write that know no better is not believed
 PDF_DPI = 220  # a 0.35 mm stroke is 3 pixels wide
+MOST_PDF_PIXELS = 20_000_000  # of one page: a sheet at 220 dots an inch has 5 million
+MOST_PIXELS = 120_000_000  # of a photo; a file can claim far more than it holds bytes
 _HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif")
 
 
@@ -64,12 +66,27 @@ def _single(data: bytes, name: str) -> Grey:
     """Decode JPEG, PNG, WebP straight to grey: a third of the time that colour takes."""
     if not data:
         raise FileUnreadable(name, "it is empty")
+    if _claims_too_much(data):
+        raise FileUnreadable(name, f"it claims more than {MOST_PIXELS // 1_000_000} megapixels")
     grey = None
     with suppress(cv2.error):
         grey = cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_GRAYSCALE)
     if grey is None:
         raise FileUnreadable(name, "it is damaged or of a kind that is not known")
     return np.asarray(grey, dtype=np.uint8)
+
+
+def _claims_too_much(data: bytes) -> bool:
+    """Say whether the head of a file claims more pixels than are read, before any is decoded."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        try:
+            with Image.open(BytesIO(data)) as head:
+                return head.width * head.height > MOST_PIXELS
+        except Image.DecompressionBombError:
+            return True
+        except (OSError, ValueError, SyntaxError):
+            return False
 
 
 def _pdf(data: bytes, name: str) -> Iterator[Picture]:
@@ -80,17 +97,23 @@ def _pdf(data: bytes, name: str) -> Iterator[Picture]:
     try:
         for index in range(len(document)):
             page = document[index]
-            yield Picture(_rendered(page), PDF_DPI)
+            yield _rendered(page, name)
             page.close()
     finally:
         document.close()
 
 
-def _rendered(page: pypdfium2.PdfPage) -> Grey:
-    bitmap = page.render(scale=PDF_DPI / 72, grayscale=True)
+def _rendered(page: pypdfium2.PdfPage, name: str) -> Picture:
+    """Draw a page; a larger one in fewer dots, so that no page takes more memory than a photo."""
+    width, height = (float(side) / 72 for side in page.get_size())  # in
+    dpi = min(PDF_DPI, (MOST_PDF_PIXELS / max(width * height, 1e-9)) ** 0.5)
+    if dpi < LEAST_DPI:
+        size = f"{width * 25.4:.0f} × {height * 25.4:.0f} mm"
+        raise FileUnreadable(name, f"a page of it is {size} large, which is no sheet of a form")
+    bitmap = page.render(scale=dpi / 72, grayscale=True)
     grey = np.array(bitmap.to_numpy(), dtype=np.uint8)
     bitmap.close()
-    return grey.reshape(grey.shape[:2])
+    return Picture(grey.reshape(grey.shape[:2]), dpi)
 
 
 def _frames(data: bytes, name: str) -> Iterator[Picture]:

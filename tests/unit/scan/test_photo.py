@@ -1,6 +1,9 @@
+import struct
+import zlib
 from io import BytesIO
 
 import numpy as np
+import pypdfium2
 import pytest
 from PIL import Image
 
@@ -126,3 +129,49 @@ def test_heic_with_its_package_is_opened(monkeypatch):
     ((grey, _),) = pictures(HEIC, "a.heic")
 
     assert grey.shape == (20, 40)
+
+
+def test_pdf_page_of_five_metres_is_refused_before_it_is_drawn(tmp_path):
+    """A blank page of 14400 pt took gigabytes at scanning resolution."""
+    document = pypdfium2.PdfDocument.new()
+    document.new_page(14_400, 14_400)
+    path = tmp_path / "huge.pdf"
+    document.save(path)
+
+    with pytest.raises(FileUnreadable) as caught:
+        list(pictures(path.read_bytes(), "huge.pdf"))
+
+    assert str(caught.value) == (
+        "huge.pdf can't be opened as a picture: a page of it is 5080 × 5080 mm large, which is no "
+        "sheet of a form. Copy it again from the phone or scanner, as JPEG, PNG, TIFF or PDF."
+    )
+
+
+def test_large_pdf_page_is_drawn_in_fewer_dots(tmp_path):
+    document = pypdfium2.PdfDocument.new()
+    document.new_page(1_800, 1_800)
+    path = tmp_path / "large.pdf"
+    document.save(path)
+
+    (picture,) = pictures(path.read_bytes(), "large.pdf")
+
+    assert picture.grey.size <= 20_100_000
+
+
+def chunk(kind: bytes, data: bytes) -> bytes:
+    check = struct.pack(">I", zlib.crc32(kind + data))
+    return struct.pack(">I", len(data)) + kind + data + check
+
+
+def test_picture_that_claims_too_many_pixels_is_refused_before_it_is_decoded():
+    """A PNG head with 30000 × 30000 pixels; the picture itself is not there."""
+    head = struct.pack(">IIBBBBB", 30_000, 30_000, 8, 0, 0, 0, 0)
+    png = b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(b""))
+
+    with pytest.raises(FileUnreadable) as caught:
+        list(pictures(png, "bomb.png"))
+
+    assert str(caught.value) == (
+        "bomb.png can't be opened as a picture: it claims more than 120 megapixels. "
+        "Copy it again from the phone or scanner, as JPEG, PNG, TIFF or PDF."
+    )
