@@ -16,7 +16,7 @@ from passport.commands.desk import Bench
 from passport.commands.doctor import doctor
 from passport.commands.papers import print_group
 from passport.commands.photos import doubts, intake, layouts, read, settle
-from passport.commands.records import backup, care, close, export, restore, verify
+from passport.commands.records import backup, care, close, export, forget, restore, verify
 from passport.commands.tables import advise, due, history, register
 
 HOME_VARIABLE = "TABLE_PASSPORT_HOME"
@@ -51,7 +51,7 @@ def main(ctx: click.Context, home: Path | None) -> None:
 
 for verb in (
     demo, register, print_group, read, layouts, intake, doubts, settle, close, advise, history,
-    due, export, verify, backup, restore, care, doctor,
+    due, export, verify, backup, restore, forget, care, doctor,
 ):  # fmt: skip
     main.add_command(verb)
 

@@ -8,6 +8,7 @@ import click
 
 from forms.field import Choice, Digits, Field, Note, Scale, Tick
 from forms.layout import Layout, loads
+from forms.numbers import FormNumber
 from passport.commands.desk import UNUSABLE, WAITS, Bench, finish, show_json, with_json
 from passport.errors import PassportError
 from passport.office import intake as taking
@@ -38,9 +39,18 @@ class AnswerUnknown(PassportError):
         )
 
 
+TYPED = click.option(
+    "--form",
+    "typed",
+    metavar="NO",
+    help="Number printed beside the code, for photos whose code can't be read.",
+)
+
+
 @click.command()
 @PHOTOS
 @with_json
+@TYPED
 @click.option(
     "--layout",
     "files",
@@ -54,14 +64,20 @@ class AnswerUnknown(PassportError):
 )
 @click.pass_obj
 def read(
-    bench: Bench, photos: tuple[Path, ...], as_json: bool, files: tuple[Path, ...], crops: Path
+    bench: Bench,
+    photos: tuple[Path, ...],
+    as_json: bool,
+    typed: str | None,
+    files: tuple[Path, ...],
+    crops: Path | None,
 ) -> None:
     """Read photos or scans of filled forms without recording anything."""
+    number = FormNumber.parse(typed) if typed else None
     layout_of = _layouts(files) if files else bench.office.store.layout_of
     paths, code = _files(photos)
     if crops is not None:
         crops.mkdir(parents=True, exist_ok=True)
-    found = [read_photo(path, layout_of, crops=crops) for path in paths]
+    found = [read_photo(path, layout_of, crops=crops, typed=number) for path in paths]
     if as_json:
         show_json(to_json(found))
     else:
@@ -91,13 +107,17 @@ def add_layouts(bench: Bench, files: tuple[Path, ...]) -> None:
 @click.command()
 @click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(path_type=Path))
 @click.option("--workers", type=click.IntRange(1, 64), default=1, show_default=True)
+@TYPED
 @with_json
 @click.pass_obj
-def intake(bench: Bench, paths: tuple[Path, ...], workers: int, as_json: bool) -> None:
+def intake(
+    bench: Bench, paths: tuple[Path, ...], workers: int, typed: str | None, as_json: bool
+) -> None:
     """Read photos, scans and folders, and record what is sure."""
+    number = FormNumber.parse(typed) if typed else None
     files, code = _files(paths)
     results = []
-    for taken in taking.intake(bench.office, files, workers=workers):
+    for taken in taking.intake(bench.office, files, workers=workers, typed=number):
         results.append(taken)
         if not as_json:
             _show_taken(taken)

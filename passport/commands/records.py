@@ -6,11 +6,13 @@ from pathlib import Path
 
 import click
 
+from forms.numbers import FormNumber, TableNumber
 from passport.commands.desk import Bench, show_json, with_json, write
 from passport.office.printing import care_pages
 from passport.records import archive
 from passport.records import export as exporting
 from passport.records.errors import RecordsError
+from passport.records.forgetting import Photos
 from passport.records.store import Decision
 
 EXPORTS = {
@@ -95,6 +97,41 @@ def close(bench: Bench, form: str, who: str, why: str) -> None:
     """Say that nothing more will come of a form."""
     bench.office.store.close_form(form, Decision(who, why), bench.office.now())
     click.echo(f"Form {form} is closed.")
+
+
+@click.command()
+@click.option("--person", metavar="NAME", help="Somebody whom the records name.")
+@click.option("--form", metavar="NO", help="All that is personal of one form.")
+@click.option("--customer", metavar="NO", help="Whom to call about a table: the table's number.")
+@click.option("--keep-photos", is_flag=True, help="Leave the photos of forms.")
+@click.option("--who", required=True, help="Who decides.")
+@click.option("--why", required=True, help="The reason.")
+@click.pass_obj
+def forget(
+    bench: Bench,
+    person: str | None,
+    form: str | None,
+    customer: str | None,
+    keep_photos: bool,
+    who: str,
+    why: str,
+) -> None:
+    """Remove what is personal: names, notes, signatures, photos; the chain stays whole."""
+    store, photos = bench.office.store, Photos.KEEP if keep_photos else Photos.REMOVE
+    asked = [one for one in (person, form, customer) if one]
+    if len(asked) != 1:
+        raise click.UsageError("Name one of --person, --form, --customer.")
+    decision, at = Decision(who, why), bench.office.now()
+    if person:
+        gone = store.forget_person(person, decision, at, photos)
+    elif form:
+        gone = store.forget_form(FormNumber.parse(form).code, decision, at, photos)
+    else:
+        gone = store.forget_customer(TableNumber.parse(asked[0]).code, decision, at)
+    click.echo(
+        f"Removed: {gone.texts} texts, {gone.cut_outs} cut-outs, {gone.photos} photos. "
+        "Old backups and exports still hold them: remove those too."
+    )
 
 
 @click.command()

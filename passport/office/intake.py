@@ -9,6 +9,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from forms.layout import Layout
+from forms.numbers import FormNumber
 from passport.errors import PassportError
 from passport.office import Office, open_store
 from passport.records.files import sha256
@@ -52,6 +53,7 @@ class _Job:
     path: Path
     home: Path
     crops: Path
+    typed: FormNumber | None
 
 
 def files_in(paths: Iterable[Path]) -> tuple[list[Path], list[PathUnknown]]:
@@ -73,15 +75,18 @@ def files_in(paths: Iterable[Path]) -> tuple[list[Path], list[PathUnknown]]:
     return found, absent
 
 
-def intake(office: Office, paths: Sequence[Path], *, workers: int = 1) -> Iterator[Taken]:
+def intake(
+    office: Office, paths: Sequence[Path], *, workers: int = 1, typed: FormNumber | None = None
+) -> Iterator[Taken]:
     """Read files and record what they show, one result per file, in their order.
 
-    A file that was recorded before is not read again. One file that can't be used harms no other.
+    ``typed`` is the number printed beside the code, for pages whose code can't be read. A file
+    that was recorded before is not read again. One file that can't be used harms no other.
     """
     with TemporaryDirectory() as folder:
         fresh = [path for path in paths if not _seen(office, path)]
         jobs = [
-            _Job(path, office.store.home, Path(folder) / str(position))
+            _Job(path, office.store.home, Path(folder) / str(position), typed)
             for position, path in enumerate(fresh)
         ]
         read = dict(zip(fresh, _readings(jobs, workers), strict=True)) if workers > 1 else {}
@@ -111,7 +116,7 @@ def _read_alone(job: _Job) -> PhotoReading:
 
 def _read(job: _Job, layout_of: Callable[[str], Layout | None]) -> PhotoReading:
     job.crops.mkdir(parents=True, exist_ok=True)
-    return read_photo(job.path, layout_of, crops=job.crops)
+    return read_photo(job.path, layout_of, crops=job.crops, typed=job.typed)
 
 
 def _record(office: Office, job: _Job, photo: PhotoReading) -> Taken:

@@ -286,3 +286,17 @@ def test_name_that_is_not_there_harms_no_other(typed, tmp_path):
     done = typed("read", tmp_path / "none.jpg", path, "--json")
 
     assert (done.exit_code, json.loads(done.stdout)["photos"][0]["file"]) == (4, str(path))
+
+
+def test_forgotten_customer_leaves_a_chain_that_verifies(typed, description):
+    number = registered(typed, description)
+
+    done = typed("forget", "--customer", number, "--who", "AB", "--why", "asked for it")
+
+    assert (done.exit_code, typed("verify").exit_code) == (0, 0)
+
+
+def test_forget_asks_for_one_thing(typed):
+    done = typed("forget", "--who", "AB", "--why", "asked for it")
+
+    assert (done.exit_code, "Name one of --person, --form, --customer." in done.stderr) == (2, True)
