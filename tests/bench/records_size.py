@@ -2,8 +2,12 @@
 
 ``100000 20`` gives 100,000 tables and 2,000,000 visits. Everything in it is invented, in the chain
 as the store itself writes it (the same canonical JSON, hashes and salted private texts), but many
-records go into one transaction and the projections are made once, at the end. One layout a table
-stands for all its forms, so that the size is that of readings and not of paper.
+records go into one transaction and the projections are made once, at the end. Forms have a
+small layout, so that the size is that of readings and not of paper.
+
+Made on two cores: 1,000 tables and 20,000 visits in 22 s, 110 MB; 10,000 and 200,000 in 260 s,
+1.1 GB, with intake, due list and search as before, ``verify`` 16 s, ``backup`` 7 s. In proportion
+the whole size takes about 45 minutes and 11 GB to make, 3 minutes to verify, 70 s to back up.
 """
 
 import json
