@@ -88,5 +88,5 @@ def print_actions(
         write(out, printing.print_actions(bench.office, number, PAPERS.get(paper or "")))
     if as_json:
         told = story(bench.office, number)
-        actions = action_list(told.table, told.visits, told.advice)
+        actions = action_list(told.table, told.visits, told.advice, told.stopped_by)
         show_json({"table": told.table.number, "actions": [action_json(one) for one in actions]})

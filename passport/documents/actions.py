@@ -36,7 +36,7 @@ def actions_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
     printed : datetime
         The clock; the same story and clock give the same bytes.
     """
-    actions = action_list(story.table, story.visits, story.advice)
+    actions = action_list(story.table, story.visits, story.advice, story.stopped_by)
     return house.pdf(
         "actions.html",
         printed,

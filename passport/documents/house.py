@@ -52,6 +52,8 @@ class Story:
         After the visit before; what differs from it is marked.
     phone : str or None
         The office's telephone.
+    stopped_by : str or None
+        A paper beside the visits that forbids the table's use since: its kind and date.
     """
 
     table: Table
@@ -61,6 +63,7 @@ class Story:
     code: str
     former: Advice | None = None
     phone: str | None = None
+    stopped_by: str | None = None
 
     @cached_property
     def found(self) -> tuple[StationState, ...]:
@@ -74,8 +77,8 @@ class Story:
 
     @property
     def unsafe(self) -> bool:
-        """Whether the newest visit forbids the table's use."""
-        return bool(self.visits) and self.visits[-1].unsafe
+        """Whether the newest visit, or a paper since then, forbids the table's use."""
+        return self.stopped_by is not None or (bool(self.visits) and self.visits[-1].unsafe)
 
     @property
     def address(self) -> str | None:

@@ -17,7 +17,9 @@ from passport.visit import Visit
 from passport.visits.service.closing import SURFACE
 
 
-def action_list(table: Table, visits: Sequence[Visit], advice: Advice) -> tuple[Action, ...]:
+def action_list(
+    table: Table, visits: Sequence[Visit], advice: Advice, stopped_by: str | None = None
+) -> tuple[Action, ...]:
     """Work list for the next visit, in the order of the trade.
 
     Parameters
@@ -28,6 +30,8 @@ def action_list(table: Table, visits: Sequence[Visit], advice: Advice) -> tuple[
         Its visits in the order of their dates; may be empty.
     advice : Advice
         What the calculator says after them.
+    stopped_by : str, optional
+        A paper beside the visits that forbids the table's use: its kind and date.
 
     Returns
     -------
@@ -36,7 +40,7 @@ def action_list(table: Table, visits: Sequence[Visit], advice: Advice) -> tuple[
     """
     origin = visits[-1].form if visits else "new"
     actions = [
-        *_out_of_use(visits),
+        *_out_of_use(visits, stopped_by),
         *_look_again(advice),
         *turning(table, advice),
         *_proof(visits),
@@ -55,8 +59,10 @@ def action_json(action: Action) -> dict[str, Any]:
     }
 
 
-def _out_of_use(visits: Sequence[Visit]) -> list[Action]:
-    if not visits or not visits[-1].unsafe:
+def _out_of_use(visits: Sequence[Visit], stopped_by: str | None) -> list[Action]:
+    if visits and visits[-1].unsafe:
+        stopped_by = f"form of {wording.day(visits[-1].date)}"
+    if stopped_by is None:
         return []
     return [
         Action(
@@ -66,7 +72,7 @@ def _out_of_use(visits: Sequence[Visit]) -> list[Action]:
             where="whole table",
             condition="",
             what="Read the note of the last visit and check what it says.",
-            why=f"Unsafe was ticked on the form of {wording.day(visits[-1].date)}.",
+            why=f"Unsafe was ticked on the {stopped_by}.",
             cautions=(Caution.UNSAFE,),
         )
     ]

@@ -8,6 +8,7 @@ from typing import cast
 from passport.climate.air import AirReading
 from passport.documents.codes import care_code_text
 from passport.documents.house import Story
+from passport.documents.wording import day
 from passport.leveling.advice import Advice
 from passport.leveling.advise import advise
 from passport.office import Office
@@ -68,10 +69,14 @@ def air_of(office: Office, table: Table) -> tuple[AirReading, ...]:
 def out_of_use(office: Office, table: Table) -> bool:
     """Say whether a table must not be used: so its last leveling visit, or a paper since then."""
     visits = visits_of(office, table)
-    if visits and visits[-1].unsafe:
-        return True
-    since = visits[-1].date if visits else None
-    return any(one.record.unsafe and one.on >= (since or date.min) for one in beside(office, table))
+    return bool(visits and visits[-1].unsafe) or stopped_by(office, table, visits) is not None
+
+
+def stopped_by(office: Office, table: Table, visits: tuple[Visit, ...]) -> str | None:
+    """Name the newest paper since the last visit that forbids a table's use: its kind and date."""
+    since = (visits[-1].date if visits else None) or date.min
+    told = [one for one in beside(office, table) if one.record.unsafe and one.on >= since]
+    return f"{told[-1].kind.name} form of {day(told[-1].on)}" if told else None
 
 
 def advice_for(office: Office, number: str) -> Advice:
@@ -94,6 +99,7 @@ def story(office: Office, number: str) -> Story:
         code=code_text(office, table),
         former=former,
         phone=phone(office, table),
+        stopped_by=stopped_by(office, table, visits),
     )
 
 

@@ -17,7 +17,8 @@ def test_home_without_settings_has_the_defaults(tmp_path):
 def test_settings_say_what_the_office_wrote(tmp_path):
     home = written(
         tmp_path,
-        'phone = "+1 555 0100"\ncare_host = "care.example"\ntechnicians = ["AB", "CD"]\npaper = "a4"',
+        'phone = "+1 555 0100"\ncare_host = "care.example"\n'
+        'technicians = ["AB", "CD"]\npaper = "a4"',
     )
 
     assert load(home) == Settings("+1 555 0100", "care.example", ("AB", "CD"), "a4")

@@ -204,3 +204,13 @@ def test_action_as_json_holds_plain_values_only(actions):
     assert (move["step"], move["quarters"], move["value"], move["u"], move["cautions"]) == (
         "Hollow", 3, 0.52, 0.06, [str(Caution.UNDER), str(Caution.NUT)],
     )  # fmt: skip
+
+
+def test_paper_beside_the_visits_that_says_unsafe_comes_first(story):
+    """A monthly card, say."""
+    actions = action_list(story.table, (), story.advice, "card form of 3 May 2026")
+
+    assert (actions[0].step, actions[0].why) == (
+        Step.USE,
+        "Unsafe was ticked on the card form of 3 May 2026.",
+    )
