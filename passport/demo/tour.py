@@ -179,9 +179,10 @@ class Tour:
         )
         _write(stem.with_name(f"{stem.name}-passport.pdf"), printing.print_passport(office, number))
         when = advice.next_visit.isoformat() if advice.next_visit else "not known"
+        count = len(advice.moves)
+        planned = f"{count} turn" if count == 1 else f"{count} turns"
         self.say(
-            f"  {stop.table.name} is {advice.verdict.value}; "
-            f"{len(advice.moves)} turns planned; next visit {when}"
+            f"  {stop.table.name} is {advice.verdict.value}; {planned} planned; next visit {when}"
         )
 
 
