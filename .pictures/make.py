@@ -32,5 +32,5 @@ def keep(picture: Image.Image, name: str) -> None:
 if __name__ == "__main__":
     papers = Path(sys.argv[1])
     keep(photo(papers / "short-2026-03-02-page-1.jpg", QUARTERS), "filled-form.jpg")
-    keep(page(papers / "long-2026-05-18-next-actions.pdf", 1), "next-actions.png")
+    keep(page(papers / "short-2026-03-02-next-actions.pdf", 1), "next-actions.png")
     keep(page(papers / "long-2026-05-18-passport.pdf", 2), "passport.png")

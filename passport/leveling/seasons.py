@@ -10,7 +10,7 @@ from passport.climate.learning import Sighting
 from passport.climate.outlook import OUT_CHANCE, Amount, Outlook, YearEnd, outlook
 from passport.climate.seasons import HISTORY_DAYS, Known, seasons
 from passport.leveling.advice import Quantity
-from passport.leveling.lines import percent_words, value_words
+from passport.leveling.lines import COVERAGE_FACTOR, percent_words, value_words
 from passport.leveling.readings import STRAIGHTEDGE_BOW_U_MM, hollow_reading
 from passport.leveling.walks import Gap, Moment, count_at, rows
 from passport.table import Table
@@ -18,7 +18,6 @@ from passport.visit import Visit
 
 SOONEST_DAYS = 14  # wood answers slowly: an earlier visit would see little
 FORGET = frozenset({"moved", "climate", "refinished", "part"})  # marks after which it starts anew
-K95 = 2.0  # expanded uncertainty for 95 % of a normal distribution, JCGM 100, 6.3.3
 _MONTHS = "January February March April May June July August September October November December"
 
 
@@ -67,7 +66,7 @@ def foreseen(table: Table, last: date, found: Outlook | None) -> Foreseen | None
     if found is None or found.passing is None:
         return None
     passing = found.passing
-    swing = value_words(table, Quantity.HOLLOW, found.swing.value, K95 * found.swing.u)
+    swing = value_words(table, Quantity.HOLLOW, found.swing.value, COVERAGE_FACTOR * found.swing.u)
     return Foreseen(
         max(passing.day, last + timedelta(days=SOONEST_DAYS)),
         f"By then {passing.bracket}'s hollow is out of tolerance with a chance of "
@@ -107,11 +106,13 @@ def _until(found: Outlook) -> str:
 
 
 def _said(table: Table, amount: Amount) -> str:
-    return value_words(table, Quantity.HOLLOW, amount.value, K95 * amount.u)
+    return value_words(table, Quantity.HOLLOW, amount.value, COVERAGE_FACTOR * amount.u)
 
 
 def _change(table: Table, end: YearEnd) -> str:
-    said = value_words(table, Quantity.HOLLOW, abs(end.change.value), K95 * end.change.u)
+    said = value_words(
+        table, Quantity.HOLLOW, abs(end.change.value), COVERAGE_FACTOR * end.change.u
+    )
     return f"{said} {'hollower' if end.change.value > 0 else 'flatter'}"
 
 
