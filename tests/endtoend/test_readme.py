@@ -44,6 +44,12 @@ def test_readme_shows_what_the_demo_prints(demo, folder):
     assert rounded(printed) == rounded(shown("passport/start"))
 
 
+def test_readme_shows_what_the_tests_end_with():
+    script = (TOP / "tests" / "run").read_text(encoding="utf-8")
+
+    assert script.splitlines()[-1] == f'echo "{shown("tests/run").splitlines()[-1]}"'
+
+
 def test_demo_ends_well(demo):
     assert demo.exit_code == 0
 
