@@ -9,8 +9,8 @@
 Each later aim keeps what the earlier ones reached. Where the largest excess can't be brought to
 nought, the next largest is made as small as it can be, and so on, and nothing is turned past its
 own target: with the largest alone, one nut that can't reach its target in one pass leaves the rest
-of the table unleveled or makes its neighbours worse (by simulation: 42 of 100 fresh tables in
-tolerance after two passes instead of 92). Brackets are joined by what a nut does beside its own
+of the table unleveled or makes its neighbours worse (seen in simulation: fewer fresh
+tables in tolerance after two passes). Brackets are joined by what a nut does beside its own
 place, legs by the rise of the ends. Every combination counts, so the plan is the best.
 """
 
