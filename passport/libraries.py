@@ -6,6 +6,8 @@ there, and ``table-passport doctor`` shows the same list.
 
 import ctypes
 import importlib.util
+import shutil
+import sys
 
 LIBRARIES = {
     "libpango-1.0.so.0": "libpango-1.0-0",  # printing
@@ -16,11 +18,19 @@ LIBRARIES = {
     "libgthread-2.0.so.0": "libglib2.0-0",  # opencv-python
     "libxcb.so.1": "libxcb1",  # opencv-python
 }
+PROGRAMS = {  # what an extra of the project needs beside its Python packages
+    "dev": {"chromium": "chromium"},  # the tests look at every page in a real browser
+}
 
 
-def missing_packages() -> list[str]:
-    """Name the Debian packages that this machine lacks, in the order of ``LIBRARIES``."""
+def missing_packages(extra: str = "") -> list[str]:
+    """Name the Debian packages that this machine lacks, in the order of the lists above.
+
+    ``extra`` is an extra of the project, such as ``dev``.
+    """
     missing = [package for library, package in LIBRARIES.items() if not _loads(library)]
+    wanted = PROGRAMS.get(extra, {}).items()
+    missing += [package for program, package in wanted if not shutil.which(program)]
     return missing if importlib.util.find_spec("ensurepip") else [*missing, "python3-venv"]
 
 
@@ -33,4 +43,4 @@ def _loads(library: str) -> bool:
 
 
 if __name__ == "__main__":
-    print(" ".join(missing_packages()))  # noqa: T201 - read by passport/install
+    print(" ".join(missing_packages(*sys.argv[1:2])))  # noqa: T201 - read by passport/install
