@@ -19,7 +19,10 @@ LIBRARIES = {
     "libxcb.so.1": "libxcb1",  # opencv-python
 }
 PROGRAMS = {  # what an extra of the project needs beside its Python packages
-    "dev": {"chromium": "chromium"},  # the tests look at every page in a real browser
+    "dev": {
+        "chromium": "chromium",  # the tests look at every page in a real browser
+        "pg_ctlcluster": "postgresql",  # and try the store on a server as well
+    },
 }
 
 

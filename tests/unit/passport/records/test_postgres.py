@@ -4,6 +4,7 @@ import runpy
 from datetime import UTC, datetime
 from pathlib import Path
 
+import psycopg
 import pytest
 
 from passport.records import Contact, Decision, EventKind, Store, restore
@@ -17,7 +18,6 @@ from passport.records.errors import (
 from passport.records.postgres import CHAIN_LOCK
 from scan.reading import Reading, Status
 
-psycopg = pytest.importorskip("psycopg", reason="psycopg is not installed: nothing on PostgreSQL")
 AT = datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
 OK = Reading(Status.SURE, True, 0.999)
 
