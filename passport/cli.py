@@ -14,6 +14,7 @@ from forms.errors import UserError
 from passport.commands.demo import demo
 from passport.commands.desk import Bench
 from passport.commands.doctor import doctor
+from passport.commands.pages import desk
 from passport.commands.papers import print_group
 from passport.commands.photos import doubts, intake, layouts, read, settle
 from passport.commands.records import backup, care, close, export, forget, restore, verify
@@ -51,7 +52,7 @@ def main(ctx: click.Context, home: Path | None) -> None:
 
 for verb in (
     demo, register, print_group, read, layouts, intake, doubts, settle, close, advise, history,
-    due, export, verify, backup, restore, forget, care, doctor,
+    due, export, verify, backup, restore, forget, care, desk, doctor,
 ):  # fmt: skip
     main.add_command(verb)
 

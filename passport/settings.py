@@ -1,6 +1,7 @@
 """The office's settings: ``settings.toml`` in the home folder."""
 
 import difflib
+import re
 import tomllib
 from dataclasses import dataclass, fields
 from pathlib import Path
@@ -9,6 +10,7 @@ from typing import Any
 from passport.errors import PassportError
 
 FILE_NAME = "settings.toml"
+_ADDRESS = re.compile(r"https?://[A-Za-z0-9.-]+(:[0-9]{1,5})?")
 
 
 class SettingsUnusable(PassportError):
@@ -25,13 +27,15 @@ class Settings:
     """What an office sets once.
 
     ``care_host`` is the host of the customers' pages, None until there is one; ``paper`` is
-    "letter" or "a4".
+    "letter" or "a4". ``desk_address`` is where others reach the desk, None while it serves this
+    machine only; forms then carry it in their code.
     """
 
     phone: str | None = None
     care_host: str | None = None
     technicians: tuple[str, ...] = ()
     paper: str = "letter"
+    desk_address: str | None = None
 
 
 def load(home: Path) -> Settings:
@@ -66,6 +70,10 @@ def _value(path: Path, key: str, value: Any) -> Any:
         raise SettingsUnusable(path, f"{key} is {value!r}", f'Write a text: {key} = "…".')
     if key == "paper" and value not in ("letter", "a4"):
         raise SettingsUnusable(path, f"paper is {value!r}", 'Write "letter" or "a4".')
+    if key == "desk_address" and not _ADDRESS.fullmatch(value):
+        raise SettingsUnusable(
+            path, f"desk_address is {value!r}", 'Write "http://" or "https://", a host, a port.'
+        )
     return value
 
 

@@ -31,7 +31,7 @@ def test_settings_say_what_the_office_wrote(tmp_path):
         (
             "zzz = 1",
             "the key zzz is unknown",
-            "Known keys: phone, care_host, technicians, paper.",
+            "Known keys: phone, care_host, technicians, paper, desk_address.",
         ),
         ("phone = 5", "phone is 5", 'Write a text: phone = "…".'),
         ('paper = "a3"', "paper is 'a3'", 'Write "letter" or "a4".'),
@@ -39,6 +39,11 @@ def test_settings_say_what_the_office_wrote(tmp_path):
             'technicians = "AB"',
             "technicians is 'AB'",
             'Write a list of texts: technicians = ["AB", "CD"].',
+        ),
+        (
+            'desk_address = "desk"',
+            "desk_address is 'desk'",
+            'Write "http://" or "https://", a host, a port.',
         ),
         (
             "phone =",

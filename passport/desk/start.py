@@ -1,0 +1,37 @@
+"""The first page: what waits today; and what needs no sign-in."""
+
+from importlib.resources import files
+
+from flask import Blueprint, Response, abort, render_template
+
+from passport.desk.here import for_anybody, needs
+from passport.desk.people import Role
+
+room = Blueprint("start", __name__)
+
+FONTS = ("inter-regular.woff2", "inter-bold.woff2")
+
+
+@room.get("/")
+@needs(Role.READER)
+def today() -> str:
+    """Show what waits."""
+    return render_template("today.html")
+
+
+@room.get("/health")
+@for_anybody
+def health() -> Response:
+    """Say that the desk answers."""
+    return Response("ok\n", mimetype="text/plain")
+
+
+@room.get("/fonts/<name>")
+@for_anybody
+def font(name: str) -> Response:
+    """Give the typeface that the papers are printed in."""
+    if name not in FONTS:
+        abort(404)
+    content = (files("forms") / "fonts" / name).read_bytes()
+    kept = {"Cache-Control": "public, max-age=86400"}
+    return Response(content, mimetype="font/woff2", headers=kept)

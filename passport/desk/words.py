@@ -1,0 +1,57 @@
+"""How the desk says things: the papers' own words, for the screen."""
+
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from typing import Any
+
+from forms.numbers import FormNumber, NumberUnusable, grouped
+from passport.documents import wording
+
+
+def form_number(code: str) -> str:
+    """Write a form's number in the groups that are printed on it."""
+    try:
+        return str(FormNumber.parse(code))
+    except NumberUnusable:
+        return code
+
+
+def day(when: date | datetime | str | None) -> str:
+    """Say a day, with its month by name."""
+    if when is None:
+        return "no date"
+    if isinstance(when, str):
+        when = datetime.fromisoformat(when)
+    return wording.day(when.astimezone().date() if isinstance(when, datetime) else when)
+
+
+def moment(when: datetime | str) -> str:
+    """Say a day and the time of day where the office is."""
+    at = datetime.fromisoformat(when) if isinstance(when, str) else when
+    return f"{day(at)}, {at.astimezone():%H:%M}"
+
+
+def many(count: int, one: str, more: str | None = None) -> str:
+    """Say how many: ``1 page``, ``2 pages``."""
+    return f"{count} {one if count == 1 else more or one + 's'}"
+
+
+def plain(value: object) -> str:
+    """Say the value of a field: yes and no, a number with its minus, nothing."""
+    if value is None:
+        return "nothing written"
+    if isinstance(value, bool):
+        return "marked" if value else "not marked"
+    return str(value).replace("-", "−") if str(value)[1:] else str(value)
+
+
+FILTERS: Mapping[str, Callable[..., Any]] = {
+    "table_number": grouped,
+    "form_number": form_number,
+    "day": day,
+    "moment": moment,
+    "many": many,
+    "plain": plain,
+    "named": wording.named,
+    "month": wording.month,
+}

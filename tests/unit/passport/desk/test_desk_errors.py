@@ -1,0 +1,64 @@
+"""Each message of the desk, whole, once."""
+
+import pytest
+
+from passport.desk import errors
+
+MESSAGES = [
+    (
+        errors.NobodyYet(),
+        "Nobody can sign in at the desk yet. Add the first person with: "
+        "table-passport desk add NAME --role administrator",
+    ),
+    (
+        errors.NameUnusable("a b", 32),
+        "'a b' can't be a name to sign in with: it takes 1 to 32 letters, digits, points and "
+        "hyphens, no blanks. Choose another one.",
+    ),
+    (
+        errors.NameTaken("ann"),
+        "Somebody signs in as ann already. Choose another name.",
+    ),
+    (
+        errors.PersonUnknown("ann"),
+        "Nobody signs in as ann. Look at: table-passport desk people",
+    ),
+    (
+        errors.PasswordShort(3, 12),
+        "The password has 3 characters; at least 12 are needed. "
+        "Several words that do not belong together are easy to remember.",
+    ),
+    (
+        errors.PasswordCommon(),
+        "This password is among the first that are guessed: it repeats itself, or is made of the "
+        "name or of a well-known row of keys. Choose words that nobody connects with you.",
+    ),
+    (
+        errors.PasswordWrong(),
+        "The present password does not fit, so nothing was changed. Try again.",
+    ),
+    (
+        errors.LastAdministrator("ann"),
+        "ann is the last administrator, so nothing was changed. "
+        "Make somebody else an administrator first.",
+    ),
+]
+
+
+@pytest.mark.parametrize(("error", "said"), MESSAGES, ids=lambda x: type(x).__name__)
+def test_each_message_says_what_was_found_and_what_to_do(error: errors.DeskError, said: str):
+    assert str(error) == said
+
+
+@pytest.mark.parametrize(
+    "password", ["aaaaaaaaaaaaaaaa", "some-clerk12", "123456789012", "qwertyuiop12", "abababababab"]
+)
+def test_a_password_that_is_guessed_first_is_refused(desk, password: str):
+    with pytest.raises(errors.PasswordCommon):
+        desk.people.give_password("some-clerk", password)
+
+
+def test_a_sound_password_of_any_script_is_taken(desk):
+    desk.people.give_password("some-clerk", "вісім тихих ламп")
+
+    assert desk.people.check("some-clerk", "вісім тихих ламп") is not None
