@@ -15,7 +15,7 @@ from passport.records.intake import Outcome
 from passport.records.ledger import Head, Verified
 from passport.records.store import Store
 from passport.records.table_book import Outlook, TableRow
-from passport.records.table_state import ActionResult, ClosedAction, TableRecord
+from passport.records.table_state import ActionResult, ClosedAction, Move, TableRecord
 
 __all__ = [
     "ActionResult",
@@ -31,6 +31,7 @@ __all__ = [
     "Head",
     "Keeping",
     "Manifest",
+    "Move",
     "OpenDoubt",
     "Outcome",
     "Outlook",

@@ -7,7 +7,7 @@ A backup is an ordinary ZIP file without compression (photos are compressed alre
 import json
 import shutil
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
@@ -16,6 +16,7 @@ from tempfile import TemporaryDirectory
 from passport.records import files, sqlite
 from passport.records.book import Book
 from passport.records.errors import BackupUnusable, HomeNotEmpty, StoreError
+from passport.records.shelf import Shelf
 
 MANIFEST = "manifest.json"
 
@@ -42,10 +43,10 @@ def backup(book: Book, path: Path) -> Manifest:
     with files.explained(path.parent), TemporaryDirectory(dir=path.parent, prefix=".") as folder:
         store = Path(folder) / sqlite.STORE_FILE
         book.copy_database(store)
-        kept = (*book.photos.files(), *book.crops.files())
+        kept = [(shelf, name) for shelf in (book.photos, book.crops) for name in shelf.names()]
         manifest = _manifest(Path(folder), len(kept))
         part = Path(folder) / "backup"
-        _pack(part, manifest, store, book.home, kept)
+        _pack(part, manifest, store, kept)
         part.replace(path)
         files.flush_folder(path.parent)
     return manifest
@@ -81,13 +82,13 @@ def _manifest(folder: Path, kept: int) -> Manifest:
     return Manifest(head.seq, head.hash, kept)
 
 
-def _pack(part: Path, manifest: Manifest, store: Path, home: Path, kept: tuple[Path, ...]) -> None:
+def _pack(part: Path, manifest: Manifest, store: Path, kept: Sequence[tuple[Shelf, str]]) -> None:
     with part.open("wb") as raw:
         with zipfile.ZipFile(raw, "w", zipfile.ZIP_STORED) as packed:
             packed.writestr(MANIFEST, json.dumps(vars(manifest), indent=1) + "\n")
             packed.write(store, sqlite.STORE_FILE)
-            for file in kept:
-                packed.write(file, file.relative_to(home).as_posix())
+            for shelf, name in kept:
+                packed.writestr(f"{shelf.name}/{name}", shelf.read(name))
         raw.flush()
         files.flush_file(raw.fileno())
 
@@ -127,7 +128,7 @@ def _check(path: Path, home: Path, manifest: Manifest) -> None:
         with Book.open(home) as book:
             found = book.verify()
             wrong = [*book.photos.altered(), *book.crops.altered()]
-            kept = len(book.photos.files()) + len(book.crops.files())
+            kept = len(book.photos.names()) + len(book.crops.names())
     except StoreError as error:
         raise BackupUnusable(path, f"the store in it is damaged ({error})") from error
     if found.head != manifest.head:

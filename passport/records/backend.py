@@ -8,6 +8,7 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from passport.records.errors import StoreError
+from passport.records.shelf import Shelf
 
 Reason = Callable[[BaseException | None], StoreError | None]
 
@@ -17,12 +18,14 @@ class Backend:
     """One open database.
 
     ``engine`` begins a transaction with ``writes=True`` among its options only when no other
-    writer is at work, and gives every other one a whole state of the store. ``scrub`` has what was
-    removed written over. ``copy`` writes the whole store into a new SQLite file.
+    writer is at work, and gives every other one a whole state of the store. ``shelf`` is where
+    files of one kind stand. ``scrub`` has what was removed written over. ``copy`` writes all
+    records into a new SQLite file.
     """
 
     engine: sa.Engine
     find_damage: Callable[[sa.Connection], str | None]
+    shelf: Callable[[str], Shelf]
     scrub: Callable[[sa.Connection], None]
     copy: Callable[[Path], None]
     reason: Reason
@@ -30,10 +33,17 @@ class Backend:
     @contextmanager
     def explained(self) -> Iterator[None]:
         """Tell the user what an error of the database means."""
-        try:
+        with explained(self.reason):
             yield
-        except sa.exc.DBAPIError as error:
-            reason = self.reason(error.orig)
-            if reason is None:
-                raise
-            raise reason from error
+
+
+@contextmanager
+def explained(reason: Reason) -> Iterator[None]:
+    """Tell the user what an error of a database means, where there is a reason to tell."""
+    try:
+        yield
+    except sa.exc.DBAPIError as error:
+        told = reason(error.orig)
+        if told is None:
+            raise
+        raise told from error

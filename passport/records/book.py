@@ -16,9 +16,11 @@ from passport.records.bare import Keeping
 from passport.records.chain import PRINTED_SYMBOLS
 from passport.records.errors import StoreDamaged, StoreNewer, StoreNotEmpty
 from passport.records.event import Event, EventKind, SchemaNewer
+from passport.records.folder_shelf import FolderShelf
 from passport.records.ledger import Draft, Head, Salts, Verified
 from passport.records.migrations import migrate, revision_of
 from passport.records.schema import HEAD_REVISION, files_to_remove
+from passport.records.shelf import move_files
 from passport.records.transfer import transfer
 
 WAIT_S = 10.0  # how long a writer waits for another one
@@ -44,7 +46,7 @@ class Book:
     def __init__(self, home: Path, backend: Backend, options: Options):
         self.home, self._backend, self._engine = home, backend, backend.engine
         self._salts, self._personal, self._keeping = options
-        self.photos, self.crops = files.Shelf(home, "photos"), files.Shelf(home, "crops")
+        self.photos, self.crops = backend.shelf("photos"), backend.shelf("crops")
 
     @classmethod
     def open(  # noqa: PLR0913 - each is one decision of the caller's, all have a default
@@ -177,7 +179,8 @@ class Book:
             return
         with files.explained(self.home):
             for path in paths:
-                files.remove(self.home / path)
+                shelf, _, name = path.partition("/")
+                self._backend.shelf(shelf).remove(name)
         with self._writing() as connection:
             gone = files_to_remove.c.path.in_(paths)
             connection.execute(sa.delete(files_to_remove).where(gone))
@@ -188,7 +191,7 @@ class Book:
             self._backend.copy(file)
 
     def copy_into(self, other: "Book") -> None:
-        """Copy all records into another store that has none yet; photos stay.
+        """Copy all records and files into another store that has no records yet.
 
         Raises
         ------
@@ -198,6 +201,9 @@ class Book:
         with self._reading() as source, other._writing() as target:
             if ledger.head(target).seq:
                 raise StoreNotEmpty(ledger.head(target).seq)
+            for mine, theirs in ((self.photos, other.photos), (self.crops, other.crops)):
+                for name in mine.names():
+                    theirs.keep(mine.read(name))
             transfer(source, target)
 
     def _bring_up(self) -> None:
@@ -211,6 +217,9 @@ class Book:
                 migrate(connection)
                 if found is not None:
                     projection.rebuild(connection)
+            for shelf in (self.photos, self.crops):  # of a shared store they stood here before
+                if not isinstance(shelf, FolderShelf):
+                    move_files(FolderShelf(self.home, shelf.name), shelf)
 
     def _scrub(self) -> None:
         with self._explained(), self._engine.connect() as connection:

@@ -78,7 +78,7 @@ def sealed(body: Any, salts: Callable[[], bytes]) -> tuple[Any, tuple[Sealed, ..
     def swap(value: Any) -> Any:
         match value:
             case Private(text):
-                taken.append(seal(text, salts()))
+                taken.append(seal(_text(text, "a private text"), salts()))
                 return {PRIVATE: taken[-1].hash}
             case Sealed(digest):
                 return {PRIVATE: digest}

@@ -21,6 +21,7 @@ class EventKind(StrEnum):
     ACTION_CLOSED = "action closed"
     CARE_TOKEN_ISSUED = "care token issued"
     CONTACT_GIVEN = "contact given"
+    TABLE_MOVED = "table moved"  # to another place
     TABLE_FORGOTTEN = "table forgotten"  # personal texts of a table removed
     FORM_FORGOTTEN = "form forgotten"  # personal texts, cut-outs and photos of a form removed
 
@@ -31,6 +32,7 @@ TABLE_KINDS = frozenset(
         EventKind.ACTION_CLOSED,
         EventKind.CARE_TOKEN_ISSUED,
         EventKind.CONTACT_GIVEN,
+        EventKind.TABLE_MOVED,
         EventKind.TABLE_FORGOTTEN,
     }
 )

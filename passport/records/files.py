@@ -1,15 +1,14 @@
-"""Files kept by their hash: written whole or not at all, found again, never written over."""
+"""Files on the disk: named by their hash, written whole or not at all."""
 
 import errno
 import hashlib
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from pathlib import Path
 from tempfile import NamedTemporaryFile
 
-from passport.records.errors import DiskFull, HomeUnusable, PhotoUnknown
+from passport.records.errors import DiskFull, HomeUnusable
 
 # How a file of each kind begins (its own specification); the name's ending is only for people.
 _BEGINNINGS = (
@@ -85,65 +84,3 @@ def explained(home: Path) -> Iterator[None]:
         if error.errno == errno.ENOSPC:
             raise DiskFull(home) from error
         raise HomeUnusable(home, error.strerror or str(error)) from error
-
-
-@dataclass(frozen=True)
-class Shelf:
-    """A folder of files by hash: ``ab/cdef….jpg`` is the file whose hash begins with abcdef."""
-
-    home: Path
-    name: str
-
-    @property
-    def folder(self) -> Path:
-        """Where the files stand."""
-        return self.home / self.name
-
-    def keep(self, content: bytes) -> str:
-        """Keep a file and return its hash; a file that is already kept is left as it is."""
-        digest = sha256(content)
-        path = self.folder / digest[:2] / f"{digest[2:]}{ending_of(content)}"
-        with explained(self.home):
-            if not path.exists():
-                self._make_folder(path.parent)
-                write_whole(path, content)
-        return digest
-
-    def path(self, digest: str) -> Path:
-        """Find a kept file.
-
-        Raises
-        ------
-        PhotoUnknown
-            There is no file with this hash.
-        """
-        found = self.named(digest)
-        if not found:
-            raise PhotoUnknown(digest, str(self.folder))
-        return found[0]
-
-    def named(self, digest: str) -> list[Path]:
-        """Find the files with a hash: one, or none."""
-        return sorted((self.folder / digest[:2]).glob(f"{digest[2:]}.*")) if digest else []
-
-    def files(self) -> tuple[Path, ...]:
-        """All kept files, in the order of their hashes."""
-        return tuple(sorted(self.folder.glob("[0-9a-f][0-9a-f]/[0-9a-f]*.*")))
-
-    def whole(self) -> frozenset[str]:
-        """Find the hashes of all kept files whose bytes still give their hash."""
-        return frozenset(map(_hash_of, self.files())) - frozenset(map(_hash_of, self.altered()))
-
-    def altered(self) -> tuple[Path, ...]:
-        """Kept files whose bytes no longer give their hash."""
-        return tuple(file for file in self.files() if sha256(file.read_bytes()) != _hash_of(file))
-
-    def _make_folder(self, folder: Path) -> None:
-        for one in (self.folder, folder):
-            if not one.exists():
-                one.mkdir(exist_ok=True)
-                flush_folder(one.parent)
-
-
-def _hash_of(file: Path) -> str:
-    return file.parent.name + file.stem

@@ -22,9 +22,9 @@ from passport.records import ledger
 from passport.records.canonical import PRIVATE, Private, private_hashes
 from passport.records.drafts import Decision
 from passport.records.event import LAYOUT_KINDS, Event, EventKind
-from passport.records.files import Shelf
 from passport.records.ledger import Draft
 from passport.records.schema import files_to_remove, page_photos, private_texts
+from passport.records.shelf import Shelf
 
 BATCH = 500
 
@@ -216,8 +216,9 @@ def _kept(connection: sa.Connection, photos: list[str], shelves: Shelves) -> Ite
     """Paths of the photos that are still there."""
     query = sa.select(page_photos.c.kept).where(page_photos.c.sha256.in_(photos)).distinct()
     for kept in connection.execute(query).scalars():
-        for path in shelves.photos.named(kept):
-            yield path.relative_to(shelves.photos.home).as_posix()
+        name = shelves.photos.find(kept) if kept else None
+        if name is not None:
+            yield f"{shelves.photos.name}/{name}"
 
 
 def _mark_files(connection: sa.Connection, paths: list[str]) -> None:

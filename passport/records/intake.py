@@ -14,10 +14,11 @@ from typing import Any
 from passport.records.canonical import readings_json, with_crop
 from passport.records.errors import CropMissing, PhotoChanged
 from passport.records.event import Event, EventKind
-from passport.records.files import Shelf, sha256
+from passport.records.files import sha256
 from passport.records.form_state import FormRecord, PagePhoto
 from passport.records.ledger import Draft
 from passport.records.merge import Claim, Readings, asserts, claim, same_ink
+from passport.records.shelf import Shelf
 from scan.reading import PageReading, PhotoReading, Reading
 
 
@@ -155,8 +156,7 @@ def _kept(reading: Reading, crops: Shelf, folder: Path | None) -> Reading:
     path = folder / reading.crop
     if not path.is_file():
         raise CropMissing(reading.crop, folder)
-    digest = crops.keep(path.read_bytes())
-    return with_crop(reading, crops.path(digest).relative_to(crops.folder).as_posix())
+    return with_crop(reading, crops.find(crops.keep(path.read_bytes())))
 
 
 def _page_body(one: Taken) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """All that is PostgreSQL's own: how it is opened, guarded, copied and what its errors mean.
 
-For offices that share one store. The photos stay in the home folder, which they share too.
+For offices that share one store: its records, photos and cut-outs.
 """
 
 from collections.abc import Iterable
@@ -11,7 +11,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from passport.records import transfer
-from passport.records.backend import Backend
+from passport.records.backend import Backend, explained
 from passport.records.errors import (
     DatabaseUnusable,
     DriverMissing,
@@ -20,6 +20,7 @@ from passport.records.errors import (
     StoreFull,
     StoreLocked,
 )
+from passport.records.shelf import DatabaseShelf
 
 # Whoever wants to add to the chain takes this lock first; it goes with the transaction. The first
 # number is any that no other program in the database uses (the letters "tabl"), the second one
@@ -49,14 +50,19 @@ def backend_of(address: str, home: Path, wait_s: float) -> Backend:
         raise DriverMissing(url.render_as_string(hide_password=True)) from error
     sa.event.listen(engine, "begin", partial(_begin, wait_s))
     shown = url.render_as_string(hide_password=True)
+
+    def reason(error: BaseException | None) -> StoreError | None:
+        return _reason(error, shown, (home, wait_s))
+
     return Backend(
         engine,
         find_damage=lambda _: (
             None
         ),  # pages are the server's to check: its own checksums, pg_amcheck
+        shelf=lambda name: DatabaseShelf(engine, name, lambda: explained(reason)),
         scrub=_scrub,
         copy=partial(transfer.copy_out, engine),
-        reason=lambda error: _reason(error, shown, (home, wait_s)),
+        reason=reason,
     )
 
 
@@ -89,7 +95,7 @@ def append_only(table: str, _unique_columns: Iterable[str]) -> tuple[str, ...]:
 
 def _scrub(connection: sa.Connection) -> None:
     """Take dead rows out of the tables that personal texts stood in."""
-    for table in ("private_texts", "tables", "open_doubts"):
+    for table in ("private_texts", "tables", "open_doubts", "kept_files"):
         connection.exec_driver_sql(f"VACUUM {table}")
 
 

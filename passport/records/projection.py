@@ -131,11 +131,16 @@ def _write_table(connection: sa.Connection, number: str, record: TableRecord | N
 
 
 def _searched(record: TableRecord) -> dict[str, str]:
-    """Write what a search looks at, without difference of case."""
+    """Write what a search looks at."""
     name, site = (str(record.description.get(key, "")) for key in ("name", "site"))
     contact = vars(record.contact).values() if record.contact else ()
-    folded = " ".join((record.number, name, site, *contact)).casefold()
+    folded = searchable(" ".join((record.number, name, site, *contact)))
     return {"name": name, "site": site, "folded": folded}
+
+
+def searchable(text: str) -> str:
+    """Fold a text for searching: no difference of case, and no NUL, at which SQLite's LIKE ends."""
+    return text.replace("\x00", " ").casefold()
 
 
 def _make_stale(connection: sa.Connection, table: str, seq: int) -> None:

@@ -5,8 +5,10 @@ The migrations make them (``migrations/versions``); a test holds both together.
 
 import sqlalchemy as sa
 
+from passport.records.exact_text import ExactText
+
 SCHEMA = sa.MetaData()
-HEAD_REVISION = "0002"
+HEAD_REVISION = "0003"
 
 events = sa.Table(
     "events",
@@ -14,7 +16,7 @@ events = sa.Table(
     sa.Column("seq", sa.Integer, primary_key=True, autoincrement=False),
     sa.Column("at", sa.Text, nullable=False),  # UTC
     sa.Column("kind", sa.Text, nullable=False),
-    sa.Column("subject", sa.Text, nullable=False),  # number of a table or a form
+    sa.Column("subject", ExactText, nullable=False),  # number of a table or a form
     sa.Column("body", sa.Text, nullable=False),  # canonical JSON
     sa.Column("previous", sa.Text, nullable=False, unique=True),  # so the chain can't fork
     sa.Column("hash", sa.Text, nullable=False, unique=True),
@@ -28,7 +30,7 @@ private_texts = sa.Table(
     SCHEMA,
     sa.Column("hash", sa.Text, primary_key=True),
     sa.Column("salt", sa.LargeBinary, nullable=False),
-    sa.Column("text", sa.Text, nullable=False),
+    sa.Column("text", ExactText, nullable=False),
     sqlite_strict=True,
 )
 
@@ -42,11 +44,23 @@ care_tokens = sa.Table(
     sqlite_strict=True,
 )
 
+# Photos and cut-outs of offices that share a database; those of one office stand in its home.
+kept_files = sa.Table(
+    "kept_files",
+    SCHEMA,
+    sa.Column("shelf", sa.Text, primary_key=True),  # photos, crops, or waiting to be read
+    sa.Column("hash", sa.Text, primary_key=True),
+    sa.Column("ending", sa.Text, nullable=False),
+    sa.Column("kept_on", sa.Integer, nullable=False),  # days, as date.toordinal counts them
+    sa.Column("content", sa.LargeBinary, nullable=False),
+    sqlite_strict=True,
+)
+
 # Files that must go, from the moment their removal is recorded until they are gone.
 files_to_remove = sa.Table(
     "files_to_remove",
     SCHEMA,
-    sa.Column("path", sa.Text, primary_key=True),  # below the home folder
+    sa.Column("path", sa.Text, primary_key=True),  # shelf and name
     sqlite_strict=True,
 )
 
@@ -54,7 +68,7 @@ files_to_remove = sa.Table(
 outlooks = sa.Table(
     "outlooks",
     SCHEMA,
-    sa.Column("table_number", sa.Text, primary_key=True),
+    sa.Column("table_number", ExactText, primary_key=True),
     sa.Column("changed", sa.Integer, nullable=False),  # last event of the table or a form of it
     sa.Column("stale", sa.Integer, nullable=False, index=True),  # 1: to be reckoned anew
     sa.Column("rank", sa.Integer),  # 0 is the most urgent
@@ -71,18 +85,19 @@ tables = sa.Table(
     sa.Column("number", sa.Text, primary_key=True),
     sa.Column("registered", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
     sa.Column("described", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
-    sa.Column("name", sa.Text, nullable=False),
-    sa.Column("site", sa.Text, nullable=False),
-    sa.Column("folded", sa.Text, nullable=False),  # all that a search looks at
+    sa.Column("name", ExactText, nullable=False),
+    sa.Column("site", ExactText, nullable=False),
+    sa.Column("folded", ExactText, nullable=False),  # all that a search looks at
+    sa.Index("tables_named", "name", "site"),
     sqlite_strict=True,
 )
 
 forms = sa.Table(
     "forms",
     SCHEMA,
-    sa.Column("number", sa.Text, primary_key=True),
-    sa.Column("table_number", sa.Text, nullable=False, index=True),
-    sa.Column("kind", sa.Text, nullable=False),
+    sa.Column("number", ExactText, primary_key=True),
+    sa.Column("table_number", ExactText, nullable=False, index=True),
+    sa.Column("kind", ExactText, nullable=False),
     sa.Column("state", sa.Text, nullable=False, index=True),
     sa.Column("printed_on", sa.Text),
     sa.Column("first_event", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
@@ -94,7 +109,7 @@ page_photos = sa.Table(
     SCHEMA,
     sa.Column("sha256", sa.Text, primary_key=True),
     sa.Column("position", sa.Integer, primary_key=True, autoincrement=False),
-    sa.Column("form", sa.Text, primary_key=True, index=True),
+    sa.Column("form", ExactText, primary_key=True, index=True),
     sa.Column("page", sa.Integer, primary_key=True, autoincrement=False),
     sa.Column("left_out", sa.Integer, nullable=False),
     sa.Column("kept", sa.Text, nullable=False, index=True),  # hash of the file on the shelf
@@ -105,9 +120,9 @@ page_photos = sa.Table(
 open_doubts = sa.Table(
     "open_doubts",
     SCHEMA,
-    sa.Column("form", sa.Text, primary_key=True),
-    sa.Column("field", sa.Text, primary_key=True),
-    sa.Column("table_number", sa.Text, nullable=False),
+    sa.Column("form", ExactText, primary_key=True),
+    sa.Column("field", ExactText, primary_key=True),
+    sa.Column("table_number", ExactText, nullable=False),
     sa.Column("page", sa.Integer, nullable=False),
     sa.Column("reading", sa.Text, nullable=False),  # canonical JSON
     sqlite_strict=True,
@@ -117,7 +132,7 @@ closed_actions = sa.Table(
     "closed_actions",
     SCHEMA,
     sa.Column("table_number", sa.Text, primary_key=True),
-    sa.Column("action", sa.Text, primary_key=True),
+    sa.Column("action", ExactText, primary_key=True),
     sa.Column("result", sa.Text, nullable=False),
     sa.Column("closed", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
     sqlite_strict=True,

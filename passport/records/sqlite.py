@@ -15,6 +15,7 @@ from passport.records.errors import (
     StoreError,
     StoreLocked,
 )
+from passport.records.folder_shelf import FolderShelf
 
 STORE_FILE = "store.sqlite"
 
@@ -35,6 +36,7 @@ def backend_of(file: Path, home: Path, wait_s: float) -> Backend:
     return Backend(
         engine_of(file, wait_s),
         find_damage=find_damage,
+        shelf=lambda name: FolderShelf(home, name),
         scrub=scrub,
         copy=lambda target: copy_live(file, target),
         reason=lambda error: _reason(error, home, wait_s),

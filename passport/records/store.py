@@ -229,7 +229,17 @@ class Store(TableBook):
             row = connection.execute(query.order_by(order).limit(1)).first()
         if row is not None and row.forgotten:
             raise PhotoForgotten(sha256)
-        return self.photos.path(sha256 if row is None else row.kept).read_bytes()
+        return self.photos.content(sha256 if row is None else row.kept)
+
+    def crop(self, name: str) -> bytes:
+        """Fetch a cut-out by the name that a reading has for it.
+
+        Raises
+        ------
+        PhotoUnknown
+            It is not there, or was removed.
+        """
+        return self.crops.read(name)
 
     def readings(self, form: str) -> Mapping[str, Reading]:
         """One reading per field from all photos of a form, people's answers in their places."""

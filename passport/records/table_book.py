@@ -10,11 +10,12 @@ import sqlalchemy as sa
 
 from passport.records import ledger
 from passport.records.book import Book
-from passport.records.canonical import canonical, seal
+from passport.records.canonical import Private, canonical, seal
 from passport.records.drafts import Contact, Decision, described
 from passport.records.errors import CareTokenTaken, TableExists, TableUnknown
 from passport.records.event import TABLE_KINDS, Event, EventKind
 from passport.records.ledger import Draft
+from passport.records.projection import searchable
 from passport.records.schema import care_tokens, outlooks, tables
 from passport.records.table_state import ActionResult, TableRecord, table_record
 
@@ -92,6 +93,15 @@ class TableBook(Book):
         body = {"action": action, "result": result.value, **decision.body()}
         self.append(EventKind.ACTION_CLOSED, table, body, at)
 
+    def move(
+        self, table: str, site: str, on: date, decision: Decision, at: datetime
+    ) -> TableRecord:
+        """Say that a table stands somewhere else from a day on; where, is kept beside the chain."""
+        self.table(table)
+        body = {"site": Private(site), "on": on.isoformat(), **decision.body()}
+        self.append(EventKind.TABLE_MOVED, table, body, at)
+        return self.table(table)
+
     def issue_care_token(self, table: str, token: str, at: datetime) -> None:
         """Give a table its care token, or another one in place of the old.
 
@@ -130,7 +140,7 @@ class TableBook(Book):
     def search(self, text: str, limit: int = 50) -> tuple[TableRow, ...]:
         """Find tables by all words of a text, anywhere in number, name, site or contact."""
         words = [
-            tables.c.folded.contains(word, autoescape=True) for word in text.casefold().split()
+            tables.c.folded.contains(word, autoescape=True) for word in searchable(text).split()
         ]
         query = sa.select(tables.c.number, tables.c.name, tables.c.site).where(*words)
         with self._reading() as connection:

@@ -1,7 +1,8 @@
-"""What the events of one table add up to: its latest description and its closed actions. Pure."""
+"""What the events of one table add up to: description, moves, contact, closed actions. Pure."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from typing import Any
 
@@ -32,9 +33,22 @@ class ClosedAction:
 
 
 @dataclass(frozen=True)
-class TableRecord:
-    """One registered table. ``description`` is what the caller gave last, as it was given.
+class Move:
+    """One move of a table to another place. What was removed later is None."""
 
+    on: date
+    site: str | None
+    who: str | None
+    why: str
+    at: str  # UTC
+    seq: int
+
+
+@dataclass(frozen=True)
+class TableRecord:
+    """One registered table.
+
+    ``description`` is what the caller gave last, as it was given, but for the site after a move.
     ``registered`` and ``described`` are the numbers of the first and last event that described it.
     """
 
@@ -46,6 +60,12 @@ class TableRecord:
     described_at: str  # UTC
     closed_actions: tuple[ClosedAction, ...] = ()
     contact: Contact | None = None  # None before one was given and after it was removed
+    moves: tuple[Move, ...] = ()  # oldest first
+
+    @property
+    def here_since(self) -> date | None:
+        """The day of the last move; None for a table that never moved."""
+        return max((move.on for move in self.moves), default=None)
 
 
 def table_record(events: Sequence[Event]) -> TableRecord | None:
@@ -54,16 +74,26 @@ def table_record(events: Sequence[Event]) -> TableRecord | None:
     if not described:
         return None
     first, last = described[0], described[-1]
+    moves = tuple(_move(event) for event in events if event.kind is EventKind.TABLE_MOVED)
+    later = [move.site for move in moves if move.seq > last.seq]
+    site = {"site": later[-1]} if later else {}
     return TableRecord(
         number=last.subject,
-        description=_readable(last.body["description"]),
+        description=_readable({**last.body["description"], **site}),
         registered=first.seq,
         described=last.seq,
         registered_at=first.at,
         described_at=last.at,
         closed_actions=_closed(events),
         contact=_contact(events),
+        moves=moves,
     )
+
+
+def _move(event: Event) -> Move:
+    body = event.body
+    on = date.fromisoformat(body["on"])
+    return Move(on, body["site"], body["who"], body["why"], event.at, event.seq)
 
 
 def _readable(description: dict[str, Any]) -> dict[str, Any]:

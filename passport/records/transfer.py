@@ -4,13 +4,13 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from passport.records.schema import SCHEMA
+from passport.records.schema import SCHEMA, kept_files
 
 BATCH = 500
 
 
 def transfer(source: sa.Connection, target: sa.Connection) -> None:
-    """Copy every row of every table; the target has the same schema and nothing in it.
+    """Copy every row of every table but files; the target has the same schema and nothing in it.
 
     Parameters
     ----------
@@ -20,6 +20,8 @@ def transfer(source: sa.Connection, target: sa.Connection) -> None:
         A connection with an open transaction; committing it is the caller's.
     """
     for table in SCHEMA.sorted_tables:
+        if table is kept_files:
+            continue
         order = table.primary_key.columns
         query = sa.select(table).order_by(*order).execution_options(yield_per=BATCH)
         with source.execute(query) as rows:

@@ -98,6 +98,7 @@ def fill(store: Store) -> None:
     store.add_layout(layout("EW01", "999999999"), next(now))
     store.print_form(layout("PR01", SHORT), date(2026, 11, 24), next(now))
     fill_forgotten(store, now)
+    store.move(LONG, "Mill Hall", date(2026, 11, 25), Decision("A. Clerk", "sold"), next(now))
 
 
 def fill_tables(store: Store, now: Iterator[datetime]) -> None:

@@ -8,17 +8,20 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+import sqlalchemy as sa
 
 from forms.field import Box, Option, Scale, Tick
 from forms.layout import Code, Layout, Mark, Page
 from passport.records import Store
+from passport.records.folder_shelf import FolderShelf
+from passport.records.schema import kept_files
+from passport.records.shelf import Shelf
 from scan.reading import PageReading, PhotoReading, Reading
 
 TABLE, FORM = "123456789", "8ZK3"
 Photo = tuple[PhotoReading, bytes]
 SERVER = runpy.run_path(str(Path(__file__).with_name("server.py")))
 ON_BOTH = {"test_store", "test_intake", "test_book", "test_forgetting", "test_archive", "test_find"}
-LONG_ON_POSTGRESQL = {"test_store", "test_book"}  # the others are a fair part of the same
 FILES_OWN = ("sqlite", "tamper(", "PRAGMA", "subprocess", "at_once", "everywhere(", "backup")
 
 
@@ -27,9 +30,7 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     text = inspect.getsource(metafunc.function) + str(metafunc.fixturenames)
     module = metafunc.module.__name__.rpartition(".")[2]
     if module in ON_BOTH and not any(word in text for word in FILES_OWN):
-        marks = [pytest.mark.long] if module in LONG_ON_POSTGRESQL else []
-        both = ["sqlite", pytest.param("postgresql", marks=marks)]
-        metafunc.parametrize("database", both, indirect=True)
+        metafunc.parametrize("database", ["sqlite", "postgresql"], indirect=True)
 
 
 @pytest.fixture(scope="session")
@@ -57,6 +58,20 @@ def database(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) ->
     yield where
     for home in homes:
         SERVER["dropped"](home, server)
+
+
+@pytest.fixture
+def spoil() -> Callable[[Shelf, str], None]:
+    """Put other bytes in a kept file's place, wherever it stands."""
+
+    def spoil(shelf: Shelf, digest: str) -> None:
+        if isinstance(shelf, FolderShelf):
+            shelf.path(digest).write_bytes(b"")
+        else:
+            mine = sa.update(kept_files).where(kept_files.c.hash == digest)
+            shelf._do(mine.values(content=b""))
+
+    return spoil
 
 
 def page(number: int) -> Page:

@@ -40,7 +40,7 @@ def test_a_restored_store_has_the_same_head_and_content(store, backup, tmp_path)
         assert again.head().hash == manifest.head == store.head().hash
         assert again.forms() == store.forms()
         assert again.care_token("123456789") == "TOKEN"
-        assert [one.read_bytes() for one in again.photos.files()] == [b"\xff\xd8\xffa"]
+        assert [again.photos.read(name) for name in again.photos.names()] == [b"\xff\xd8\xffa"]
 
 
 def test_a_backup_says_what_it_holds(store, backup):

@@ -6,12 +6,13 @@ import pytest
 
 from passport.records import files
 from passport.records.errors import DiskFull, HomeUnusable, PhotoUnknown
-from passport.records.files import Shelf, ending_of
+from passport.records.files import ending_of
+from passport.records.folder_shelf import FolderShelf
 
 
 @pytest.fixture
 def shelf(tmp_path):
-    return Shelf(tmp_path, "photos")
+    return FolderShelf(tmp_path, "photos")
 
 
 def test_a_file_is_kept_by_its_hash(shelf):
@@ -28,7 +29,7 @@ def test_a_file_kept_twice_is_there_once(shelf):
     shelf.keep(b"abc")
     shelf.keep(b"abc")
 
-    assert [file.read_bytes() for file in shelf.files()] == [b"abc"]
+    assert [shelf.read(name) for name in shelf.names()] == [b"abc"]
 
 
 @pytest.mark.parametrize(
@@ -78,7 +79,7 @@ def test_a_full_disk_is_said_so(shelf, monkeypatch):
 
 def test_the_bytes_are_on_the_disk_before_they_have_their_name(shelf, monkeypatch):
     seen = []
-    monkeypatch.setattr(files, "flush_file", lambda _handle: seen.append(list(shelf.files())))
+    monkeypatch.setattr(files, "flush_file", lambda _handle: seen.append(list(shelf.names())))
 
     shelf.keep(b"abc")
 
@@ -100,4 +101,4 @@ def test_an_altered_file_is_found(shelf):
     digest = shelf.keep(b"abc")
     shelf.path(digest).write_bytes(b"abd")
 
-    assert shelf.altered() == (shelf.path(digest),)
+    assert shelf.altered() == (shelf.find(digest),)

@@ -256,7 +256,7 @@ def test_a_kept_picture_that_is_gone_is_told_by_the_file_as_it_came(store):
     shot, content = jpeg()
     store.record_photo(shot, content, AT)
 
-    store.photos.path(store.events("AAAA")[-1].body["kept"]).unlink()
+    store.photos.remove(store.photos.find(store.events("AAAA")[-1].body["kept"]))
 
     assert store.lost_photos() == (shot.sha256,)
 
@@ -274,7 +274,7 @@ def test_taking_in_again_brings_a_lost_original_back(store, home):
     shot, content = jpeg()
     with Store.open(home, personal=PERSONAL, keeping=Keeping.ORIGINALS) as originals:
         originals.record_photo(shot, content, AT)
-    store.photos.path(shot.sha256).unlink()
+    store.photos.remove(store.photos.find(shot.sha256))
 
     store.record_photo(replace(shot), content, AT)
 

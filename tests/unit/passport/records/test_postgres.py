@@ -15,6 +15,7 @@ from passport.records.errors import (
     StoreLocked,
     StoreNotEmpty,
 )
+from passport.records.folder_shelf import FolderShelf
 from passport.records.postgres import CHAIN_LOCK
 from scan.reading import Reading, Status
 
@@ -127,6 +128,7 @@ def test_a_store_moves_into_a_shared_database_with_the_same_head(
 
         assert shared.verify() == own.verify()
         assert shared.forms() == own.forms()
+        assert shared.photos.whole() == own.photos.whole() != frozenset()
         assert shared.search("here") == own.search("here")
 
 
@@ -146,3 +148,38 @@ def test_forgotten_texts_are_no_longer_in_the_servers_table(shared, raw):
     ).fetchone()
     assert texts == [("Clerk Invented",)]
     assert swept[0] is not None  # dead rows go as soon as no older reader needs them
+
+
+def test_an_office_elsewhere_finds_photos_cut_outs_and_layouts(
+    shared, address, layout, photo_of, tmp_path
+):
+    (tmp_path / "note.png").write_bytes(b"\x89PNG\r\n\x1a\nink")
+    note = Reading(Status.SURE, None, 0.99, crop="note.png", ink=True)
+    shared.register(layout.table, {"name": "Long one"}, AT)
+    shared.print_form(layout, AT.date(), AT)
+    photo, content = photo_of("a", 1, ok1=note)
+    shared.record_photo(photo, content, AT, tmp_path)
+
+    with Store.open(tmp_path / "another", database=address) as other:
+        crop = other.readings(layout.form)["ok1"].crop
+        assert (other.photo(photo.sha256), other.crop(crop)) == (content, b"\x89PNG\r\n\x1a\nink")
+        assert other.layout_of(layout.form) == layout
+        assert other.lost_photos() == ()
+    assert list((tmp_path / "another").rglob("*")) == []
+
+
+def test_photos_that_stood_in_a_shared_folder_come_into_the_database(
+    *, shared, raw, home, address, layout, photo_of
+):
+    shared.register(layout.table, {"name": "Long one"}, AT)
+    shared.print_form(layout, AT.date(), AT)
+    photo, content = photo_of("a", 1, ok1=OK)
+    shared.record_photo(photo, content, AT)
+    FolderShelf(home, "photos").keep(content)
+    raw.execute("DROP TABLE kept_files; DROP INDEX tables_named")
+    raw.execute("UPDATE alembic_version SET version_num = '0002'")
+
+    with Store.open(home, database=address) as today:
+        assert today.photo(photo.sha256) == content
+        assert (today.lost_photos(), today.verify().events) == ((), 6)
+    assert FolderShelf(home, "photos").names() == ()

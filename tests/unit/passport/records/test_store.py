@@ -5,7 +5,16 @@ from decimal import Decimal
 
 import pytest
 
-from passport.records import ActionResult, Decision, EventKind, FormState, Outcome, Private, Store
+from passport.records import (
+    ActionResult,
+    Contact,
+    Decision,
+    EventKind,
+    FormState,
+    Outcome,
+    Private,
+    Store,
+)
 from passport.records.errors import (
     BodyNotExact,
     CareTokenTaken,
@@ -354,3 +363,54 @@ def test_a_rebuild_gives_the_same_projections(store, photo_of, at):
 def test_a_store_can_be_opened_again(store, home, layout):
     with Store.open(home) as again:
         assert again.layout_of(FORM) == layout
+
+
+ODD = "Mill\x00Hall\x01\x02 \x01\x01"
+
+
+def test_any_character_reads_back_as_it_was_and_is_found(store, at):
+    store.move(TABLE, ODD, date(2026, 11, 25), Decision("A\x00B", "sold"), at)
+    store.give_contact(TABLE, Contact(ODD), at)
+
+    moved = store.table(TABLE)
+    assert (moved.description["site"], moved.contact.name, moved.moves[0].who) == (
+        ODD,
+        ODD,
+        "A\x00B",
+    )
+    assert [row.site for row in store.search("hall\x01\x02")] == [ODD]
+    assert store.search("mill\x00hall") == store.search(TABLE)
+    assert store.verify().removed == 0
+
+
+def test_text_that_is_not_unicode_is_refused(store, at):
+    with pytest.raises(BodyNotExact):
+        store.give_contact(TABLE, Contact("half \ud800"), at)
+
+    assert store.table(TABLE).contact is None
+
+
+def test_a_table_that_moved_stands_where_it_went_until_it_is_described_anew(store, at):
+    record = store.move(TABLE, "Mill Hall", date(2026, 11, 25), Decision("A", "sold"), at)
+    described = store.describe(TABLE, {"name": "Long one", "site": "Elder Quay"}, at)
+
+    assert (record.description["site"], record.here_since) == ("Mill Hall", date(2026, 11, 25))
+    assert (described.description["site"], described.here_since) == (
+        "Elder Quay",
+        date(2026, 11, 25),
+    )
+
+
+def test_where_a_table_went_can_be_forgotten(store, at):
+    store.move(TABLE, "Mill Hall", date(2026, 11, 25), Decision("A", "sold"), at)
+
+    store.forget_customer(TABLE, Decision("C", "asked"), at)
+
+    assert store.table(TABLE).moves[0].site is None
+    assert store.table(TABLE).description["site"] == "(removed)"
+    assert store.search("mill") == ()
+
+
+def test_nobody_moves_a_table_that_is_not_there(store, at):
+    with pytest.raises(TableUnknown):
+        store.move("1", "Mill Hall", date(2026, 11, 25), Decision("A", "sold"), at)

@@ -22,6 +22,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from one_form import begin, begin_like, broken_promises, reads, take_in
 
 from passport.records import Store, files
+from passport.records.folder_shelf import FolderShelf
 
 
 class Points:
@@ -104,16 +105,16 @@ def acknowledged_too_early(out: int) -> None:
 
 def photo_after_its_record(_out: int) -> None:
     """Make a known mistake: write the file when its record is there already."""
-    record, keep = Store.record_photo, files.Shelf.keep
+    record, keep = Store.record_photo, FolderShelf.keep
 
     def late(self: Store, photo: Any, content: bytes, *rest: Any) -> Any:
-        files.Shelf.keep = lambda shelf, bytes_: (
+        FolderShelf.keep = lambda shelf, bytes_: (
             files.sha256(bytes_) if shelf.name == "photos" else keep(shelf, bytes_)
         )
         try:
             outcome = record(self, photo, content, *rest)
         finally:
-            files.Shelf.keep = keep
+            FolderShelf.keep = keep
         self.photos.keep(content)
         return outcome
 

@@ -108,11 +108,9 @@ def _torn(store: Store, named: list[str]) -> list[str]:
 def _files(store: Store) -> list[str]:
     photos = [f"no photo: {one[:8]}" for one in store.lost_photos()]
     notes = [one for one in store.form(FORM).readings.values() if one.crop is not None]
-    crops = [
-        f"no cut-out: {one.crop}" for one in notes if not (store.crops.folder / one.crop).is_file()
-    ]
+    crops = [f"no cut-out: {one.crop}" for one in notes if one.crop not in store.crops.names()]
     altered = [*store.photos.altered(), *store.crops.altered()]
-    return [*photos, *crops, *(f"altered: {one.name}" for one in altered)]
+    return [*photos, *crops, *(f"altered: {one}" for one in altered)]
 
 
 def _projections(store: Store) -> list[str]:

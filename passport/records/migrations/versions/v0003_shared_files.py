@@ -1,0 +1,25 @@
+"""Photos and cut-outs in the database that offices share; tables found by name and site."""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0003"
+down_revision = "0002"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    """Make the table for files, and the index."""
+    op.create_table(
+        "kept_files",
+        sa.Column("shelf", sa.Text, primary_key=True),
+        sa.Column("hash", sa.Text, primary_key=True),
+        sa.Column("ending", sa.Text, nullable=False),
+        sa.Column("kept_on", sa.Integer, nullable=False),
+        sa.Column("content", sa.LargeBinary, nullable=False),
+        sqlite_strict=True,
+    )
+    op.create_index("tables_named", "tables", ["name", "site"])
+    if op.get_bind().dialect.name == "postgresql":  # photos are compressed already
+        op.execute("ALTER TABLE kept_files ALTER COLUMN content SET STORAGE EXTERNAL")
