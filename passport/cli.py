@@ -14,6 +14,7 @@ from forms.errors import UserError
 from passport.commands.demo import demo
 from passport.commands.desk import Bench
 from passport.commands.doctor import doctor
+from passport.commands.owners import contact, move, search
 from passport.commands.pages import desk
 from passport.commands.papers import print_group
 from passport.commands.photos import doubts, intake, layouts, read, settle
@@ -21,6 +22,7 @@ from passport.commands.records import backup, care, close, export, forget, resto
 from passport.commands.tables import advise, due, history, register
 
 HOME_VARIABLE = "TABLE_PASSPORT_HOME"
+DATABASE_VARIABLE = "TABLE_PASSPORT_DATABASE"
 
 
 class Verbs(click.Group):
@@ -42,17 +44,24 @@ class Verbs(click.Group):
     envvar=HOME_VARIABLE,
     help=f"Folder that everything lives under; also {HOME_VARIABLE}.",
 )
+@click.option(
+    "--database",
+    metavar="URL",
+    envvar=DATABASE_VARIABLE,
+    help="PostgreSQL database that offices share, instead of the one that the settings name; "
+    f"also {DATABASE_VARIABLE}.",
+)
 @click.version_option(package_name="table-passport")
 @click.pass_context
-def main(ctx: click.Context, home: Path | None) -> None:
+def main(ctx: click.Context, home: Path | None, database: str | None) -> None:
     """Passports, field forms and leveling for long wooden game tables."""
-    ctx.obj = Bench(home or user_data_path("table-passport"))
+    ctx.obj = Bench(home or user_data_path("table-passport"), database)
     ctx.call_on_close(ctx.obj.close)
 
 
 for verb in (
-    demo, register, print_group, read, layouts, intake, doubts, settle, close, advise, history,
-    due, export, verify, backup, restore, forget, care, desk, doctor,
+    demo, register, contact, move, search, print_group, read, layouts, intake, doubts, settle,
+    close, advise, history, due, export, verify, backup, restore, forget, care, desk, doctor,
 ):  # fmt: skip
     main.add_command(verb)
 

@@ -10,7 +10,19 @@ from typing import Any
 from passport.errors import PassportError
 
 FILE_NAME = "settings.toml"
-_ADDRESS = re.compile(r"https?://[A-Za-z0-9.-]+(:[0-9]{1,5})?")
+_FORMS = {  # what a text must look like, and what to say when it does not
+    "paper": ("letter|a4", 'Write "letter" or "a4".'),
+    "desk_address": (
+        r"https?://[A-Za-z0-9.-]+(:[0-9]{1,5})?",
+        'Write "http://" or "https://", a host, a port.',
+    ),
+    "email": (r"[^\s@<>?&]+@[^\s@<>?&]+", 'Write one address: email = "office@…".'),
+    "photos": ("bare|originals", 'Write "bare" (without the camera\'s notes) or "originals".'),
+    "database": (
+        r"postgresql(\+psycopg)?://\S+",
+        'Write its address: database = "postgresql://user@machine/name".',
+    ),
+}
 
 
 class SettingsUnusable(PassportError):
@@ -28,7 +40,9 @@ class Settings:
 
     ``care_host`` is the host of the customers' pages, None until there is one; ``paper`` is
     "letter" or "a4". ``desk_address`` is where others reach the desk, None while it serves this
-    machine only; forms then carry it in their code.
+    machine only; forms then carry it in their code. ``email`` is the office's, for customers.
+    ``photos`` says whether photos are kept "bare" or as "originals"; ``database`` is the address of
+    the PostgreSQL database that offices share, None while the records stand in the home folder.
     """
 
     phone: str | None = None
@@ -36,6 +50,9 @@ class Settings:
     technicians: tuple[str, ...] = ()
     paper: str = "letter"
     desk_address: str | None = None
+    email: str | None = None
+    photos: str = "bare"
+    database: str | None = None
 
 
 def load(home: Path) -> Settings:
@@ -68,12 +85,9 @@ def _value(path: Path, key: str, value: Any) -> Any:
         return _names(path, value)
     if not isinstance(value, str):
         raise SettingsUnusable(path, f"{key} is {value!r}", f'Write a text: {key} = "…".')
-    if key == "paper" and value not in ("letter", "a4"):
-        raise SettingsUnusable(path, f"paper is {value!r}", 'Write "letter" or "a4".')
-    if key == "desk_address" and not _ADDRESS.fullmatch(value):
-        raise SettingsUnusable(
-            path, f"desk_address is {value!r}", 'Write "http://" or "https://", a host, a port.'
-        )
+    pattern, cure = _FORMS.get(key, ("(?s).*", ""))
+    if not re.fullmatch(pattern, value):
+        raise SettingsUnusable(path, f"{key} is {value!r}", cure)
     return value
 
 

@@ -2,6 +2,7 @@
 
 import json
 import sys
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -9,7 +10,7 @@ from typing import Any
 import click
 
 from passport.office import Office, open_store
-from passport.settings import load
+from passport.settings import Settings, load
 
 WAITS = 3  # done, but something waits for a person
 UNUSABLE = 4  # some input could not be used, the rest was done
@@ -18,16 +19,22 @@ UNUSABLE = 4  # some input could not be used, the rest was done
 class Bench:
     """Opens the office when a verb first needs it, and closes it at the end."""
 
-    def __init__(self, home: Path):
-        self.home = home
+    def __init__(self, home: Path, database: str | None = None):
+        self.home, self._database = home, database
         self._office: Office | None = None
 
     @property
     def office(self) -> Office:
         """The office of the home folder."""
         if self._office is None:
-            self._office = Office(open_store(self.home), load(self.home), now)
+            self._office = Office(open_store(self.home, self.settings), self.settings, now)
         return self._office
+
+    @property
+    def settings(self) -> Settings:
+        """The settings of the home folder; what was typed counts before them."""
+        written = load(self.home)
+        return replace(written, database=self._database or written.database)
 
     def close(self) -> None:
         """Let go of the store."""

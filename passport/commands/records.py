@@ -3,11 +3,13 @@
 import io
 from collections.abc import Sequence
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import click
 
 from forms.numbers import FormNumber, TableNumber
 from passport.commands.desk import Bench, show_json, with_json, write
+from passport.office import open_store
 from passport.office.printing import care_pages
 from passport.records import archive
 from passport.records import export as exporting
@@ -83,8 +85,14 @@ def backup(bench: Bench, path: Path) -> None:
 @click.argument("path", metavar="FILE", type=click.Path(path_type=Path))
 @click.pass_obj
 def restore(bench: Bench, path: Path) -> None:
-    """Make the home folder from a backup; it must not exist yet, or be empty."""
-    manifest = archive.restore(path, bench.home)
+    """Make the store from a backup: in a new home folder, or in an empty database."""
+    if bench.settings.database is None:
+        click.echo(_kept(bench.home, archive.restore(path, bench.home)))
+        return
+    with TemporaryDirectory() as folder:
+        manifest = archive.restore(path, Path(folder) / "home")
+        with open_store(Path(folder) / "home") as copy:
+            copy.copy_into(bench.office.store)
     click.echo(_kept(bench.home, manifest))
 
 

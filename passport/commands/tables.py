@@ -23,7 +23,7 @@ from passport.leveling.evidence import evidence
 from passport.leveling.explain import why_lines
 from passport.office import registering
 from passport.office.due import Due, due_list
-from passport.office.history import Filed, advice_for, beside, visits_of
+from passport.office.history import Filed, advice_for, all_visits_of, beside, visits_of
 from passport.office.wording import advice_lines, record_lines, visit_lines
 from passport.table import Table
 from passport.table_file import describe
@@ -62,9 +62,11 @@ def register(bench: Bench, files: tuple[Path, ...], as_json: bool) -> None:
 def history(bench: Bench, number: str, as_json: bool) -> None:
     """Show the visits to a table."""
     table = registering.table(bench.office, number)
-    visits, others = visits_of(bench.office, table), beside(bench.office, table)
+    visits, others = all_visits_of(bench.office, table), beside(bench.office, table)
+    moves = bench.office.store.table(table.number).moves
     if as_json:
-        show_json(_history_json(table, visits, others))
+        moved = [{"on": one.on.isoformat(), "site": one.site, "why": one.why} for one in moves]
+        show_json({**_history_json(table, visits, others), "moves": moved})
         return
     if not visits:
         click.echo("No visit yet.")
@@ -72,6 +74,9 @@ def history(bench: Bench, number: str, as_json: bool) -> None:
         click.echo("\n".join(visit_lines(visit, turned(visit))))
     for one in others:
         click.echo("\n".join(record_lines(table, one)))
+    for move in moves:
+        place = move.site or "a place that was removed from the records"
+        click.echo(f"{move.on.isoformat()}  moved to {place}: {move.why}")
 
 
 def _history_json(table: Table, visits: Sequence[Visit], others: Sequence[Filed]) -> Any:
@@ -106,11 +111,12 @@ def advise(bench: Bench, number: str, as_json: bool, why: bool) -> None:
 
 
 @click.command()
+@click.option("--limit", type=click.IntRange(1), default=1000, show_default=True)
 @with_json
 @click.pass_obj
-def due(bench: Bench, as_json: bool) -> None:
+def due(bench: Bench, limit: int, as_json: bool) -> None:
     """List which table needs a visit when, the most urgent first."""
-    listed = due_list(bench.office)
+    listed = due_list(bench.office, limit)
     if as_json:
         show_json({"due": [plain(asdict(one)) for one in listed]})
         return
@@ -118,6 +124,8 @@ def due(bench: Bench, as_json: bool) -> None:
         click.echo("No table is registered.")
     for one in listed:
         click.echo(_due_line(one))
+    if len(listed) == limit:
+        click.echo(f"The list ends after {limit} tables; --limit lists more.")
 
 
 def plain(value: Any) -> Any:

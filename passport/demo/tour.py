@@ -207,7 +207,7 @@ def _store(out: Path) -> Store:
     home.mkdir(parents=True, exist_ok=True)
     (home / FILE_NAME).write_text(SETTINGS, encoding="utf-8")
     salts = Random(SEED + 1)
-    return open_store(home, lambda: salts.randbytes(16))
+    return open_store(home, salts=lambda: salts.randbytes(16))
 
 
 def _write(path: Path, content: bytes) -> None:

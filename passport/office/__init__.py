@@ -11,6 +11,7 @@ from pathlib import Path
 
 from forms.numbers import RandomBits
 from forms.paper import Paper
+from passport.records.bare import Keeping
 from passport.records.book import fresh_salt
 from passport.records.store import Store
 from passport.settings import Settings
@@ -21,9 +22,18 @@ __all__ = ["Office", "open_store"]
 PERSONAL = frozenset({ids.TECHNICIAN})  # fields that name people: kept beside the chain
 
 
-def open_store(home: Path, salts: Callable[[], bytes] = fresh_salt) -> Store:
-    """Open the store of a home folder; people's names stay outside its chain."""
-    return Store.open(home, salts=salts, personal=PERSONAL)
+def open_store(
+    home: Path, settings: Settings | None = None, salts: Callable[[], bytes] = fresh_salt
+) -> Store:
+    """Open the store as the settings say where and how; people's names stay outside its chain."""
+    told = settings or Settings()
+    return Store.open(
+        home,
+        salts=salts,
+        personal=PERSONAL,
+        keeping=Keeping(told.photos),
+        database=told.database,
+    )
 
 
 def _now() -> datetime:

@@ -1,13 +1,18 @@
-"""Who needs a visit when."""
+"""Who needs a visit when: reckoned after each change of a table's records, then only listed."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from passport.leveling.advise import advise
 from passport.office import Office
 from passport.office.history import air_of, out_of_use, visits_of
-from passport.office.registering import tables
-from passport.table import Table
+from passport.office.registering import table as find_table
+from passport.records import Outlook, TableRow
+
+GOOD_FOR = timedelta(days=30)  # then a forecast is reckoned anew, for the season has gone on
+AGEING_AT_ONCE = 50  # of those, so that nobody waits for a long list of them
+_OUT_OF_USE, _WAITS = 0, 1  # ranks: those out of use stand first
 
 
 @dataclass(frozen=True)
@@ -22,22 +27,52 @@ class Due:
     unsafe: bool
 
 
-def due_list(office: Office) -> tuple[Due, ...]:
-    """All tables: those out of use first, then by the date of their next visit."""
-    listed = [_due(office, table) for table in tables(office)]
-    return tuple(sorted(listed, key=lambda one: (not one.unsafe, one.on or date.max, one.table)))
+def due_list(office: Office, limit: int = 100, skip: int = 0) -> tuple[Due, ...]:
+    """List tables: those out of use first, then by the date of their next visit.
+
+    Tables whose records changed are reckoned first, all of them.
+
+    Parameters
+    ----------
+    office : Office
+        Whose tables.
+    limit : int
+        How many to list at most.
+    skip : int
+        How many to pass over: what earlier pages of the list showed.
+    """
+    reckon(office)
+    return tuple(_due(office, *one) for one in office.store.due(limit, skip))
 
 
-def _due(office: Office, table: Table) -> Due:
+def reckon(office: Office) -> None:
+    """Reckon anew when each table needs a visit whose records changed, and some that aged."""
+    while stale := office.store.to_reckon():
+        _reckon(office, stale)
+    _reckon(office, office.store.ageing(office.today - GOOD_FOR, AGEING_AT_ONCE))
+
+
+def _reckon(office: Office, tables: Mapping[str, int]) -> None:
+    for number, seen in tables.items():
+        office.store.reckoned(number, seen, _outlook(office, number), office.today)
+
+
+def _outlook(office: Office, number: str) -> Outlook:
+    table = find_table(office, number)
     visits = visits_of(office, table)
     advice = advise(table, visits, today=office.today, air=air_of(office, table))
-    unsafe = out_of_use(office, table)
-    why = "Out of use until checked. " if unsafe else ""
-    return Due(
-        table.number,
-        table.name,
-        table.site,
-        advice.next_visit,
-        why + advice.next_visit_why,
-        unsafe,
-    )
+    rank = _OUT_OF_USE if out_of_use(office, table) else _WAITS
+    why = advice.next_visit_why.removesuffix(_OVERDUE)
+    return Outlook(rank, advice.next_visit, {"why": why, "visits": len(visits)})
+
+
+_OVERDUE = " Overdue."
+
+
+def _due(office: Office, row: TableRow, outlook: Outlook) -> Due:
+    """Say it as of today; a first leveling is due from the day on which it was reckoned."""
+    unsafe = outlook.rank == _OUT_OF_USE
+    late = outlook.due_on is not None and outlook.due_on < office.today and outlook.body["visits"]
+    why = ("Out of use until checked. " if unsafe else "") + outlook.body["why"]
+    on = outlook.due_on if late or outlook.body["visits"] else office.today
+    return Due(row.number, row.name, row.site, on, why + (_OVERDUE if late else ""), unsafe)

@@ -1,7 +1,7 @@
 """A table's visits and what stands beside them, read from its forms in the order of their dates."""
 
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import cast
 
@@ -21,6 +21,8 @@ from passport.visit import Visit
 from passport.visits import KINDS
 from passport.visits.card.meaning import CheckCard
 from passport.visits.kind import AnyKind, Context, Record
+
+MOVED = "moved"  # the mark of a visit that finds its table in another place
 
 
 @dataclass(frozen=True)
@@ -45,9 +47,31 @@ def filed(office: Office, table: Table, kinds: Collection[AnyKind]) -> tuple[Fil
 
 
 def visits_of(office: Office, table: Table) -> tuple[Visit, ...]:
-    """All visits that hold leveling numbers, in the order of their dates."""
-    leveling = [kind for kind in KINDS.values() if kind.gives is Visit]
-    return tuple(cast(Visit, one.record) for one in filed(office, table, leveling))
+    """All visits that hold leveling numbers, in the order of their dates.
+
+    Of a table that moved, the first visit where it stands now bears the mark that it moved; before
+    that visit there are none.
+    """
+    since = office.store.table(table.number).here_since
+    found = _leveling(office, table)
+    here = [one for one in found if since is None or one.on >= since]
+    if since is None or not here:
+        return _visits(here)
+    first = replace(_visits(here[:1])[0], changed=_visits(here[:1])[0].changed | {MOVED})
+    return (*_visits(found[: -len(here)]), first, *_visits(here[1:]))
+
+
+def all_visits_of(office: Office, table: Table) -> tuple[Visit, ...]:
+    """All visits that hold leveling numbers, wherever the table stood, as they were written."""
+    return _visits(_leveling(office, table))
+
+
+def _leveling(office: Office, table: Table) -> tuple[Filed, ...]:
+    return filed(office, table, [kind for kind in KINDS.values() if kind.gives is Visit])
+
+
+def _visits(found: Iterable[Filed]) -> tuple[Visit, ...]:
+    return tuple(cast(Visit, one.record) for one in found)
 
 
 def beside(office: Office, table: Table) -> tuple[Filed, ...]:
@@ -58,7 +82,8 @@ def beside(office: Office, table: Table) -> tuple[Filed, ...]:
 
 def air_of(office: Office, table: Table) -> tuple[AirReading, ...]:
     """Air of the room as the people at the table wrote it on their monthly cards."""
-    cards = (one.record for one in beside(office, table))
+    since = office.store.table(table.number).here_since or date.min
+    cards = (one.record for one in beside(office, table) if one.on >= since)
     return tuple(
         AirReading(card.date, card.air_humidity_pct)
         for card in cards
@@ -67,16 +92,27 @@ def air_of(office: Office, table: Table) -> tuple[AirReading, ...]:
 
 
 def out_of_use(office: Office, table: Table) -> bool:
-    """Say whether a table must not be used: so its last leveling visit, or a paper since then."""
+    """Say whether a table must not be used: so its last leveling visit, or a paper since then.
+
+    A move changes nothing in that.
+    """
     visits = visits_of(office, table)
     return bool(visits and visits[-1].unsafe) or stopped_by(office, table, visits) is not None
 
 
 def stopped_by(office: Office, table: Table, visits: tuple[Visit, ...]) -> str | None:
-    """Name the newest paper since the last visit that forbids a table's use: its kind and date."""
-    since = (visits[-1].date if visits else None) or date.min
+    """Name the newest paper since the last visit that forbids a table's use: its kind and date.
+
+    Where no visit was made since a move, that may be the last visit before it.
+    """
+    last = visits or all_visits_of(office, table)[-1:]
+    since = (last[-1].date if last else None) or date.min
     told = [one for one in beside(office, table) if one.record.unsafe and one.on >= since]
-    return f"{told[-1].kind.name} form of {day(told[-1].on)}" if told else None
+    if told:
+        return f"{told[-1].kind.name} form of {day(told[-1].on)}"
+    before_move = last[-1] if last and not visits else None
+    unsafe = before_move is not None and before_move.unsafe
+    return f"form of {day(last[-1].date)}, before the move" if unsafe else None
 
 
 def advice_for(office: Office, number: str) -> Advice:

@@ -139,7 +139,11 @@ def _state(
         return State.CANNOT_BE_USED
     if outcomes == {Outcome.SEEN_BEFORE}:
         return State.SEEN_BEFORE
-    waits = {(doubt.form, doubt.page) for doubt in office.store.doubts()}
+    waits = {
+        (doubt.form, doubt.page)
+        for form in {form for form, _, outcome in pages if outcome is not Outcome.UNKNOWN_FORM}
+        for doubt in office.store.form(form).doubts
+    }
     if messages or any((form, page) in waits for form, page, _ in pages):
         return State.NEEDS_A_LOOK
     return State.RECORDED

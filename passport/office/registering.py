@@ -92,10 +92,8 @@ def _known(office: Office, number: TableNumber | None) -> TableRecord | None:
 
 
 def _same_place(office: Office, draft: Table) -> TableRecord | None:
-    for record in office.store.tables():
-        if (record.description["name"], record.description["site"]) == (draft.name, draft.site):
-            return record
-    return None
+    number = office.store.named(draft.name, draft.site)
+    return None if number is None else office.store.table(number)
 
 
 def _add(office: Office, draft: Table) -> Registered:

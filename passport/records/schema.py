@@ -74,6 +74,7 @@ outlooks = sa.Table(
     sa.Column("rank", sa.Integer),  # 0 is the most urgent
     sa.Column("due_on", sa.Text),
     sa.Column("body", sa.Text),  # canonical JSON, the office's own
+    sa.Column("reckoned_on", sa.Text, index=True),
     sa.Index("outlooks_due", "rank", "due_on", "table_number"),
     sqlite_strict=True,
 )

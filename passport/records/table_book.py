@@ -171,8 +171,15 @@ class TableBook(Book):
         with self._reading() as connection:
             return {row[0]: row[1] for row in connection.execute(registered.limit(limit))}
 
-    def reckoned(self, table: str, seen: int, outlook: Outlook) -> None:
-        """Keep a table's outlook, reckoned from its records up to number ``seen``.
+    def ageing(self, before: date, limit: int = 100) -> dict[str, int]:
+        """Name tables whose outlook was last reckoned before a day, each with its last record."""
+        old = outlooks.c.reckoned_on < before.isoformat()
+        mine = sa.select(outlooks.c.table_number, outlooks.c.changed).where(old)
+        with self._reading() as connection:
+            return {row[0]: row[1] for row in connection.execute(mine.limit(limit))}
+
+    def reckoned(self, table: str, seen: int, outlook: Outlook, on: date) -> None:
+        """Keep a table's outlook, reckoned on a day from its records up to number ``seen``.
 
         If something was recorded since, the table stays among those to be reckoned.
         """
@@ -180,11 +187,19 @@ class TableBook(Book):
             "rank": outlook.rank,
             "due_on": (outlook.due_on or date.max).isoformat(),
             "body": canonical(outlook.body),
+            "reckoned_on": on.isoformat(),
             "stale": sa.case((outlooks.c.changed == seen, 0), else_=1),
         }
         mine = outlooks.c.table_number == table
         with self._writing() as connection:
             connection.execute(sa.update(outlooks).where(mine).values(values))
+
+    def named(self, name: str, site: str) -> str | None:
+        """Find the number of the first table of a name at a site; None when there is none."""
+        mine = (tables.c.name == name) & (tables.c.site == site)
+        query = sa.select(tables.c.number).where(mine).order_by(tables.c.number).limit(1)
+        with self._reading() as connection:
+            return connection.execute(query).scalar()
 
     # ---- inside one transaction
 

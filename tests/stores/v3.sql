@@ -129,15 +129,15 @@ CREATE TABLE outlooks (
 	stale INTEGER NOT NULL, 
 	rank INTEGER, 
 	due_on TEXT, 
-	body TEXT, 
+	body TEXT, reckoned_on TEXT, 
 	PRIMARY KEY (table_number)
 )
  STRICT
 
 ;
-INSERT INTO "outlooks" VALUES('100000137',30,1,NULL,NULL,NULL);
-INSERT INTO "outlooks" VALUES('100000234',29,1,NULL,NULL,NULL);
-INSERT INTO "outlooks" VALUES('999999999',22,1,NULL,NULL,NULL);
+INSERT INTO "outlooks" VALUES('100000137',30,1,NULL,NULL,NULL,NULL);
+INSERT INTO "outlooks" VALUES('100000234',29,1,NULL,NULL,NULL,NULL);
+INSERT INTO "outlooks" VALUES('999999999',22,1,NULL,NULL,NULL,NULL);
 CREATE TABLE page_photos (
 	sha256 TEXT NOT NULL, 
 	position INTEGER NOT NULL, 
@@ -218,5 +218,6 @@ CREATE INDEX ix_page_photos_form ON page_photos (form);
 CREATE INDEX ix_page_photos_kept ON page_photos (kept);
 CREATE INDEX ix_outlooks_stale ON outlooks (stale);
 CREATE INDEX outlooks_due ON outlooks (rank, due_on, table_number);
+CREATE INDEX ix_outlooks_reckoned_on ON outlooks (reckoned_on);
 CREATE INDEX tables_named ON tables (name, site);
 COMMIT;

@@ -31,7 +31,8 @@ def test_settings_say_what_the_office_wrote(tmp_path):
         (
             "zzz = 1",
             "the key zzz is unknown",
-            "Known keys: phone, care_host, technicians, paper, desk_address.",
+            "Known keys: phone, care_host, technicians, paper, desk_address, email, photos, "
+            "database.",
         ),
         ("phone = 5", "phone is 5", 'Write a text: phone = "…".'),
         ('paper = "a3"', "paper is 'a3'", 'Write "letter" or "a4".'),
@@ -44,6 +45,17 @@ def test_settings_say_what_the_office_wrote(tmp_path):
             'desk_address = "desk"',
             "desk_address is 'desk'",
             'Write "http://" or "https://", a host, a port.',
+        ),
+        ('email = "desk"', "email is 'desk'", 'Write one address: email = "office@…".'),
+        (
+            'photos = "all"',
+            "photos is 'all'",
+            'Write "bare" (without the camera\'s notes) or "originals".',
+        ),
+        (
+            'database = "records"',
+            "database is 'records'",
+            'Write its address: database = "postgresql://user@machine/name".',
         ),
         (
             "phone =",

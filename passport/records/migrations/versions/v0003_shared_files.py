@@ -1,4 +1,4 @@
-"""Photos and cut-outs in the database that offices share; tables found by name and site."""
+"""Photos and cut-outs in the database that offices share; forecasts that age."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -10,7 +10,7 @@ depends_on = None
 
 
 def upgrade() -> None:
-    """Make the table for files, and the index."""
+    """Make the table for files, and what lists are made by."""
     op.create_table(
         "kept_files",
         sa.Column("shelf", sa.Text, primary_key=True),
@@ -20,6 +20,8 @@ def upgrade() -> None:
         sa.Column("content", sa.LargeBinary, nullable=False),
         sqlite_strict=True,
     )
+    op.add_column("outlooks", sa.Column("reckoned_on", sa.Text))
+    op.create_index("ix_outlooks_reckoned_on", "outlooks", ["reckoned_on"])
     op.create_index("tables_named", "tables", ["name", "site"])
     if op.get_bind().dialect.name == "postgresql":  # photos are compressed already
         op.execute("ALTER TABLE kept_files ALTER COLUMN content SET STORAGE EXTERNAL")

@@ -2,11 +2,14 @@
 
 import runpy
 from datetime import UTC, datetime
+from importlib import resources
 from pathlib import Path
 
 import psycopg
 import pytest
+from click.testing import CliRunner
 
+from passport.cli import main
 from passport.records import Contact, Decision, EventKind, Store, restore
 from passport.records.errors import (
     ChainBroken,
@@ -20,14 +23,14 @@ from passport.records.postgres import CHAIN_LOCK
 from scan.reading import Reading, Status
 
 AT = datetime(2026, 11, 24, 12, 0, tzinfo=UTC)
+SERVER = runpy.run_path(str(Path(__file__).with_name("server.py")))
 OK = Reading(Status.SURE, True, 0.999)
 
 
 @pytest.fixture
 def address(server, home):
-    from_home = runpy.run_path(str(Path(__file__).with_name("server.py")))
-    yield from_home["address_of"](home, server)
-    from_home["dropped"](home, server)
+    yield SERVER["address_of"](home, server)
+    SERVER["dropped"](home, server)
 
 
 @pytest.fixture
@@ -176,10 +179,33 @@ def test_photos_that_stood_in_a_shared_folder_come_into_the_database(
     photo, content = photo_of("a", 1, ok1=OK)
     shared.record_photo(photo, content, AT)
     FolderShelf(home, "photos").keep(content)
-    raw.execute("DROP TABLE kept_files; DROP INDEX tables_named")
+    raw.execute(
+        "DROP TABLE kept_files; DROP INDEX tables_named; "
+        "ALTER TABLE outlooks DROP COLUMN reckoned_on"
+    )
     raw.execute("UPDATE alembic_version SET version_num = '0002'")
 
     with Store.open(home, database=address) as today:
         assert today.photo(photo.sha256) == content
         assert (today.lost_photos(), today.verify().events) == ((), 6)
     assert FolderShelf(home, "photos").names() == ()
+
+
+def test_the_verbs_work_on_a_database_that_offices_share(home, address, server, tmp_path):
+    def typed(*words: object, at: str = address) -> str:
+        where = ["--home", str(tmp_path / "office"), "--database", at]
+        done = CliRunner().invoke(main, [*where, *map(str, words)], catch_exceptions=False)
+        assert done.exit_code == 0, done.output
+        return done.output
+
+    another = SERVER["address_of"](tmp_path / "another", server)
+    typed("register", resources.files("passport") / "invented" / "short.toml")
+    typed("backup", tmp_path / "b.zip")
+
+    typed("restore", tmp_path / "b.zip", at=another)
+
+    assert typed("search", "nook") == typed("search", "nook", at=another)
+    assert typed("due") == typed("due", at=another)
+    assert typed("verify") == typed("verify", at=another)
+    assert not (tmp_path / "office" / "store.sqlite").exists()
+    SERVER["dropped"](tmp_path / "another", server)
