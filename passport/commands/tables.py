@@ -22,7 +22,7 @@ from passport.leveling.advice import Advice
 from passport.leveling.evidence import evidence
 from passport.leveling.explain import why_lines
 from passport.office import registering
-from passport.office.due import Due, due_list
+from passport.office.due import Due, due_list, reckon_aged
 from passport.office.history import Filed, advice_for, all_visits_of, beside, visits_of
 from passport.office.wording import advice_lines, record_lines, visit_lines
 from passport.table import Table
@@ -117,6 +117,7 @@ def advise(bench: Bench, number: str, as_json: bool, why: bool) -> None:
 def due(bench: Bench, limit: int, as_json: bool) -> None:
     """List which table needs a visit when, the most urgent first."""
     listed = due_list(bench.office, limit)
+    reckon_aged(bench.office)
     if as_json:
         show_json({"due": [plain(asdict(one)) for one in listed]})
         return

@@ -11,7 +11,7 @@ from passport.office.registering import table as find_table
 from passport.records import Outlook, TableRow
 
 GOOD_FOR = timedelta(days=30)  # then a forecast is reckoned anew, for the season has gone on
-AGEING_AT_ONCE = 50  # of those, so that nobody waits for a long list of them
+AGEING_AT_ONCE = 50  # of those
 _OUT_OF_USE, _WAITS = 0, 1  # ranks: those out of use stand first
 
 
@@ -46,9 +46,13 @@ def due_list(office: Office, limit: int = 100, skip: int = 0) -> tuple[Due, ...]
 
 
 def reckon(office: Office) -> None:
-    """Reckon anew when each table needs a visit whose records changed, and some that aged."""
+    """Reckon anew when each table needs a visit whose records changed since."""
     while stale := office.store.to_reckon():
         _reckon(office, stale)
+
+
+def reckon_aged(office: Office) -> None:
+    """Reckon anew some of the outlooks that aged; for when nobody waits for a page."""
     _reckon(office, office.store.ageing(office.today - GOOD_FOR, AGEING_AT_ONCE))
 
 

@@ -1,6 +1,7 @@
 """A table's visits and what stands beside them, read from its forms in the order of their dates."""
 
 from collections.abc import Collection, Iterable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import cast
@@ -13,8 +14,11 @@ from passport.leveling.advice import Advice
 from passport.leveling.advise import advise
 from passport.office import Office
 from passport.office.registering import table as find_table
+from passport.office.remembered import Told, remembered, stamp, to_bytes
+from passport.records.errors import StoreError
 from passport.records.event import EventKind
 from passport.records.form_state import FormRecord
+from passport.records.store import Telling
 from passport.table import Table
 from passport.table_plain import from_plain
 from passport.visit import Visit
@@ -37,13 +41,12 @@ class Filed:
 def filed(office: Office, table: Table, kinds: Collection[AnyKind]) -> tuple[Filed, ...]:
     """All records of some kinds, by the date written on the form, else by the day it came in."""
     names = {kind.name for kind in kinds}
-    found = [
-        (_received_on(office, form), KINDS[form.kind], _record(office, table, form))
-        for form in office.store.forms_of(table.number)
-        if form.pages_in and form.kind in names
+    told = office.store.tellings(table.number, stamp())
+    listed = [
+        one for telling in told if telling.kind in names for one in _told(office, table, telling)
     ]
-    found.sort(key=lambda one: (one[2].date or one[0], one[0]))
-    return tuple(Filed(kind, record.date or came, record) for came, kind, record in found)
+    listed.sort(key=lambda one: (one.on, one.came))
+    return tuple(Filed(KINDS[one.kind], one.on, one.record) for one in listed)
 
 
 def visits_of(office: Office, table: Table) -> tuple[Visit, ...]:
@@ -105,14 +108,14 @@ def stopped_by(office: Office, table: Table, visits: tuple[Visit, ...]) -> str |
 
     Where no visit was made since a move, that may be the last visit before it.
     """
-    last = visits or all_visits_of(office, table)[-1:]
-    since = (last[-1].date if last else None) or date.min
+    before_move = () if visits else _leveling(office, table)[-1:]
+    last = (visits[-1].date if visits else None) or date.min
+    since = before_move[0].on if before_move else last
     told = [one for one in beside(office, table) if one.record.unsafe and one.on >= since]
     if told:
         return f"{told[-1].kind.name} form of {day(told[-1].on)}"
-    before_move = last[-1] if last and not visits else None
-    unsafe = before_move is not None and before_move.unsafe
-    return f"form of {day(last[-1].date)}, before the move" if unsafe else None
+    unsafe = [one for one in before_move if one.record.unsafe]
+    return f"form of {day(unsafe[0].on)}, before the move" if unsafe else None
 
 
 def advice_for(office: Office, number: str) -> Advice:
@@ -148,6 +151,25 @@ def code_text(office: Office, table: Table) -> str:
     """Say what the QR code of a table holds."""
     token = office.store.care_token(table.number)
     return care_code_text(table.number, office.settings.care_host, token, phone(office, table))
+
+
+def _told(office: Office, table: Table, telling: Telling) -> tuple[Told, ...]:
+    """Say what a form came to: as remembered, or read from its records and remembered.
+
+    A form that was printed elsewhere is read as for the table of today, so it is not remembered.
+    """
+    if telling.body is not None:
+        return remembered(telling.body, telling.kind)
+    form = office.store.form(telling.form)
+    told = (_read(office, table, form),) if form.pages_in else ()
+    if form.described is not None:
+        with suppress(StoreError):  # whoever may not write reads it again
+            office.store.tell(table.number, stamp(), telling._replace(body=to_bytes(told)))
+    return told
+
+
+def _read(office: Office, table: Table, form: FormRecord) -> Told:
+    return Told(form.kind, _received_on(office, form), _record(office, table, form))
 
 
 def _record(office: Office, table: Table, form: FormRecord) -> Record:

@@ -24,6 +24,7 @@ from passport.records.schema import (
     outlooks,
     page_photos,
     tables,
+    tellings,
 )
 from passport.records.table_state import TableRecord, table_record
 
@@ -40,7 +41,7 @@ def refresh(connection: sa.Connection, event: Event) -> None:
     if event.kind in FORM_KINDS:
         _check_form(event, history[0])
         record = form_record(history)
-        _write_form(connection, record, history[0].seq)
+        _write_form(connection, record, history[0].seq, event.seq)
         _make_stale(connection, record.table, event.seq)
     else:
         _write_table(connection, event.subject, table_record(history))
@@ -65,7 +66,9 @@ def _check_form(event: Event, first: Event) -> None:
         raise FormExists(event.subject)
 
 
-def _write_form(connection: sa.Connection, record: FormRecord, first_event: int) -> None:
+def _write_form(
+    connection: sa.Connection, record: FormRecord, first_event: int, changed: int
+) -> None:
     printed_on = None if record.printed_on is None else record.printed_on.isoformat()
     row = {
         "number": record.number,
@@ -74,10 +77,17 @@ def _write_form(connection: sa.Connection, record: FormRecord, first_event: int)
         "state": record.state.value,
         "printed_on": printed_on,
         "first_event": first_event,
+        "changed": changed,
     }
+    _forget_telling(connection, tellings.c.form == record.number)
     _replace(connection, forms.c.number == record.number, [row])
     _replace(connection, page_photos.c.form == record.number, _photo_rows(record))
     _replace(connection, open_doubts.c.form == record.number, _doubt_rows(record))
+
+
+def _forget_telling(connection: sa.Connection, mine: sa.ColumnElement[bool]) -> None:
+    """Throw away what forms came to: their records, or those of their table, say more now."""
+    connection.execute(sa.delete(tellings).where(mine))
 
 
 def _photo_rows(record: FormRecord) -> list[dict[str, Any]]:
@@ -111,6 +121,7 @@ def _doubt_rows(record: FormRecord) -> list[dict[str, Any]]:
 def _write_table(connection: sa.Connection, number: str, record: TableRecord | None) -> None:
     if record is None:
         raise TableUnknown(number)
+    _forget_telling(connection, tellings.c.table_number == number)
     row = {
         "number": record.number,
         "registered": record.registered,

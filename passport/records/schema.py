@@ -102,6 +102,18 @@ forms = sa.Table(
     sa.Column("state", sa.Text, nullable=False, index=True),
     sa.Column("printed_on", sa.Text),
     sa.Column("first_event", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
+    sa.Column("changed", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
+    sqlite_strict=True,
+)
+
+# What each form came to, as the office reads it: any record of the form or its table removes it.
+tellings = sa.Table(
+    "tellings",
+    SCHEMA,
+    sa.Column("form", ExactText, primary_key=True),
+    sa.Column("table_number", ExactText, nullable=False, index=True),
+    sa.Column("stamp", sa.Text, nullable=False),  # of the program that read it
+    sa.Column("body", sa.LargeBinary, nullable=False),
     sqlite_strict=True,
 )
 
@@ -139,4 +151,4 @@ closed_actions = sa.Table(
     sqlite_strict=True,
 )
 
-PROJECTIONS = (closed_actions, open_doubts, page_photos, forms, tables)
+PROJECTIONS = (tellings, closed_actions, open_doubts, page_photos, forms, tables)

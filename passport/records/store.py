@@ -34,11 +34,23 @@ from passport.records.forgetting import (
 )
 from passport.records.form_state import FormRecord, FormState, OpenDoubt, form_record
 from passport.records.ledger import Draft
-from passport.records.schema import forms, open_doubts, page_photos
+from passport.records.schema import forms, open_doubts, page_photos, tellings
 from passport.records.table_book import TableBook
 from scan.reading import PageReading, PhotoReading, Reading, Value
 
-__all__ = ["Decision", "Store"]
+__all__ = ["Decision", "Store", "Telling"]
+
+
+class Telling(NamedTuple):
+    """What a form came to, as the office put it into bytes; None when that is not known.
+
+    ``changed`` is the form's last record.
+    """
+
+    form: str
+    kind: str
+    changed: int
+    body: bytes | None
 
 
 class Store(TableBook):
@@ -106,6 +118,35 @@ class Store(TableBook):
     def forms_of(self, table: str) -> tuple[FormRecord, ...]:
         """All forms of a table, oldest first."""
         return self._forms(forms.c.table_number == table)
+
+    def tellings(self, table: str, stamp: str) -> tuple[Telling, ...]:
+        """List a table's forms, oldest first, each with what it came to if that is known.
+
+        Parameters
+        ----------
+        table : str
+            The table's number.
+        stamp : str
+            Of the program that reads; what another one made of a form counts for nothing.
+        """
+        known = (tellings.c.form == forms.c.number) & (tellings.c.stamp == stamp)
+        query = (
+            sa.select(forms.c.number, forms.c.kind, forms.c.changed, tellings.c.body)
+            .outerjoin_from(forms, tellings, known)
+            .where(forms.c.table_number == table)
+            .order_by(forms.c.first_event)
+        )
+        with self._reading() as connection:
+            return tuple(Telling(*row) for row in connection.execute(query))
+
+    def tell(self, table: str, stamp: str, told: Telling) -> None:
+        """Keep what a form came to, unless something was recorded of it since it was read."""
+        same = (forms.c.number == told.form) & (forms.c.changed == told.changed)
+        row = {"form": told.form, "table_number": table, "stamp": stamp, "body": told.body}
+        with self._writing() as connection:
+            if connection.execute(sa.select(forms.c.number).where(same)).first():
+                connection.execute(sa.delete(tellings).where(tellings.c.form == told.form))
+                connection.execute(sa.insert(tellings), row)
 
     def layout_of(self, form: str) -> Layout | None:
         """Find where everything stands on a form; None for a form that is not in this store."""

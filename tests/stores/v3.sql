@@ -88,17 +88,19 @@ CREATE TABLE forms (
 	state TEXT NOT NULL, 
 	printed_on TEXT, 
 	first_event INTEGER NOT NULL, 
+	changed INTEGER NOT NULL, 
 	PRIMARY KEY (number), 
-	FOREIGN KEY(first_event) REFERENCES events (seq)
+	FOREIGN KEY(first_event) REFERENCES events (seq), 
+	FOREIGN KEY(changed) REFERENCES events (seq)
 )
  STRICT
 
 ;
-INSERT INTO "forms" VALUES('ST01','100000137','service','closed','2026-11-20',8);
-INSERT INTO "forms" VALUES('CF01','100000137','service','in','2026-11-22',14);
-INSERT INTO "forms" VALUES('EW01','999999999','service','printed',NULL,22);
-INSERT INTO "forms" VALUES('PR01','100000234','service','printed','2026-11-24',23);
-INSERT INTO "forms" VALUES('FG01','100000234','service','partly in','2026-11-23',27);
+INSERT INTO "forms" VALUES('ST01','100000137','service','closed','2026-11-20',8,13);
+INSERT INTO "forms" VALUES('CF01','100000137','service','in','2026-11-22',14,21);
+INSERT INTO "forms" VALUES('EW01','999999999','service','printed',NULL,22,22);
+INSERT INTO "forms" VALUES('PR01','100000234','service','printed','2026-11-24',23,23);
+INSERT INTO "forms" VALUES('FG01','100000234','service','partly in','2026-11-23',27,29);
 CREATE TABLE kept_files (
 	shelf TEXT NOT NULL, 
 	hash TEXT NOT NULL, 
@@ -208,9 +210,17 @@ CREATE TABLE tables (
 ;
 INSERT INTO "tables" VALUES('100000234',2,2,'Short one','','100000234 short one ');
 INSERT INTO "tables" VALUES('100000137',1,3,'Long one, hall','Mill Hall','100000137 long one, hall mill hall ann invented 555 0100  ');
+CREATE TABLE tellings (
+	form TEXT NOT NULL, 
+	table_number TEXT NOT NULL, 
+	stamp TEXT NOT NULL, 
+	body BLOB NOT NULL, 
+	PRIMARY KEY (form)
+)
+ STRICT
+
+;
 CREATE INDEX events_subject ON events (subject, seq);
-CREATE INDEX ix_forms_table_number ON forms (table_number);
-CREATE INDEX ix_forms_state ON forms (state);
 CREATE TRIGGER events_no_update BEFORE UPDATE ON events BEGIN SELECT RAISE(ABORT, 'events can only be added to'); END;
 CREATE TRIGGER events_no_delete BEFORE DELETE ON events BEGIN SELECT RAISE(ABORT, 'events can only be added to'); END;
 CREATE TRIGGER events_no_replace BEFORE INSERT ON events WHEN EXISTS (SELECT 1 FROM events WHERE seq = NEW.seq OR previous = NEW.previous OR hash = NEW.hash) BEGIN SELECT RAISE(ABORT, 'events can only be added to'); END;
@@ -218,6 +228,9 @@ CREATE INDEX ix_page_photos_form ON page_photos (form);
 CREATE INDEX ix_page_photos_kept ON page_photos (kept);
 CREATE INDEX ix_outlooks_stale ON outlooks (stale);
 CREATE INDEX outlooks_due ON outlooks (rank, due_on, table_number);
+CREATE INDEX ix_forms_table_number ON forms (table_number);
+CREATE INDEX ix_forms_state ON forms (state);
+CREATE INDEX ix_tellings_table_number ON tellings (table_number);
 CREATE INDEX ix_outlooks_reckoned_on ON outlooks (reckoned_on);
 CREATE INDEX tables_named ON tables (name, site);
 COMMIT;
