@@ -2,14 +2,9 @@
 
 from dataclasses import dataclass
 
+from passport.leveling.gravity import GRAVITY_M_PER_S2
+from passport.leveling.loads.wood import listed_density, wood_of
 from passport.table import Board, Leg, Role, Table
-
-GRAVITY_M_PER_S2 = 9.80665  # standard gravity, 3rd CGPM 1901
-
-# Sugar maple at 12 % moisture content: specific gravity 0.63 on ovendry mass, so 705.6 kg/m³ with
-# its water, and 1.83 million lbf/in². Wood Handbook FPL-GTR-190 (2010), Table 5-3.
-MAPLE_DENSITY_KG_PER_M3 = 705.6
-MAPLE_MODULUS_PA = 12.6e9
 
 CARRYING_SHARE = 0.5  # of the floating limit; common practice, no source: "well before"
 TRADE_RISE_TURNS = 2.0  # of each foot; common practice, no source
@@ -25,7 +20,7 @@ class Beam:
 
 
 def bare_board(board: Board) -> Beam:
-    """Take the board without its frame, as sugar maple whatever its wood.
+    """Take the board without its frame, by its wood at 12 % moisture content.
 
     A frame adds stiffness, so what follows from the bare board is an estimate: the board alone
     follows its feet further than board and frame together do.
@@ -33,7 +28,7 @@ def bare_board(board: Board) -> Beam:
     Parameters
     ----------
     board : Board
-        Width and thickness in mm.
+        Width and thickness in mm; its wood, where it is not listed taken as sugar maple.
 
     Returns
     -------
@@ -45,8 +40,9 @@ def bare_board(board: Board) -> Beam:
     Wood Handbook, FPL-GTR-190 (2010), Table 5-3.
     """
     width, thickness = board.width_mm / 1000, board.thickness_mm / 1000
-    weight = MAPLE_DENSITY_KG_PER_M3 * GRAVITY_M_PER_S2 * width * thickness
-    return Beam(weight, MAPLE_MODULUS_PA * width * thickness**3 / 12)
+    wood = wood_of(board.wood)
+    weight = listed_density(wood) * GRAVITY_M_PER_S2 * width * thickness
+    return Beam(weight, wood.modulus_gpa * 1e9 * width * thickness**3 / 12)
 
 
 def floating_rise_mm(beam: Beam, span_mm: float) -> float:

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
+from passport.leveling.gravity import GRAVITY_M_PER_S2
 from passport.leveling.loads.moments import Bar
 from passport.leveling.loads.wood import SHEAR_RATIOS, board_mass
-from passport.leveling.supports import GRAVITY_M_PER_S2
 from passport.table import Board
 
 

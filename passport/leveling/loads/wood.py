@@ -10,7 +10,7 @@ the other woods, the density formula and the coefficients of variation are from 
 from dataclasses import dataclass
 from enum import StrEnum
 
-from passport.leveling.supports import GRAVITY_M_PER_S2
+from passport.leveling.gravity import GRAVITY_M_PER_S2
 from passport.table import Board
 
 WATER_KG_PER_M3 = 1000.0

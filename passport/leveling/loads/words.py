@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable, Iterator
 
+from passport.leveling.gravity import GRAVITY_M_PER_S2
 from passport.leveling.loads.answers import Band, Bearing, Follow, FootLoad, LegLoad, Loads, NoLoads
 from passport.leveling.loads.floor import CAUTION, Floor, Pressure, pressures
 from passport.leveling.loads.frame import Frame
-from passport.leveling.supports import GRAVITY_M_PER_S2
 from passport.table import Table
 
 INCH_MM = 25.4  # exactly; international yard and pound agreement, 1959

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from passport.leveling.supports import GRAVITY_M_PER_S2
+from passport.leveling.gravity import GRAVITY_M_PER_S2
 from passport.visit import Glide
 
 ENDS = ("A", "B")

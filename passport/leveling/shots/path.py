@@ -24,7 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
-from passport.leveling.supports import GRAVITY_M_PER_S2
+from passport.leveling.gravity import GRAVITY_M_PER_S2
 
 _LAST = -10.0  # ln τ at the end: what is left of the way is X τ² = 2e-9 X
 _TOLERANCE = 1e-6  # of offsets per metre: a thousandth of a box

@@ -2,9 +2,9 @@
 
 import math
 
+from passport.leveling.gravity import GRAVITY_M_PER_S2
 from passport.leveling.loads.frame import STATED_FRAME
 from passport.leveling.loads.wood import board_mass
-from passport.leveling.supports import GRAVITY_M_PER_S2
 from passport.quantity_text import Units, length_text
 from passport.table import Table
 from passport.visits.survey.lifting import lifting_lines

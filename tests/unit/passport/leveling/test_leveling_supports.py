@@ -2,7 +2,12 @@ from dataclasses import replace
 
 import pytest
 
-from passport.leveling.supports import carrying_rise_mm, end_spans_mm, trade_rise_mm
+from passport.leveling.supports import (
+    bare_board,
+    carrying_rise_mm,
+    end_spans_mm,
+    trade_rise_mm,
+)
 
 
 def test_spans_run_from_the_end_legs_to_the_middle(table):
@@ -31,3 +36,15 @@ def test_usual_rise_without_threads_is_none(table):
     legs = tuple(replace(leg, thread=None) for leg in table.legs)
 
     assert trade_rise_mm(replace(table, legs=legs)) is None
+
+
+def test_oak_board_is_as_heavy_and_stiff_as_oak(table):
+    """White oak: specific gravity 0.68, 12.3 GPa (Wood Handbook, Table 5-3, from memory)."""
+    oak = bare_board(replace(table.board, wood="white oak"))
+
+    # 0.68 × 1120 × 9.80665 × 0.5 × 0.0762; 12.3e9 × 0.5 × 0.0762³ / 12
+    assert (oak.weight_n_per_m, oak.stiffness_n_m2) == pytest.approx((284.56, 2.2676e5), rel=1e-3)
+
+
+def test_board_of_a_wood_that_is_not_listed_is_taken_as_maple(table):
+    assert bare_board(replace(table.board, wood="bogwood")) == bare_board(table.board)
