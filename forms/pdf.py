@@ -28,7 +28,7 @@ def to_pdf(html: str, style: str, identifier: str) -> bytes:
     style : str
         Its style sheet; the font family is ``forms.typeface.FAMILY``.
     identifier : str
-        What the file says it is, a number.
+        What the file says it is: of the same document always the same.
 
     Returns
     -------

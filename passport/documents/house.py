@@ -15,13 +15,11 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
-from weasyprint import CSS, HTML
-from weasyprint.text.fonts import FontConfiguration
-from weasyprint.urls import URLFetcher
 
 from forms.form import Stroke, Text
 from forms.numbers import grouped
-from forms.typeface import FAMILY, MM_PER_PT, font_css
+from forms.pdf import pdf_date, to_pdf
+from forms.typeface import FAMILY, MM_PER_PT
 from passport.documents import wording
 from passport.drawing import Drawing
 from passport.leveling.advice import Advice, StationState
@@ -110,6 +108,7 @@ def environment() -> Environment:
         tel=dialled,
         day=wording.day,
         number=grouped,
+        stamp=pdf_date,
         month=wording.month,
         named=wording.named,
     )
@@ -127,32 +126,12 @@ def pdf(template: str, printed: datetime, **values: Any) -> bytes:
     The same values and clock give the same bytes.
     """
     text = page(template, printed=printed, **values)
-    document = HTML(string=text, base_url="data:,", url_fetcher=_fetcher())
-    pdf = document.write_pdf(
-        stylesheets=[_style()],
-        font_config=_fonts(),
-        pdf_identifier=sha256(text.encode()).digest()[:16],
-        pdf_variant="pdf/ua-1",
-    )
-    assert isinstance(pdf, bytes)
-    return pdf
+    return to_pdf(text, _style(), sha256(text.encode()).hexdigest()[:32])
 
 
 @cache
-def _fetcher() -> URLFetcher:
-    """Nothing but ``data:`` is ever opened: otherwise a text could embed a file of this machine."""
-    return URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
-
-
-@cache
-def _fonts() -> FontConfiguration:
-    return FontConfiguration()
-
-
-@cache
-def _style() -> CSS:
-    rules = (TEMPLATES / "house.css").read_text("utf-8")
-    return CSS(string=font_css() + rules, font_config=_fonts(), url_fetcher=_fetcher())
+def _style() -> str:
+    return (TEMPLATES / "house.css").read_text("utf-8")
 
 
 def picture(svg: str) -> str:
