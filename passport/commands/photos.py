@@ -1,43 +1,27 @@
 """``read``, ``layouts``, ``intake``, ``doubts``, ``settle``: from photos to settled values."""
 
 from collections.abc import Callable
-from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
 import click
 
-from forms.field import Choice, Digits, Field, Note, Scale, Tick
 from forms.layout import Layout, loads
 from forms.numbers import FormNumber
 from passport.commands.desk import UNUSABLE, WAITS, Bench, finish, show_json, with_json
-from passport.errors import PassportError
 from passport.office import intake as taking
+from passport.office.answers import EMPTY, answer
 from passport.office.registering import read_text
 from passport.records.errors import FieldUnknown, FormUnknown
 from passport.records.form_state import OpenDoubt
 from passport.records.store import Decision
 from scan.output import to_json
 from scan.read import read_photo
-from scan.reading import PhotoReading, Status, Value
+from scan.reading import PhotoReading, Status
 
 PHOTOS = click.argument(
     "photos", nargs=-1, required=True, metavar="PHOTO…", type=click.Path(path_type=Path)
 )
 WAITING = (Status.DOUBTFUL, Status.OUTSIDE)
-EMPTY = "nothing"
-
-
-class AnswerUnknown(PassportError):
-    """A value that the field can't have."""
-
-    exit_code = 2
-
-    def __init__(self, field: str, value: str, allowed: str):
-        super().__init__(
-            f"Field {field} can't be {value!r}: it takes {allowed}, or {EMPTY} where nothing is "
-            "written. Look at the picture and type that."
-        )
-
 
 TYPED = click.option(
     "--form",
@@ -164,45 +148,6 @@ def settle(bench: Bench, form: str, field: str, value: str, who: str, why: str) 
     record = store.settle(form, field, answer(asked, value), Decision(who, why), bench.office.now())
     click.echo(f"{len(record.doubts)} still wait on form {form}.")
     finish(WAITS if record.doubts else 0)
-
-
-def answer(field: Field, text: str) -> Value:
-    """Turn what a person typed into a value that the field can have.
-
-    Raises
-    ------
-    AnswerUnknown
-        It can't have that one.
-    """
-    if text == EMPTY:
-        return False if isinstance(field, Tick) else None
-    match field:
-        case Tick():
-            return _one_of(field, text, {"yes": True, "no": False})
-        case Choice() | Scale():
-            return _one_of(field, text, {str(one.value): one.value for one in field.options})
-        case Digits():
-            return _number(field, text)
-        case Note():
-            raise AnswerUnknown(field.id, text, "no value, since it is kept as a picture")
-
-
-def _one_of(field: Field, text: str, allowed: dict[str, bool | int | str]) -> Value:
-    if text not in allowed:
-        raise AnswerUnknown(field.id, text, "one of " + ", ".join(allowed))
-    return allowed[text]
-
-
-def _number(field: Digits, text: str) -> Decimal:
-    try:
-        number = Decimal(text.replace(",", "."))
-    except InvalidOperation as error:
-        raise AnswerUnknown(field.id, text, f"a number in {field.unit}") from error
-    step = Decimal(1).scaleb(-field.decimals)
-    if not field.low <= number <= field.high or number != number.quantize(step):
-        allowed = f"{field.low:g} to {field.high:g} {field.unit} in steps of {step}"
-        raise AnswerUnknown(field.id, text, allowed)
-    return number.quantize(step)
 
 
 def _files(names: tuple[Path, ...]) -> tuple[list[Path], int]:

@@ -11,7 +11,16 @@ from markupsafe import Markup
 from werkzeug.exceptions import HTTPException, SecurityError
 
 from forms.errors import UserError
-from passport.desk import administering, guard, signing_in, start
+from passport.desk import (
+    administering,
+    doubts,
+    forms,
+    guard,
+    intake,
+    pictures,
+    signing_in,
+    start,
+)
 from passport.desk.here import EXTENSION, Desk, signed_in
 from passport.desk.memory import Memory, secret_key
 from passport.desk.places import places
@@ -22,7 +31,15 @@ from passport.office import Office
 MOST_BYTES = 256 * 2**20  # of one request: a stack of forms from a scanner
 MOST_PARTS = 1000
 HERE = ("localhost", "127.0.0.1", "[::1]")
-ROOMS = (start.room, signing_in.room, administering.room)
+ROOMS = (
+    start.room,
+    intake.room,
+    forms.room,
+    doubts.room,
+    pictures.room,
+    signing_in.room,
+    administering.room,
+)
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from passport.desk.people import People, Person, Role
 from passport.desk.sessions import Sessions
 from passport.desk.throttle import Throttle
 from passport.office import Office
+from passport.office.pictures import Pictures
 
 EXTENSION = "table-passport"
 View = TypeVar("View", bound=Callable[..., Any])
@@ -29,9 +30,11 @@ class Desk:
     memory: Memory
     hasher: PasswordHasher | None = None
     people: People = field(init=False)
+    pictures: Pictures = field(init=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "people", People(self.memory, self.hasher))
+        object.__setattr__(self, "pictures", Pictures(self.office))
 
     @property
     def sessions(self) -> Sessions:

@@ -1,11 +1,13 @@
 """The desk's rooms as its first line names them, with how much waits in each."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from flask import request, url_for
 
-from passport.desk.here import signed_in
+from passport.desk.here import office, signed_in
 from passport.desk.people import Role
+from passport.office import Office
 
 
 @dataclass(frozen=True)
@@ -23,10 +25,14 @@ class _Door:
     name: str
     endpoint: str
     role: Role = Role.READER
+    waits: Callable[[Office], int] = lambda _: 0
 
 
 DOORS = (
     _Door("Today", "start.today"),
+    _Door("Intake", "intake.overview", Role.CLERK),
+    _Door("Forms", "forms.overview"),
+    _Door("Doubts", "doubts.overview", Role.CLERK, lambda office: len(office.store.doubts())),
     _Door("People", "administering.people", Role.ADMINISTRATOR),
 )
 
@@ -38,7 +44,12 @@ def places() -> list[Place]:
         return []
     here = (request.endpoint or "").partition(".")[0]
     return [
-        Place(door.name, url_for(door.endpoint), door.endpoint.partition(".")[0] == here)
+        Place(
+            name=door.name,
+            address=url_for(door.endpoint),
+            here=door.endpoint.partition(".")[0] == here,
+            count=door.waits(office()),
+        )
         for door in DOORS
         if person.role.covers(door.role)
     ]

@@ -4,8 +4,11 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from typing import Any
 
+from forms.field import Field
 from forms.numbers import FormNumber, NumberUnusable, grouped
 from passport.documents import wording
+
+COUNTED = frozenset({"card", "quarter turn"})  # units that are counted like things
 
 
 def form_number(code: str) -> str:
@@ -45,6 +48,15 @@ def plain(value: object) -> str:
     return str(value).replace("-", "−") if str(value)[1:] else str(value)
 
 
+def with_unit(value: object, field: Field) -> str:
+    """Say the value of a field with its unit: ``3 cards``, ``−1 quarter turn``, ``41 %``."""
+    unit = getattr(field, "unit", "")
+    if value is None or not unit:
+        return plain(value)
+    more = "s" if unit in COUNTED and str(value) not in ("1", "-1") else ""
+    return f"{plain(value)} {unit}{more}"
+
+
 FILTERS: Mapping[str, Callable[..., Any]] = {
     "table_number": grouped,
     "form_number": form_number,
@@ -52,6 +64,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "moment": moment,
     "many": many,
     "plain": plain,
+    "with_unit": with_unit,
     "named": wording.named,
     "month": wording.month,
 }

@@ -169,10 +169,11 @@ def _told(office: Office, table: Table, telling: Telling) -> tuple[Told, ...]:
 
 
 def _read(office: Office, table: Table, form: FormRecord) -> Told:
-    return Told(form.kind, _received_on(office, form), _record(office, table, form))
+    return Told(form.kind, _received_on(office, form), record_of(office, table, form))
 
 
-def _record(office: Office, table: Table, form: FormRecord) -> Record:
+def record_of(office: Office, table: Table, form: FormRecord) -> Record:
+    """Say what the readings of a form mean, as far as they are in."""
     layout = office.store.layout_of(form.number)
     assert layout is not None, f"form {form.number} has pages but no layout"
     context = Context(

@@ -10,8 +10,8 @@ from click import Group
 from forms.numbers import grouped
 from passport.cli import main
 from passport.commands.demo import FolderInUse
-from passport.commands.photos import AnswerUnknown, answer
 from passport.commands.records import PhotosLost
+from passport.office.answers import AnswerUnknown, answer
 from passport.office.intake import PathUnknown
 from passport.office.printing import FormIncomplete
 from passport.office.registering import FileUnreadable

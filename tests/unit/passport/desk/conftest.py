@@ -17,7 +17,8 @@ from passport.desk.app import Options, make_app
 from passport.desk.here import EXTENSION, Desk
 from passport.desk.people import Role
 from passport.office import Office, open_store
-from passport.settings import Settings
+from passport.settings import Settings, load
+from tests.hall import Hall, build
 
 CHEAP = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 PASSWORD = "four odd green lamps"
@@ -74,12 +75,43 @@ def office(tmp_path: Path, clock: Clock) -> Iterator[Office]:
         yield Office(store, settings, clock, Random(5).getrandbits)
 
 
+@pytest.fixture(scope="session")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Hall:
+    return build(tmp_path_factory.mktemp("hall"))
+
+
+@pytest.fixture
+def hall(built: Hall, tmp_path: Path) -> Hall:
+    """Give each test a copy of an office in the middle of its work."""
+    return built.copied(tmp_path)
+
+
+@pytest.fixture
+def busy(hall: Hall, clock: Clock) -> Iterator[Office]:
+    with open_store(hall.home) as store:
+        yield Office(store, load(hall.home), clock, Random(5).getrandbits)
+
+
 @pytest.fixture
 def app(office: Office) -> Flask:
+    return opened(office)
+
+
+@pytest.fixture
+def clerk(busy: Office) -> Visitor:
+    """Sign a clerk in at the desk of the busy office."""
+    somebody = Visitor(opened(busy).test_client())
+    somebody.sign_in("some-clerk")
+    return somebody
+
+
+def opened(office: Office) -> Flask:
+    """Open an office's desk; somebody of each role may sign in."""
     made = make_app(office, Options(hasher=CHEAP))
     people = made.extensions[EXTENSION].people
     for role in Role:
-        people.add(f"some-{role}", PASSWORD, role, office.now())
+        if people.find(f"some-{role}") is None:
+            people.add(f"some-{role}", PASSWORD, role, office.now())
     return made
 
 

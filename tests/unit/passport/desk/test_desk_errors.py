@@ -3,6 +3,7 @@
 import pytest
 
 from passport.desk import errors
+from passport.office.pictures import PictureGone
 
 MESSAGES = [
     (
@@ -36,6 +37,11 @@ MESSAGES = [
     (
         errors.PasswordWrong(),
         "The present password does not fit, so nothing was changed. Try again.",
+    ),
+    (
+        PictureGone("8K2M4QX07RJ", 2),
+        "Page 2 of form 8K2M4QX07RJ can't be shown from its photo. Look at the paper itself, or "
+        "photograph the page again and take it in.",
     ),
     (
         errors.LastAdministrator("ann"),

@@ -1,0 +1,174 @@
+"""What waits for a person: each field with its picture's place, why it waits, and how it is asked.
+
+A mark that is only drawn unclearly may be accepted as it was guessed. What turns a nut, digits, and
+whatever a guard refused is typed by somebody who has not seen the guess: looking over a list finds
+no more errors than entering it once.
+
+References
+----------
+K. A. Barchard and L. A. Pace, Computers in Human Behavior 27 (2011) 1834-1839: visual checking
+against double entry.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from forms.field import Choice, Digits, Field, Note, Scale, Tick
+from forms.layout import Layout
+from passport.office import Office
+from passport.office.history import record_of
+from passport.office.registering import table as find_table
+from passport.records.errors import FormUnknown
+from passport.records.form_state import FormRecord, FormState, PagePhoto
+from passport.table import Table
+from scan.reading import Reading, Status, Why
+
+DRAWN_UNCLEARLY = frozenset(
+    {Why.FAINT, Why.FILLED, Why.BESIDE, Why.SPECK, Why.NO_MARK, Why.TWO_MARKS}
+)
+
+
+class Way(StrEnum):
+    """How a field is asked."""
+
+    ACCEPT = "accept"  # the guess is shown, one key accepts it
+    TYPE = "type"  # the guess is hidden until something was typed
+
+
+class Group(StrEnum):
+    """What kind of doubt it is, in the order in which they are worked off."""
+
+    DIFFER = "Photos that disagree"
+    MARKS = "Marks"
+    COUNTS = "Counts and turns"
+    DIGITS = "Digits"
+    UNSEEN = "Not in any picture"
+    MEANING = "Read, but it can't be so"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One field that waits for a person.
+
+    ``photos`` are those of its page that count, ``said`` what each of them shows.
+    """
+
+    form: str
+    page: int
+    field: Field
+    reading: Reading
+    why: str
+    way: Way
+    group: Group
+    photos: tuple[PagePhoto, ...]
+
+    @property
+    def said(self) -> tuple[tuple[PagePhoto, Reading], ...]:
+        """What each photo says of this field."""
+        return tuple(
+            (photo, photo.readings[self.field.id])
+            for photo in self.photos
+            if self.field.id in photo.readings
+        )
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """One form with all that waits on it."""
+
+    form: FormRecord
+    layout: Layout
+    table: Table
+    asked: tuple[Asked, ...]
+
+    @property
+    def counts(self) -> Mapping[Group, int]:
+        """How many wait of each kind."""
+        found = {group: sum(one.group is group for one in self.asked) for group in Group}
+        return {group: count for group, count in found.items() if count}
+
+
+def waiting(office: Office) -> tuple[Waiting, ...]:
+    """All forms on which something waits, the oldest first."""
+    numbers = dict.fromkeys(doubt.form for doubt in office.store.doubts())
+    open_forms = office.store.forms(FormState.PARTLY_IN, FormState.IN, FormState.SETTLED)
+    found = (_waiting(office, form) for form in open_forms if form.number in numbers)
+    return tuple(one for one in found if one.asked)
+
+
+def waiting_on(office: Office, number: str) -> Waiting:
+    """Say what waits on one form.
+
+    Raises
+    ------
+    FormUnknown
+    """
+    return _waiting(office, office.store.form(number))
+
+
+def _waiting(office: Office, form: FormRecord) -> Waiting:
+    layout = office.store.layout_of(form.number)
+    if layout is None:
+        raise FormUnknown(form.number)
+    table = find_table(office, form.table)
+    asked = [*_read(form, layout), *_meant(office, form, table, layout)]
+    order = {group: place for place, group in enumerate(Group)}
+    return Waiting(form, layout, table, tuple(sorted(asked, key=lambda one: order[one.group])))
+
+
+def _read(form: FormRecord, layout: Layout) -> Iterator[Asked]:
+    """Give what the reader left to a person, in printed order."""
+    open_ = {doubt.field: doubt.reading for doubt in form.doubts}
+    steering = _steering(layout)
+    for page in layout.pages:
+        for field in page.fields:
+            if field.id in open_ and not isinstance(field, Note):
+                reading = open_[field.id]
+                why = reading.why.value if reading.why else "not in any picture"
+                way, group = _way(field, reading, steering), _group(field, reading)
+                photos = _photos(form, page.page)
+                yield Asked(form.number, page.page, field, reading, why, way, group, photos)
+
+
+def _meant(office: Office, form: FormRecord, table: Table, layout: Layout) -> Iterator[Asked]:
+    """Give what was read surely, but can't be so; not again once a person has looked."""
+    if not form.pages_in or form.closed:
+        return
+    known = {doubt.field for doubt in form.doubts} | {answer.field for answer in form.answers}
+    doubts = {one.field: one.why for one in record_of(office, table, form).doubts}
+    for page in layout.pages:
+        for field in page.fields:
+            if field.id in doubts and field.id not in known and page.page in form.pages_in:
+                photos, reading = _photos(form, page.page), form.readings[field.id]
+                how = (doubts[field.id], Way.TYPE, Group.MEANING)
+                yield Asked(form.number, page.page, field, reading, *how, photos)
+
+
+def _photos(form: FormRecord, page: int) -> tuple[PagePhoto, ...]:
+    return tuple(one for one in form.photos if one.page == page and not one.set_aside)
+
+
+def _way(field: Field, reading: Reading, steering: frozenset[str]) -> Way:
+    may_see = isinstance(field, Tick | Choice) and field.id not in steering
+    return Way.ACCEPT if may_see and reading.why in DRAWN_UNCLEARLY else Way.TYPE
+
+
+def _steering(layout: Layout) -> frozenset[str]:
+    """Name the signs and second witnesses of digits: they turn nuts as the digits do."""
+    digits = [one for page in layout.pages for one in page.fields if isinstance(one, Digits)]
+    return frozenset(name for one in digits for name in (one.sign, one.witness) if name)
+
+
+def _group(field: Field, reading: Reading) -> Group:
+    if reading.why is Why.FILLS_DIFFER:
+        return Group.DIFFER
+    if reading.status is Status.OUTSIDE:
+        return Group.UNSEEN
+    match field:
+        case Digits():
+            return Group.DIGITS
+        case Scale():
+            return Group.COUNTS
+        case _:
+            return Group.MARKS

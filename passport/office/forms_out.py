@@ -1,0 +1,72 @@
+"""Do I have all? Forms that are out against the pages that came in, by the day of their round."""
+
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+
+from passport.office import Office
+from passport.office.registering import tables
+from passport.records.form_state import FormRecord, FormState
+
+TOO_LONG_DAYS = 21  # out for longer than this is asked after; common practice, no source
+_OPEN = (FormState.PRINTED, FormState.PARTLY_IN, FormState.IN)
+
+
+@dataclass(frozen=True)
+class FormOut:
+    """One form that is not settled yet."""
+
+    form: FormRecord
+    name: str
+    site: str
+    days: int | None  # since it was printed
+
+    @property
+    def too_long(self) -> bool:
+        """Whether it should be asked after: nothing came, or only a part, for too long."""
+        late = self.days is not None and self.days > TOO_LONG_DAYS
+        return late and self.form.state is not FormState.IN
+
+
+@dataclass(frozen=True)
+class Round:
+    """The forms that were printed on one day."""
+
+    on: date | None
+    forms: tuple[FormOut, ...]
+
+    @property
+    def pages(self) -> int:
+        """How many pages must come in."""
+        return sum(len(one.form.pages) for one in self.forms)
+
+    @property
+    def pages_in(self) -> int:
+        """How many of them have."""
+        return self.pages - self.pages_missing
+
+    @property
+    def pages_missing(self) -> int:
+        """How many of them have not."""
+        return sum(len(one.form.missing) for one in self.forms)
+
+
+def rounds(office: Office) -> tuple[Round, ...]:
+    """List all forms that are not settled, by the day they were printed, the newest day first."""
+    named = {table.number: table for table in tables(office)}
+    found = [
+        FormOut(form, named[form.table].name, named[form.table].site, _days(office, form))
+        for form in office.store.forms(*_OPEN)
+        if form.table in named
+    ]
+    found.sort(key=lambda one: (_day(one), one.name, one.form.number), reverse=True)
+    by_day = groupby(found, key=lambda one: one.form.printed_on)
+    return tuple(Round(on, tuple(reversed(list(forms)))) for on, forms in by_day)
+
+
+def _day(one: FormOut) -> date:
+    return one.form.printed_on or date.min
+
+
+def _days(office: Office, form: FormRecord) -> int | None:
+    return None if form.printed_on is None else (office.today - form.printed_on).days

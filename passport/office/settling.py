@@ -1,0 +1,67 @@
+"""What a person decided: answers of a whole sheet, photos set aside, corrections, closed forms."""
+
+from collections.abc import Mapping
+
+from passport.errors import PassportError
+from passport.office import Office
+from passport.records.drafts import Decision
+from scan.reading import Value
+
+LOOKED = "looked at the picture"
+
+
+class ReasonMissing(PassportError):
+    """A decision that needs its reason."""
+
+    exit_code = 2
+
+    def __init__(self, what: str):
+        self.what = what
+        super().__init__(
+            f"To {what}, a reason is needed, and there is none. "
+            "Write in a few words why, for whoever reads the history later."
+        )
+
+
+def accept(office: Office, form: str, answers: Mapping[str, Value], who: str) -> None:
+    """Put a person's answers in the places of their fields."""
+    for field, value in answers.items():
+        office.store.settle(form, field, value, Decision(who, LOOKED), office.now())
+
+
+def correct(office: Office, form: str, answer: tuple[str, Value], decision: Decision) -> None:
+    """Put another value in a field's place; the old one stays visible.
+
+    Raises
+    ------
+    ReasonMissing
+    """
+    field, value = answer
+    office.store.settle(form, field, value, _reasoned(decision, "correct a value"), office.now())
+
+
+def set_aside(office: Office, form: str, photo: tuple[str, int], decided: tuple[str, str]) -> None:
+    """Say that a photo does not belong to this visit: kept, but not counted.
+
+    Raises
+    ------
+    ReasonMissing
+    """
+    decision = _reasoned(Decision(*decided), "set a photo aside")
+    office.store.set_aside(form, photo, decision, office.now())
+
+
+def close(office: Office, form: str, decided: tuple[str, str]) -> None:
+    """Say that nothing more will come of a form.
+
+    Raises
+    ------
+    ReasonMissing
+    """
+    office.store.close_form(form, _reasoned(Decision(*decided), "close a form"), office.now())
+
+
+def _reasoned(decision: Decision, what: str) -> Decision:
+    if not decision.why.strip():
+        raise ReasonMissing(what)
+    return decision

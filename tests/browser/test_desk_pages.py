@@ -1,0 +1,140 @@
+"""Every page of the desk in a real browser: nothing keeps people out, nothing runs over."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.desk import Served
+from tests.browser.looking import PHONE, SCREEN, Look, Opened, faults, runs_over
+
+pytestmark = pytest.mark.xdist_group("browser")
+HALF = {"width": 640, "height": 400}  # of 1280 × 800 at 200 % zoom
+
+
+def pages(desk: Served) -> list[str]:
+    """Every page that shows something of its own."""
+    record = desk.office.store.form(desk.form)
+    return [
+        "/",
+        "/intake",
+        "/forms",
+        f"/forms/{desk.form}",
+        f"/forms/{desk.form}/value?field=B1.pass1.found",
+        f"/F1/{desk.form}/1",
+        "/doubts",
+        f"/doubts/{desk.form}",
+        "/password",
+        "/people",
+        "/diary",
+        "/nothing",
+        *more_pages(record.table),
+    ]
+
+
+def more_pages(table: str) -> list[str]:
+    return []
+
+
+def test_no_page_keeps_anybody_out_or_runs_over(opened: Opened, shown: Served, look: Look):
+    page = opened(viewport=look.size, color_scheme=look.scheme)
+    page.goto(f"{shown.address}/sign-in")
+    found = {"/sign-in": faults(page)}
+    shown.sign_in(page)
+    for path in pages(shown):
+        page.goto(shown.address + path)
+        found[path] = [*faults(page), *(["runs over"] if runs_over(page) else [])]
+
+    assert {path: said for path, said in found.items() if said} == {}
+
+
+def test_at_twice_the_size_nothing_runs_over(opened: Opened, shown: Served):
+    page = opened(viewport=HALF, device_scale_factor=2)
+    shown.sign_in(page)
+    wide = []
+    for path in pages(shown):
+        page.goto(shown.address + path)
+        wide += [path] if runs_over(page) else []
+
+    assert wide == []
+
+
+def test_the_browser_finds_nothing_to_complain_about(opened: Opened, shown: Served):
+    page = opened()
+    said: list[str] = []
+    page.on("console", lambda line: said.append(line.text))
+    page.on("pageerror", lambda error: said.append(str(error)))
+    shown.sign_in(page)
+    for path in pages(shown):
+        page.goto(shown.address + path)
+
+    assert [line for line in said if "404" not in line] == []
+
+
+def test_doubts_are_worked_off_by_keyboard_alone(opened: Opened, desk: Served):
+    page = opened(viewport=SCREEN)
+    desk.sign_in(page)
+    page.goto(f"{desk.address}/doubts/{desk.form}")
+    for count, keys in enumerate(["", "", "-3", "8", "41", "15.1", "15.4", "4.9"]):
+        page.keyboard.type(keys)
+        page.keyboard.press("Enter")
+        expect(page.locator("#left b")).to_have_text(str(7 - count))
+    expect(page.locator("#finish button")).to_be_focused()
+    page.keyboard.press("Enter")
+    page.wait_for_url(f"{desk.address}/doubts")
+
+    assert "8 answers are in the history" in (page.text_content("main") or "")
+    assert desk.office.store.form(desk.form).doubts == ()
+
+
+def test_doubts_are_worked_off_by_keyboard_without_javascript(opened: Opened, desk: Served):
+    page = opened(java_script_enabled=False)
+    desk.sign_in(page)
+    page.goto(f"{desk.address}/doubts/{desk.form}")
+    for keys in ["", "", "-3", "8", "41", "15.1", "15.4", "4.9"]:
+        page.keyboard.type(keys)
+        with page.expect_navigation():
+            page.keyboard.press("Enter")
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
+
+    assert desk.office.store.form(desk.form).doubts == ()
+
+
+def test_a_value_that_cannot_be_is_told_beside_its_box(opened: Opened, desk: Served):
+    page = opened()
+    desk.sign_in(page)
+    page.goto(f"{desk.address}/doubts/{desk.form}")
+    page.fill("input[aria-label^='Relative humidity']", "999")
+    page.press("input[aria-label^='Relative humidity']", "Enter")
+    said = page.wait_for_selector("article .fault")
+
+    assert "it takes 1 to" in (said.text_content() or "")
+
+
+def test_files_are_taken_in_one_after_the_other(opened: Opened, desk: Served, built):
+    page = opened()
+    desk.sign_in(page)
+    page.goto(f"{desk.address}/intake")
+    page.set_input_files("#files", [*map(str, built.photos)])
+    page.click("text=Take in")
+    page.wait_for_selector("text=2 done.")
+
+    assert page.locator(".arrival .sign").all_text_contents() == ["= seen before"] * 2
+
+
+def test_files_are_taken_in_without_javascript(opened: Opened, desk: Served, built):
+    page = opened(java_script_enabled=False)
+    desk.sign_in(page)
+    page.goto(f"{desk.address}/intake")
+    page.set_input_files("#files", [*map(str, built.photos)])
+    page.click("text=Take in")
+
+    assert page.locator(".arrival").count() == 2
+
+
+def test_a_shot_is_judged_within_two_seconds(opened: Opened, desk: Served, built):
+    page = opened(viewport=PHONE)
+    desk.sign_in(page)
+    page.goto(f"{desk.address}/F1/{desk.form}/1")
+    page.set_input_files("#files", str(built.photos[0]))
+
+    assert page.wait_for_selector(".verdict").text_content() == "✓ Good; this was in already"

@@ -1,0 +1,97 @@
+"""An invented office in the middle of its work: one form filled, one half in, one still out."""
+
+import json
+import shutil
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from pathlib import Path
+from random import Random
+from tempfile import TemporaryDirectory
+
+import numpy as np
+
+from passport.booth.grades import GOOD
+from passport.demo import paper, technician, truth
+from passport.demo.technician import Round
+from passport.office import Office, open_store, printing
+from passport.office.registering import register
+from passport.settings import load
+from passport.visits import KINDS
+from scan.read import read_photo
+from scan.reading import Reading, Status, Why
+
+SETTINGS = 'phone = "555-0100"\ntechnicians = ["AB", "CD"]\n'
+INVENTED = Path(__file__).parents[1] / "passport" / "invented"
+DAY = date(2026, 3, 2)
+UNCLEAR = {
+    "L1.pass1.jam_nuts.loosened": Why.FAINT,
+    "L2.pass1.foot.right": Why.BESIDE,
+    "B1.pass1.turns": Why.TWO_MARKS,
+    "B2.pass1.found": Why.UNEXPECTED,
+}
+
+
+@dataclass(frozen=True)
+class Hall:
+    """Where the store is, the filled form's number, and photos of it outside the store."""
+
+    home: Path
+    form: str
+    photos: tuple[Path, ...]
+
+    def copied(self, folder: Path) -> "Hall":
+        shutil.copytree(self.home, folder / "home")
+        return Hall(folder / "home", self.form, self.photos)
+
+    def hand(self) -> dict:
+        """Say what the hand wrote, by field."""
+        return json.loads((self.photos[0].parent / "hand.json").read_text())
+
+
+def now() -> datetime:
+    return datetime(2026, 3, 2, 12, tzinfo=UTC)
+
+
+def build(folder: Path) -> Hall:
+    """Print, fill and photograph one form of the shortest table, and take its photos in."""
+    home = folder / "home"
+    home.mkdir()
+    (home / "settings.toml").write_text(SETTINGS)
+    with open_store(home) as store:
+        office = Office(store, load(home), now, Random(3).getrandbits)
+        table = register(office, INVENTED / "short.toml").table
+        register(office, INVENTED / "middle.toml")
+        printed = printing.print_form(office, "service", table.number)
+        order = Round(printed.layout.form, DAY, "CD", 21.0, 41.0, "CLOTH UNDER FOOT AT L2")
+        stand = truth.invented(table, np.random.default_rng(20260302))
+        visit, _ = technician.visit(table, stand, order)
+        answers = KINDS["service"].answers(visit, printed_on=DAY)
+        answers |= {"notes.text": order.note, "notes.office_must_read": True}
+        paper.keep(folder / "photos" / "hand.json", answers)
+        photos = paper.take(printed, answers, paper.Sitting(11, GOOD), folder / "photos" / "form")
+        for photo in photos:
+            _take_in(office, photo)
+        printing.print_form(office, "card", table.number)
+    return Hall(home, printed.layout.form, tuple(photos))
+
+
+def _take_in(office: Office, photo: Path) -> None:
+    """Record a photo, some of its readings made doubtful: the hand here writes too well."""
+    with TemporaryDirectory() as folder:
+        read = read_photo(photo, office.store.layout_of, crops=Path(folder))
+        pages = tuple(replace(page, fields=_doubtful(page.fields)) for page in read.pages)
+        read = replace(read, pages=pages)
+        office.store.record_photo(read, photo.read_bytes(), office.now(), Path(folder))
+
+
+def _doubtful(fields: Mapping[str, Reading]) -> dict[str, Reading]:
+    unclear = {
+        name: replace(fields[name], status=Status.DOUBTFUL, confidence=0.8, why=why)
+        for name, why in UNCLEAR.items()
+        if name in fields
+    }
+    return {**fields, **unclear}
+
+
+__all__ = ["Hall", "build", "now"]

@@ -1,0 +1,193 @@
+"""Doubts at the desk: shown with why, typed blind where it matters, taken back until accepted."""
+
+import re
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from passport.office import Office
+from passport.office.doubts import Group, Way, waiting_on
+from passport.office.settling import ReasonMissing
+from scan.reading import PageReading, PhotoReading, Status
+from tests.hall import UNCLEAR, Hall
+
+from .conftest import Visitor, opened
+
+TICK, CHOICE, TURNS, COUNT = UNCLEAR
+HUMIDITY = "air.humidity"
+
+
+def articles(page: str) -> dict[str, str]:
+    """Each doubt's part of the page, by its label."""
+    found = re.findall(r'<article class="doubt".*?</article>', page, re.DOTALL)
+    return {re.search(r"-name\">(.*?)</h3>", one)[1]: one for one in found}
+
+
+def answer(clerk: Visitor, hall: Hall, field: str, value: str) -> str:
+    sent = {"field": field, "value": value}
+    return clerk.post(f"/doubts/{hall.form}/answer", sent, follow_redirects=True).text
+
+
+def test_marks_may_be_accepted_and_the_rest_is_typed(busy: Office, hall: Hall):
+    ways = {one.field.id: one.way for one in waiting_on(busy, hall.form).asked}
+
+    assert {name for name, way in ways.items() if way is Way.ACCEPT} == {TICK, CHOICE}
+
+
+def test_they_are_grouped_by_kind(busy: Office, hall: Hall):
+    counts = waiting_on(busy, hall.form).counts
+
+    assert counts == {Group.MARKS: 2, Group.COUNTS: 2, Group.DIGITS: 4}
+
+
+def test_every_doubt_has_its_picture_and_says_why(clerk: Visitor, hall: Hall):
+    shown = articles(clerk.get(f"/doubts/{hall.form}").text)
+
+    assert len(shown) == 8
+    assert all("/near.jpg?field=" in one for one in shown.values())
+    assert "far from what was expected" in shown["B2 found"]
+
+
+def test_the_likely_box_of_a_mark_is_marked_and_has_the_focus(clerk: Visitor, hall: Hall):
+    shown = articles(clerk.get(f"/doubts/{hall.form}").text)["L1 jam nuts loosened"]
+
+    assert re.search(r'value="yes" class="box guess" autofocus', shown)
+
+
+def test_what_turns_a_nut_does_not_show_the_guess(clerk: Visitor, hall: Hall):
+    shown = articles(clerk.get(f"/doubts/{hall.form}").text)
+
+    assert "guess" not in shown["B1 quarter turns"]
+    assert "41" not in shown["Relative humidity"]
+
+
+def test_the_guess_is_shown_once_something_was_typed(clerk: Visitor, hall: Hall):
+    page = articles(answer(clerk, hall, HUMIDITY, "47"))["Relative humidity"]
+
+    assert "The reader had guessed 41: look once more." in page
+
+
+def test_nothing_is_decided_before_the_sheet_is_accepted(clerk: Visitor, hall: Hall, busy: Office):
+    answer(clerk, hall, HUMIDITY, "47")
+
+    assert busy.store.form(hall.form).answers == ()
+
+
+def test_an_answer_can_be_taken_back(clerk: Visitor, hall: Hall):
+    answer(clerk, hall, HUMIDITY, "47")
+    page = clerk.post(f"/doubts/{hall.form}/undo", {"field": HUMIDITY}, follow_redirects=True).text
+
+    assert "<b>8</b> of 8 left" in page
+
+
+def test_what_is_left_is_counted(clerk: Visitor, hall: Hall):
+    assert "<b>7</b> of 8 left" in answer(clerk, hall, HUMIDITY, "47")
+
+
+def test_answers_survive_a_restart(clerk: Visitor, hall: Hall, busy: Office):
+    answer(clerk, hall, HUMIDITY, "47")
+    other = Visitor(opened(busy).test_client())
+    other.sign_in("some-clerk")
+
+    assert "<b>7</b> of 8 left" in other.get(f"/doubts/{hall.form}").text
+
+
+def test_an_accepted_sheet_stands_in_the_history_with_who(clerk: Visitor, hall: Hall, busy: Office):
+    answer(clerk, hall, HUMIDITY, "47")
+    answer(clerk, hall, TURNS, "−3")
+    answer(clerk, hall, TICK, "yes")
+    clerk.post(f"/doubts/{hall.form}/accept")
+
+    said = [(one.field, one.value, one.who) for one in busy.store.form(hall.form).answers]
+    assert sorted(said) == [
+        (TURNS, -3, "some-clerk"),
+        (TICK, True, "some-clerk"),
+        (HUMIDITY, Decimal(47), "some-clerk"),
+    ]
+
+
+def test_a_surprising_value_counts_like_any_other(clerk: Visitor, hall: Hall, busy: Office):
+    answer(clerk, hall, COUNT, "8")
+    clerk.post(f"/doubts/{hall.form}/accept")
+
+    reading = busy.store.form(hall.form).readings[COUNT]
+    assert (reading.status, reading.value) == (Status.SURE, 8)
+
+
+def test_nothing_written_is_an_answer(clerk: Visitor, hall: Hall, busy: Office):
+    answer(clerk, hall, HUMIDITY, "nothing")
+    clerk.post(f"/doubts/{hall.form}/accept")
+
+    assert busy.store.form(hall.form).readings[HUMIDITY].status is Status.EMPTY
+
+
+@pytest.mark.parametrize("typed", ["", "abc", "999", "4.5", "nan", "1e99999"])
+def test_a_value_that_the_field_cannot_have_is_refused(clerk: Visitor, hall: Hall, typed: str):
+    sent = {"field": HUMIDITY, "typed": typed}
+    answered = clerk.post(f"/doubts/{hall.form}/answer", sent)
+
+    assert answered.status_code == 400
+    assert "it takes" in answered.text
+
+
+def test_an_answer_given_before_another_photo_came_is_asked_again(
+    clerk: Visitor, hall: Hall, busy: Office
+):
+    answer(clerk, hall, HUMIDITY, "47")
+    second_fill(busy, hall)
+
+    assert articles(clerk.get(f"/doubts/{hall.form}").text)["Relative humidity"].count("Keep") == 1
+
+
+def second_fill(office: Office, hall: Hall) -> str:
+    """Another photo of page 1 with other ink in one row."""
+    record = office.store.form(hall.form)
+    first = next(photo for photo in record.photos if photo.page == 1)
+    after = replace(first.readings["L1.pass1.after"], value=-2)
+    fields = {**first.readings, "L1.pass1.after": after}
+    content = hall.photos[0].read_bytes() + b"\0"
+    from passport.records.files import sha256  # noqa: PLC0415
+
+    page = PageReading(hall.form, 1, fields)
+    office.store.record_photo(
+        PhotoReading("second.jpg", sha256(content), (page,)), content, office.now()
+    )
+    return sha256(content)
+
+
+def test_two_photos_that_disagree_are_both_shown(clerk: Visitor, hall: Hall, busy: Office):
+    second_fill(busy, hall)
+    page = clerk.get(f"/doubts/{hall.form}").text
+
+    assert "Two photos of this form disagree" in page
+    assert articles(page)["L1 after"].count("/near.jpg") == 2
+
+
+def test_a_photo_is_set_aside_with_a_reason(clerk: Visitor, hall: Hall, busy: Office):
+    photo = {"sha256": second_fill(busy, hall), "position": "0"}
+    refused = clerk.post(f"/doubts/{hall.form}/aside", photo)
+    clerk.post(f"/doubts/{hall.form}/aside", {**photo, "why": "a copied blank"})
+
+    assert str(ReasonMissing("set a photo aside")) in refused.text
+    assert busy.store.form(hall.form).conflicts == ()
+
+
+def test_a_decision_without_a_reason_says_what_is_needed():
+    assert str(ReasonMissing("close a form")) == (
+        "To close a form, a reason is needed, and there is none. "
+        "Write in a few words why, for whoever reads the history later."
+    )
+
+
+def test_a_correction_is_a_new_entry_and_the_old_value_stays_visible(
+    clerk: Visitor, hall: Hall, busy: Office
+):
+    sent = {"field": "B1.pass1.found", "value": "4", "why": "misread"}
+    clerk.post(f"/forms/{hall.form}/value", sent)
+    clerk.post(f"/forms/{hall.form}/value", {**sent, "value": "5", "why": "was right"})
+    page = clerk.get(f"/forms/{hall.form}/value?field=B1.pass1.found").text
+
+    assert [one.value for one in busy.store.form(hall.form).answers] == [4, 5]
+    assert "<b>4</b>, some-clerk: misread" in page
+    assert "The reader: 5" in page

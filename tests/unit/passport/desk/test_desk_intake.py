@@ -1,0 +1,169 @@
+"""Files come in, each ends in a clear state; and whether all is there."""
+
+from io import BytesIO
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pytest
+
+from passport.office import Office
+from passport.office.forms_out import rounds
+from passport.office.printing import print_form
+from tests.hall import Hall
+
+from .conftest import Clock, Visitor
+
+pytestmark = [  # the test client leaves the temporary file of a large upload to the collector
+    pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning"),
+    pytest.mark.filterwarnings("ignore:unclosed file:ResourceWarning"),
+]
+NOTES = (b"Exif", b"GPS", b"http://ns.adobe.com")
+
+
+def sent(*files: tuple[bytes, str]) -> dict:
+    return {"files": [(BytesIO(content), name) for content, name in files]}
+
+
+def bring(clerk: Visitor, *files: tuple[bytes, str]) -> str:
+    answer = clerk.post("/intake", sent(*files), content_type="multipart/form-data")
+    assert answer.status_code == 303
+    return clerk.get("/intake").text
+
+
+def paper(hall: Hall, page: int = 1) -> bytes:
+    return hall.photos[page - 1].read_bytes()
+
+
+def other_bytes(content: bytes) -> bytes:
+    """Write the same picture into another file."""
+    picture = cv2.imdecode(np.frombuffer(content, np.uint8), cv2.IMREAD_GRAYSCALE)
+    return cv2.imencode(".jpg", picture, [cv2.IMWRITE_JPEG_QUALITY, 93])[1].tobytes()
+
+
+def test_a_photo_that_came_before_says_so(clerk: Visitor, hall: Hall):
+    assert "seen before" in bring(clerk, (paper(hall), "again.jpg"))
+
+
+def test_what_is_no_picture_cannot_be_used_and_says_why(clerk: Visitor):
+    page = bring(clerk, (b"plain words", "words.jpg"))
+
+    assert "can&#39;t be used" in page
+    assert "damaged or of a kind that is not known" in page
+
+
+def test_many_files_at_once_end_each_in_its_own_state(clerk: Visitor, hall: Hall):
+    page = bring(clerk, (b"x", "one.jpg"), (paper(hall), "two.jpg"), (b"", "three.pdf"))
+
+    assert [page.count(name) for name in ("one.jpg", "two.jpg", "three.pdf")] == [1, 1, 1]
+
+
+def test_a_new_form_is_recorded_under_its_table(hall: Hall, busy: Office, clerk: Visitor):
+    page = bring(clerk, (other_bytes(paper(hall)), "page-1.jpg"))
+
+    assert f"/forms/{hall.form}" in page
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["../../x.jpg", "C:\\x.jpg", "a" * 300, "\u202egpj.exe", '"><img src=x>.jpg', "{{7*7}}.jpg"],
+)
+def test_a_files_name_touches_nothing_and_is_shown_escaped(
+    clerk: Visitor, hall: Hall, name: str, tmp_path: Path
+):
+    before = sorted(path.name for path in hall.home.rglob("*"))
+    page = bring(clerk, (b"no picture", name))
+
+    assert "<img src=x>" not in page
+    assert "49.jpg" not in page
+    after = sorted(path.name for path in hall.home.rglob("*"))
+    assert [one for one in after if one not in before and not one.startswith("desk.")] == []
+
+
+def test_the_page_of_one_file_alone_is_given_to_the_script(clerk: Visitor):
+    clerk.headers = {"X-Part": "arrivals"}
+    answer = clerk.post("/intake", sent((b"x", "x.jpg")), content_type="multipart/form-data")
+
+    assert answer.text.strip().startswith('<li class="arrival">')
+
+
+def test_the_code_of_a_form_leads_to_its_camera(clerk: Visitor, hall: Hall):
+    page = clerk.get(f"/F1/{hall.form}/1").text
+
+    assert 'capture="environment"' in page
+    assert "Nook Table" in page
+
+
+def test_a_bad_shot_says_what_to_do(clerk: Visitor, hall: Hall):
+    blank = cv2.imencode(".png", np.full((800, 600), 128, np.uint8))[1].tobytes()
+    page = clerk.post(
+        f"/F1/{hall.form}/1", sent((blank, "x.png")), content_type="multipart/form-data"
+    ).text
+
+    assert "Not good: again, please" in page
+
+
+def test_a_good_shot_says_so(clerk: Visitor, hall: Hall):
+    page = clerk.post(
+        f"/F1/{hall.form}/1", sent((paper(hall), "x.jpg")), content_type="multipart/form-data"
+    ).text
+
+    assert "Good; this was in already" in page
+
+
+def test_forms_out_stand_against_pages_in(busy: Office):
+    found = rounds(busy)
+
+    assert [(one.pages_in, one.pages) for one in found] == [(2, 3)]
+
+
+def test_a_missing_page_is_named(clerk: Visitor):
+    page = clerk.get("/forms").text
+
+    assert "<b>2 of 3 pages</b> in, 1 missing" in page
+    assert "<td>page 1</td>" in page
+
+
+def test_a_form_out_for_too_long_is_asked_after(clerk: Visitor, clock: Clock):
+    early = "ask after it" in clerk.get("/forms").text
+    clock.wait(days=22)
+    clerk.sign_in("some-clerk")
+
+    assert (early, clerk.get("/forms").text.count("out for 22 days: ask after it")) == (False, 1)
+
+
+def test_a_form_is_closed_with_a_reason(clerk: Visitor, busy: Office):
+    form = print_form(busy, "card", busy.store.tables()[0].number).layout.form
+    refused = clerk.post(f"/forms/{form}/close", {"why": " "})
+    clerk.post(f"/forms/{form}/close", {"why": "lost on the way"})
+
+    assert "a reason is needed" in refused.text
+    assert busy.store.form(form).closed
+
+
+def test_pictures_are_for_whoever_is_signed_in(busy: Office, clerk: Visitor, hall: Hall):
+    photo = busy.store.form(hall.form).photos[0]
+    path = f"/pictures/{hall.form}/{photo.sha256}/{photo.position}/page.jpg"
+    shown = clerk.get(path)
+    clerk.post("/sign-out")
+
+    assert (shown.mimetype, clerk.get(path).status_code) == ("image/jpeg", 302)
+
+
+def test_pictures_are_made_anew_without_a_cameras_notes(busy: Office, clerk: Visitor, hall: Hall):
+    photo = busy.store.form(hall.form).photos[0]
+    for name in ("near", "page", "photo"):
+        path = f"/pictures/{hall.form}/{photo.sha256}/{photo.position}/{name}.jpg"
+        shown = clerk.get(path, query_string={"field": "B1.pass1.found"})
+        assert shown.data[:3] == b"\xff\xd8\xff"
+        assert not [
+            note for note in (b"Exif", b"GPS", b"http://ns.adobe.com") if note in shown.data
+        ]
+        assert shown.headers["Content-Disposition"] == 'inline; filename="picture.jpg"'
+
+
+def test_a_photo_is_shown_only_under_its_own_form(busy: Office, clerk: Visitor, hall: Hall):
+    photo = busy.store.form(hall.form).photos[0]
+    other = next(one for one in busy.store.forms() if one.number != hall.form)
+
+    assert clerk.get(f"/pictures/{other.number}/{photo.sha256}/0/page.jpg").status_code == 400
