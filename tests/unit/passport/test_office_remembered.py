@@ -98,7 +98,7 @@ def test_what_a_person_settles_counts_at_once(office, table, layout):
 def test_what_another_program_made_of_a_form_counts_for_nothing(office, table, monkeypatch):
     office_reads = visits_of(office, table)
     monkeypatch.setattr(history, "stamp", lambda: "another")
-    monkeypatch.setattr(history, "_record", lambda *_: replace(office_reads[0], unsafe=True))
+    monkeypatch.setattr(history, "record_of", lambda *_: replace(office_reads[0], unsafe=True))
 
     assert [visit.unsafe for visit in visits_of(office, table)] == [True]
 
