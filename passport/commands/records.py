@@ -9,6 +9,7 @@ import click
 
 from forms.numbers import FormNumber, TableNumber
 from passport.commands.desk import Bench, show_json, with_json, write
+from passport.documents import hosting
 from passport.office import open_store
 from passport.office.printing import care_pages
 from passport.records import archive
@@ -144,9 +145,17 @@ def forget(
 
 @click.command()
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path, file_okay=False))
+@click.option(
+    "--server",
+    type=click.Choice(list(hosting.SERVERS)),
+    help="Print the settings for this web server instead; other hosts read theirs in DIR.",
+)
 @click.pass_obj
-def care(bench: Bench, folder: Path) -> None:
+def care(bench: Bench, folder: Path, server: str | None) -> None:
     """Write the customers' pages as static files."""
+    if server is not None:
+        click.echo(hosting.SERVERS[server](), nl=False)
+        return
     count = care_pages(bench.office, folder)
     click.echo(f"{count} pages are in {folder}. Withdrawn addresses are gone from it.")
 

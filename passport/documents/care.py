@@ -1,21 +1,21 @@
 """The customer's page: how to care for this table, as one static file without any person in it.
 
 The page lies at ``T/<TOKEN>/index.html``, upper case as in the code, so that any static host
-serves it at ``/T/<TOKEN>``. An empty ``index.html`` in both folders above keeps tokens unlisted.
+serves it at ``/T/<TOKEN>``. An empty ``index.html`` in both folders above keeps tokens unlisted,
+``404.html`` is what every other address shows, and ``hosting`` tells hosts how to serve them.
 """
 
-from base64 import b64encode
 from collections.abc import Mapping
 from datetime import date
 from enum import Enum, auto
-from hashlib import sha256
 from os import fsync
 from pathlib import Path
+from urllib.parse import quote
 
 from markupsafe import Markup
 
-from forms.numbers import CareToken, NumberUnusable
-from passport.documents import house, texts, wording
+from forms.numbers import CareToken, NumberUnusable, grouped
+from passport.documents import hosting, house, texts, wording
 from passport.leveling.advice import Advice, Quantity
 from passport.settings import Settings
 from passport.table import Table
@@ -43,9 +43,9 @@ def care_html(
     table : Table
         Only its number, board and targets are shown: nothing of a person or a site.
     advice : Advice
-        For the next visit.
+        For the last and the next visit.
     settings : Settings
-        The office's telephone.
+        The office's telephone and e-mail address.
     today : date
         Decides whether the next visit is due or overdue.
     use : Use
@@ -56,16 +56,17 @@ def care_html(
     str
         One HTML file without script or anything loaded from elsewhere.
     """
-    css = (house.TEMPLATES / "care.css").read_text("utf-8")
+    phone = settings.phone or table.office_phone
     return house.page(
         "care.html",
         table=table,
-        advice=advice,
-        phone=settings.phone or table.office_phone,
-        css=Markup(css),
-        css_hash=b64encode(sha256(css.encode()).digest()).decode(),
+        phone=phone,
+        message=message_links(table, phone, settings.email),
+        css=Markup(hosting.style()),
+        policy=Markup(hosting.policy()),
         stopped=use is Use.STOPPED,
         due=_due(advice, today),
+        last=_last(advice),
         bow=bow_words(table),
         dry=_months(table.room.dry_months),
         damp=_months(table.room.damp_months),
@@ -85,6 +86,8 @@ def write_care(folder: Path, pages: Mapping[CareToken, str]) -> None:
     for place in (folder, tokens):
         if not (place / "index.html").exists():
             _write(place / "index.html", "")
+    for name, text in hosting.files().items():
+        _write(folder / name, text)
     for token, text in pages.items():
         _write(tokens / token.code / "index.html", text)
     kept = {token.code for token in pages}
@@ -128,6 +131,38 @@ def bow_words(table: Table) -> str | None:
         f"playing surface bends by {ends[0]} to {ends[1]} {unit}; the hollow it is set to is "
         f"{asked} {unit}."
     )
+
+
+def message_links(table: Table, phone: str | None, email: str | None) -> Mapping[str, str]:
+    """Make the ready-made messages to the office; each names the table.
+
+    Returns
+    -------
+    mapping
+        Words of a link to its address, for each way that the office can be reached in writing.
+
+    References
+    ----------
+    RFC 6068 (mailto), section 2; RFC 5724 (sms), section 2.2; both with percent-encoded text.
+    """
+    subject = f"Table {grouped(table.number)}"
+    body = f"{subject}\n\nWhat I see:\n\nSince when:\n\nPlease call me at:\n"
+    links = {}
+    if email:
+        mail = body.replace("\n", "\r\n")  # RFC 6068, section 5: lines end in %0D%0A
+        links[f"Write to {email}"] = (
+            f"mailto:{quote(email, '@')}?subject={quote(subject)}&body={quote(mail)}"
+        )
+    if phone:
+        links["Send a text message"] = f"sms:{house.dialled(phone)}?body={quote(body)}"
+    return links
+
+
+def _last(advice: Advice) -> str | None:
+    """Say when the last visit was, and how it left the table."""
+    if advice.as_of is None:
+        return None
+    return f"{wording.month(advice.as_of)}. {texts.LAST_VISIT[advice.verdict]}"
 
 
 def _due(advice: Advice, today: date) -> str:

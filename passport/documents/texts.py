@@ -7,6 +7,8 @@ to containers' labels, makers, local rules and licensed people.
 from dataclasses import dataclass
 from enum import StrEnum
 
+from passport.leveling.advice import Verdict
+
 HUMIDITY_RANGE = (35, 55)  # % relative humidity; common practice, no source
 
 
@@ -63,11 +65,11 @@ SILICONE = Advised(
     "It carries the wax and keeps the finish from drying out.",
 )
 HEATING = (
-    "When the heating runs, indoor air gets dry. Raise the humidity of the room slowly, "
+    "While the heating runs, indoor air gets dry. Raise the humidity of the room slowly, "
     "and keep radiators and hot air from blowing at the table."
 )
 HEAT_WAVE = (
-    "In a damp or very hot spell, keep windows near the table shut, the sun off the board, "
+    "Keep windows near the table shut, the sun off the board, "
     "and let the air conditioning run evenly rather than on and off."
 )
 CALL_WHEN = (
@@ -95,6 +97,14 @@ OUT_OF_USE_CUSTOMER = (
     "Our technician found something on this table that has to be looked at first. "
     "Please do not play on it, keep everyone away from it, and do not try to repair it."
 )
+
+
+LAST_VISIT = {  # how it left the table, to the customer
+    Verdict.IN: "It was left as level and as hollow as it should be.",
+    Verdict.OUT: "Some places still have to be set; the next visit goes on with them.",
+    Verdict.UNDECIDED: "Not every place could be told closely enough; the next visit looks again.",
+    Verdict.UNKNOWN: "It was not measured then.",
+}
 
 
 class Caution(StrEnum):

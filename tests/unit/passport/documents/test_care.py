@@ -7,12 +7,14 @@ from dataclasses import replace
 from datetime import date
 from hashlib import sha256
 from html import unescape
+from urllib.parse import parse_qs, unquote, urlsplit
 
 import pytest
 
 from forms.numbers import CareToken
-from passport.documents import texts
-from passport.documents.care import Use, care_html, moisture_bow_mm, write_care
+from passport.documents import hosting, texts
+from passport.documents.care import Use, care_html, message_links, moisture_bow_mm, write_care
+from passport.leveling.advice import Verdict
 from passport.settings import Settings
 from passport.table import Board
 
@@ -39,7 +41,18 @@ def test_care_page_names_children_first():
     assert texts.CUSTOMER_CAUTIONS[0].startswith("Children")
 
 
-@pytest.mark.parametrize("heading", ["Each week", "Each month", "Humidity", "Call the office when"])
+@pytest.mark.parametrize(
+    "heading",
+    [
+        "Today, whenever you play",
+        "Each week",
+        "Each month",
+        "What humidity does",
+        "In the heating season",
+        "In a heat wave or a damp spell",
+        "Call the office when",
+    ],
+)
 def test_care_page_has_its_headings(story, heading):
     assert f"<h2>{heading}</h2>" in care(story)
 
@@ -182,12 +195,76 @@ def test_care_page_colours_have_enough_contrast(story, ground, inks):
 def test_care_pages_lie_where_the_code_leads(tmp_path):
     write_care(tmp_path, {FIRST: "one", SECOND: "two"})
 
-    files = {str(p.relative_to(tmp_path)): p.read_text() for p in tmp_path.rglob("*.html")}
+    files = {str(p.relative_to(tmp_path)): p.read_text() for p in tmp_path.rglob("index.html")}
     assert files == {
         "index.html": "",
         "T/index.html": "",
         "T/7ZK2M04QX9RJ1B5T/index.html": "one",
         "T/0123456789ABCDEF/index.html": "two",
+    }
+
+
+def test_care_page_says_when_the_last_visit_was_and_how_it_left_the_table(story):
+    told = replace(story.advice, as_of=date(2026, 10, 12), verdict=Verdict.OUT)
+
+    assert (
+        "Last visit October 2026. Some places still have to be set; the next visit goes on with "
+        "them." in words(care(replace(story, advice=told)))
+    )
+
+
+@pytest.mark.parametrize("verdict", list(Verdict))
+def test_care_page_has_words_for_every_verdict(verdict):
+    assert texts.LAST_VISIT[verdict].endswith(".")
+
+
+def test_ready_made_messages_name_the_table(story):
+    """Read back by the standard library's own parser."""
+    table = replace(story.table, number="989838732")
+    links = message_links(table, "+1 (555) 010-0199", "office+care@care.example")
+
+    read = {words: urlsplit(link) for words, link in links.items()}
+    said = {words: parse_qs(one.query, strict_parsing=True) for words, one in read.items()}
+    assert {words: (one.scheme, unquote(one.path)) for words, one in read.items()} == {
+        "Write to office+care@care.example": ("mailto", "office+care@care.example"),
+        "Send a text message": ("sms", "+15550100199"),
+    }
+    assert said["Write to office+care@care.example"]["subject"] == ["Table 989 8387 32"]
+    assert said["Send a text message"]["body"][0].splitlines()[0] == "Table 989 8387 32"
+
+
+def test_office_without_telephone_or_address_is_found_on_the_label(story):
+    table = replace(story.table, office_phone=None)
+
+    html = care(replace(story, table=table), settings=Settings())
+
+    assert ("call" not in re.findall(r'class="(\w+)"', html), "on the label" in words(html)) == (
+        True,
+        True,
+    )
+
+
+def test_every_other_address_shows_one_page_that_says_nothing_of_any_table():
+    html = hosting.not_found_html()
+
+    assert words(html).startswith("No page here Scan the code on the table’s label once more")
+    assert f'content="{hosting.policy()}"' in html
+
+
+@pytest.mark.parametrize("settings", ["_headers", ".htaccess", "nginx", "caddy"])
+def test_settings_for_each_host_send_every_header(settings):
+    text = {**hosting.files(), **{name: make() for name, make in hosting.SERVERS.items()}}[settings]
+
+    missing = [value for value in hosting.headers().values() if value not in text]
+    assert missing == []
+
+
+def test_pages_bring_the_settings_of_hosts_and_the_page_for_all_other_addresses(tmp_path):
+    write_care(tmp_path, {FIRST: "one"})
+
+    assert {path.name: path.read_text() for path in tmp_path.iterdir() if path.is_file()} == {
+        "index.html": "",
+        **hosting.files(),
     }
 
 
