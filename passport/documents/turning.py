@@ -1,5 +1,7 @@
 """What is to be turned, and what is to be read before anyone can say so."""
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from passport.documents import wording
@@ -24,7 +26,7 @@ _MOST_AT_ONCE = 4  # quarter turns of one foot before the rise is read again
 
 def turning(table: Table, advice: Advice) -> list[Action]:
     """List turns and readings, and what goes with them: feet clear, down again, legs again."""
-    turns = [_turn(table, move) for move in advice.moves] + _readings(advice)
+    turns = [*_turns(table, advice.moves), *_readings(advice)]
     steps = {action.step for action in turns}
     actions = turns + (_supporting(table) if steps & {Step.LEGS, Step.RISE} else [])
     if Step.BRACKETS in steps:
@@ -88,9 +90,20 @@ def _reading(quantity: Quantity, reason: _Reason, stations: tuple[str, ...]) -> 
     )
 
 
-def _turn(table: Table, move: Move) -> Action:
+def _turns(table: Table, moves: Sequence[Move]) -> list[Action]:
+    """Name each turn for itself, also where one nut is turned more than once."""
+    made: Counter[str] = Counter()
+    turns = []
+    for move in moves:
+        name = f"{move.station}/{move.quantity.name.lower()}/{move.part.replace(' ', '-')}"
+        made[name] += 1
+        turns.append(_turn(table, move, name if made[name] == 1 else f"{name}/{made[name]}"))
+    return turns
+
+
+def _turn(table: Table, move: Move, name: str) -> Action:
     return Action(
-        id=f"{move.station}/{move.quantity.name.lower()}/{move.part.replace(' ', '-')}",
+        id=name,
         step=_STEP_OF[move.quantity],
         station=move.station,
         where=wording.place(table, move.station),

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from passport.leveling.conditions import condition
 from passport.leveling.goal import Goal
 from passport.leveling.judge import judge
 from passport.leveling.lines import percent_words, response_words, sense_words, target_words
+from passport.leveling.lookup import MOST_NUT_QUARTERS
 from passport.leveling.nuts import NutGoal, hollow_parts
 from passport.leveling.outlook import Outlook
 from passport.leveling.plan import (
@@ -63,8 +65,9 @@ def moves(view: Ahead) -> tuple[Move, ...]:
     Returns
     -------
     tuple of Move
-        Legs from end A, then the rise, then brackets from end A. A nut that goes back is two
-        moves: beyond, and forward again.
+        Legs from end A, then brackets from end A, then the rise. A nut that goes back is two moves:
+        beyond, and forward again; one that goes further than its scale of turns is two, too. Each
+        says what to expect once it is made.
     """
     task = problem(view)
     plan = best_plan(task)
@@ -128,28 +131,53 @@ def _leg_moves(view: Ahead, leg: LegGoal, plan: Plan) -> list[Move]:
 
 
 def _nut_moves(view: Ahead, nut: NutGoal, plan: Plan) -> list[Move]:
+    """List a nut's part turns, each with what to expect once it is made."""
     quarters = plan.nuts.get(nut.name, 0)
     if not quarters:
         return []
-    outlook, estimate = view.outlook, view.known[Quantity.HOLLOW, nut.name]
-    numbers = {name: number for number, name in enumerate(outlook.places.brackets)}
-    turns = {numbers[name]: np.array(q) for name, q in plan.nuts.items()}
-    near = {number: q for number, q in turns.items() if abs(number - nut.number) <= 1}
-    value, u = outlook.predict(hollow_parts(outlook, nut.number, near))
-    now, _ = outlook.predict([(outlook.places.hollow(nut.number), 1.0)])
-    response = view.learned.nuts[nut.name]
+    estimate, response = view.known[Quantity.HOLLOW, nut.name], view.learned.nuts[nut.name]
     each = response_words(view.table, Quantity.HOLLOW, response.mean_mm, response.u_mm)
     why = f"{_stands(view.table, estimate)}. A quarter turn moves {each} ({response.source()})"
-    found = condition(view.table, estimate, float(value - now))
-    line = _Line(estimate, float(value), float(u), why)
-    return [_move(nut.name, "inner nut", part, found, line) for part in tightening(quarters)]
+    parts = part_turns(quarters)
+    ways = [_on_the_way(view.outlook, nut, plan, done) for done in accumulate(parts)]
+    now, _ = view.outlook.predict([(view.outlook.places.hollow(nut.number), 1.0)])
+    found = condition(view.table, estimate, float(ways[-1][0] - now))
+    notes = (*(_note(quarters, part) for part in parts[:-1]), "")
+    return [
+        _move(nut.name, "inner nut", part, found, _Line(estimate, *way, why, note))
+        for part, way, note in zip(parts, ways, notes, strict=True)
+    ]
 
 
-def tightening(quarters: int) -> tuple[int, ...]:
-    """Part turns of a nut so that they end forward, in the tightening direction."""
-    if quarters > 0:
-        return (quarters,)
-    return (quarters - BEYOND_QUARTERS, BEYOND_QUARTERS)
+def part_turns(quarters: int) -> tuple[int, ...]:
+    """Part turns of a nut so that each can be marked, and that they end forward.
+
+    Forward is the tightening direction. A part that the scale of turns can't hold goes on a pass
+    sheet of its own.
+    """
+    whole, way = abs(quarters), 1 if quarters > 0 else -1
+    first, rest = min(whole, MOST_NUT_QUARTERS), max(0, whole - MOST_NUT_QUARTERS)
+    parts = [way * part for part in (first, rest) if part]
+    return (*parts,) if way > 0 else (*parts[:-1], parts[-1] - BEYOND_QUARTERS, BEYOND_QUARTERS)
+
+
+def _on_the_way(outlook: Outlook, nut: NutGoal, plan: Plan, done: int) -> tuple[float, float]:
+    """Predict a hollow and its standard uncertainty with so much of the nut's own turn made."""
+    places = outlook.places
+    turned = {places.brackets.index(name): q for name, q in plan.nuts.items()} | {nut.number: done}
+    near = {n: np.array(q) for n, q in turned.items() if abs(n - nut.number) <= 1}
+    parts = hollow_parts(outlook, nut.number, near)
+    if done != plan.nuts[nut.name] and done < 0:  # not forward again yet
+        parts.append((places.lost(nut.number), 1.0 if outlook.facing[nut.number] > 0 else 0.5))
+    value, u = outlook.predict(parts)
+    return float(value), float(u)
+
+
+def _note(quarters: int, part: int) -> str:
+    """Say why a part turn is followed by another."""
+    if abs(quarters) > MOST_NUT_QUARTERS and abs(part) == MOST_NUT_QUARTERS:
+        return "Mark it and measure; the rest goes on a pass sheet"
+    return "Back beyond the place first, so that the nut ends forward: the next turn goes there"
 
 
 def _rise_moves(view: Ahead, task: Problem, plan: Plan) -> list[Move]:
@@ -179,6 +207,7 @@ class _Line:
     value: float
     u: float
     why: str
+    note: str = ""  # of a part turn that another one follows: what that one is for
 
 
 def _move(station: str, part: str, quarters: int, condition: str, line: _Line) -> Move:
@@ -187,9 +216,11 @@ def _move(station: str, part: str, quarters: int, condition: str, line: _Line) -
     normal = math.sqrt(max(0.0, line.u**2 - even**2 / 3))
     after = Spread(line.value, even, normal)
     p_in = after.within(target.value - target.tolerance, target.value + target.tolerance)
-    why = f"{line.why}. Chance of being within afterwards: {percent_words(p_in)}."
+    end = line.note or f"Chance of being within afterwards: {percent_words(p_in)}"
     quantity = estimate.station.quantity
-    return Move(station, quantity, part, quarters, condition, why, after.value, after.u)
+    return Move(
+        station, quantity, part, quarters, condition, f"{line.why}. {end}.", after.value, after.u
+    )
 
 
 def _stands(table: Table, estimate: Estimate) -> str:

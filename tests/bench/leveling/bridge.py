@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 import numpy as np
 from leveling.hall import CROSS_BOXES, HOLLOW_BOXES, RISE_BOXES, Hall
-from leveling.walk import NONE, Log, Paper, Planner, Turns, Walk, Words
+from leveling.walk import NONE, PART_TURNS, Log, Paper, Planner, Turns, Walk, Words
 
 from passport.leveling import lookup
 from passport.leveling.advice import Advice, Quantity
@@ -117,7 +117,7 @@ def turns_of(hall: Hall, advices: Sequence[Advice | None]) -> Turns:
     turns = Turns(
         np.zeros((hall.count, len(hall.legs), 2), np.int64),
         np.zeros((hall.count, len(hall.ends)), np.int64),
-        np.zeros((*hall.hollow.shape, 2), np.int64),
+        np.zeros((*hall.hollow.shape, PART_TURNS), np.int64),
     )
     for table, advice in enumerate(advices):
         if advice is not None:
@@ -133,8 +133,8 @@ def _copy(hall: Hall, turns: Turns, table: int, advice: Advice) -> None:
             side = {"left foot": 0, "right foot": 1}[move.part]
             turns.feet[table, legs[move.station], side] += move.quarters
         elif move.quantity is Quantity.HOLLOW:
-            first_then = turns.nuts[table, nuts[move.station]]
-            first_then[int(first_then[0] != 0)] += move.quarters
+            parts = turns.nuts[table, nuts[move.station]]
+            parts[np.count_nonzero(parts)] = move.quarters
         else:
             turns.ends[table, END_NAMES.index(move.station)] += move.quarters
 

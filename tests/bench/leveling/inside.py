@@ -58,8 +58,12 @@ def _interval(low: float | None, high: float | None) -> Interval | None:
 
 
 def forecasts_of(hall: Hall, advice: Advice) -> list[tuple[str, int, Interval]]:
-    """Give what is to be expected at each station that is turned, once: kind, place, interval."""
-    return sorted(set(_forecasts(hall, advice)))
+    """Give what is to be expected at each station once all its turns are made.
+
+    Kind, place, interval; of a nut that is turned in parts, after the last of them.
+    """
+    last = {(kind, place): interval for kind, place, interval in _forecasts(hall, advice)}
+    return [(*where, interval) for where, interval in sorted(last.items())]
 
 
 def _forecasts(hall: Hall, advice: Advice) -> Iterator[tuple[str, int, Interval]]:

@@ -11,6 +11,8 @@ import numpy as np
 from leveling.hall import CROSS_BOXES, HOLLOW_BOXES, RISE_BOXES, THOU, Bools, Hall, Ints
 
 NONE = -99
+MOST_MARKED = 8  # quarter turns in a row of the form
+PART_TURNS = 3  # of a nut, at most
 AGAIN = 3  # times that a look-up with "then again" is followed at one station
 
 
@@ -138,15 +140,19 @@ Station = tuple[Callable[[], Ints], Callable[[Ints], None], Words, tuple[int, in
 
 
 def _one(hall: Hall, marks: Marks, place: int, station: Station, done: Bools) -> Bools:
-    """Read, turn, read again; follow "then again" a few times; mark sums of turns."""
+    """Read, turn, read again; follow "then again" a few times; mark sums of turns.
+
+    What the row's scale of turns can't hold is left for the next walk.
+    """
     read, turn, words, boxes = station
     found = read()
     last, total, go = found, np.zeros_like(found), done.copy()
     for _ in range(AGAIN):
         asked = words.at(last, boxes[0])
-        turns = asked.turns * go
+        wanted = np.clip(total + asked.turns * go, -MOST_MARKED, MOST_MARKED)
+        turns = wanted - total
         turn(turns)
-        total += turns
+        total = wanted
         last = np.where(turns != 0, read(), last)
         go = go & asked.again & (turns != 0)
     seen = hall.recorded(found, boxes), total, hall.recorded(last, boxes)
@@ -176,9 +182,10 @@ def read_once(hall: Hall) -> Walk:
 
 @dataclass(frozen=True)
 class Turns:
-    """What a plan asks for: feet (N, legs, 2), both feet of the ends (N, ends), nuts (N, nuts, 2).
+    """What a plan asks for: feet (N, legs, 2), both feet of the ends (N, ends), nuts (N, nuts, 3).
 
-    A nut may be turned back beyond its place and forward again: two turns, one after the other.
+    A nut may be turned in parts, one after the other: as far as the scale of turns goes, the rest,
+    back beyond its place and forward again.
     """
 
     feet: Ints
@@ -264,8 +271,8 @@ def turn_all(hall: Hall, turns: Turns) -> None:
         left, right = turns.feet[:, leg, 0] + both, turns.feet[:, leg, 1] + both
         hall.turn_feet(leg, left, right)
     for nut in range(hall.hollow.shape[1]):
-        hall.turn_nut(nut, turns.nuts[:, nut, 0])
-        hall.turn_nut(nut, turns.nuts[:, nut, 1])
+        for part in range(PART_TURNS):
+            hall.turn_nut(nut, turns.nuts[:, nut, part])
 
 
 # the rule of thumb

@@ -7,6 +7,7 @@ import pytest
 
 from passport.leveling.advice import Quantity, Verdict
 from passport.leveling.advise import advise, state_at
+from passport.leveling.moves import part_turns
 from passport.leveling.walks import Moment
 from passport.visit import BracketPass, Count, Doubt, LegPass, Pass
 
@@ -46,6 +47,36 @@ def test_advice_turns_exactly_what_is_out(table, measured):
         ("B5", "inner nut", 1),
         ("B8", "inner nut", 7),
     ]
+
+
+def test_nut_on_its_way_back_is_expected_beyond_its_place_and_then_in_it(table, measured):
+    beyond, forward = (m for m in advise(table, [measured], today=TODAY).moves if m.station == "B5")
+
+    # found 0.88: 8 back are 0.44, less half a reversal's 0.014, for nobody knows where it faced;
+    # 7 back are 0.385
+    assert (beyond.expected, forward.expected) == pytest.approx((0.447, 0.495), abs=2e-3)
+
+
+def test_nut_on_its_way_back_says_what_comes_next(table, measured):
+    beyond, _ = (m for m in advise(table, [measured], today=TODAY).moves if m.station == "B5")
+
+    assert beyond.why.endswith(
+        "Back beyond the place first, so that the nut ends forward: the next turn goes there."
+    )
+
+
+@pytest.mark.parametrize(
+    ("quarters", "parts"),
+    [
+        (3, (3,)),
+        (12, (8, 4)),
+        (-7, (-8, 1)),
+        (-8, (-9, 1)),
+        (-12, (-8, -5, 1)),
+    ],
+)
+def test_nut_is_turned_in_parts_that_can_be_marked_and_ends_forward(quarters, parts):
+    assert part_turns(quarters) == parts
 
 
 def test_advice_judges_every_station(table, measured):
