@@ -1,5 +1,7 @@
 """The simulated camera: a filled page in, a JPEG file of its photo out."""
 
+from dataclasses import dataclass
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
@@ -7,12 +9,21 @@ from numpy.typing import NDArray
 from passport.booth.desk import bare_desk, desk_under
 from passport.booth.grades import ScannerGrade
 from passport.booth.light import Plane, Sight, brightness, page_map, sight_of
-from passport.booth.paper import jpeg
 from passport.booth.printer import px_per_mm
 from passport.booth.projection import Projection, projection_of
 from passport.booth.scanner import Feed, feed_of, scan
 from passport.booth.shot import TWELVE_MEGAPIXELS, Shot, View, pass_of, view_of
 from passport.booth.strokes import Picture
+from passport.booth.troubles import (
+    NONE,
+    dimmed,
+    glaring,
+    jpeg,
+    punched,
+    relief,
+    sharpened,
+    unfocused,
+)
 
 
 def photograph(page_image: Picture, shot: Shot) -> bytes:
@@ -31,7 +42,7 @@ def photograph(page_image: Picture, shot: Shot) -> bytes:
         A JPEG file. Same input, same bytes.
     """
     picture, quality = take(page_image, shot)
-    return jpeg(picture, quality)
+    return jpeg(picture, quality, shot.troubles)
 
 
 def take(page_image: Picture, shot: Shot) -> tuple[Picture, int]:
@@ -45,7 +56,8 @@ def take(page_image: Picture, shot: Shot) -> tuple[Picture, int]:
     """
     if isinstance(shot.grade, ScannerGrade):
         run = pass_of(shot)
-        return scan(page_image, shot.dpi, run), run.quality
+        page = punched(page_image, px_per_mm(shot.dpi), shot.troubles)
+        return scan(page, shot.dpi, run), run.quality
     view = view_of(shot, page_size(page_image, shot))
     return expose(page_image, shot, view), view.quality
 
@@ -56,7 +68,7 @@ def empty_desk(shot: Shot) -> bytes:
     rng = np.random.default_rng([shot.seed, 43])
     light = brightness(sight_of(projection_of(view)), view.light)
     lit = _lit(bare_desk(view.size, rng), light, view.light.tint)
-    return jpeg(_noisy(_blurred(lit, view), view.noise, rng), view.quality)
+    return jpeg(_noisy(_blurred(lit, view), view.noise, rng), view.quality, NONE)
 
 
 def page_size(page_image: Picture, shot: Shot) -> tuple[float, float]:
@@ -87,19 +99,44 @@ def expose(page_image: Picture, shot: Shot, view: View) -> Picture:
     """Take a phone picture with given numbers, (H, W, 3)."""
     sight = sight_of(projection_of(view))
     rng = np.random.default_rng([shot.seed, 43])
-    seen = _lie_down(page_image, px_per_mm(shot.dpi), sight, rng)
-    lit = _lit(seen, brightness(sight, view.light), view.light.tint)
-    return _noisy(_blurred(lit, view), view.noise, rng)
+    troubles = shot.troubles
+    page = punched(_in_colour(page_image), px_per_mm(shot.dpi), troubles)
+    seen, shade = _lie_down(page, px_per_mm(shot.dpi), sight, _Lying(shot, rng))
+    light = dimmed(brightness(sight, view.light), troubles)
+    lit = glaring(_lit(seen, light if shade is None else light * shade, view.light.tint), troubles)
+    focus = _at_size(troubles.focus_px, lit)
+    soft = unfocused(_blurred(lit, view), troubles, focus)
+    return sharpened(_noisy(soft, view.noise, rng), troubles)
 
 
-def _lie_down(page_image: Picture, scale: float, sight: Sight, rng: np.random.Generator) -> Picture:
-    """Lay the page on the desk as the lens sees it, in even light."""
-    x_mm, y_mm = page_map(sight)
-    ground = desk_under(sight.projection, rng)
-    page, scale = _no_finer(_in_colour(page_image), scale, sight.projection)
+@dataclass(frozen=True)
+class _Lying:
+    """How a sheet lies: which picture it is, and the dice that the desk is drawn with."""
+
+    shot: Shot
+    rng: np.random.Generator
+
+
+def _lie_down(
+    page_image: Picture, scale: float, sight: Sight, lying: _Lying
+) -> tuple[Picture, Plane | None]:
+    """Lay the page on the desk as the lens sees it, in even light; and how its relief is lit."""
+    x_mm, y_mm, shade = _relief(page_map(sight), sight, lying.shot)
+    ground = desk_under(sight.projection, lying.rng)
+    page, scale = _no_finer(page_image, scale, sight.projection)
     x, y = x_mm * scale - 0.5, y_mm * scale - 0.5
     cv2.remap(page, x, y, cv2.INTER_LINEAR, ground, cv2.BORDER_TRANSPARENT)
-    return ground
+    return ground, shade
+
+
+def _relief(
+    page: tuple[Plane, Plane], sight: Sight, shot: Shot
+) -> tuple[Plane, Plane, Plane | None]:
+    troubles = shot.troubles
+    if troubles.crumple_mm == 0 and troubles.quarters_deg == 0:
+        return *page, None
+    sheet = sight.projection.sheet
+    return relief(page, (sheet.width, sheet.height), troubles, shot.seed)
 
 
 def _no_finer(page: Picture, scale: float, projection: Projection) -> tuple[Picture, float]:

@@ -11,12 +11,12 @@ from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick
 from forms.layout import Layout, Page
 from passport.booth.acts import Act
 from passport.booth.errors import DoesNotFit, NotOnTheForm, WrongKindOfAnswer
-from passport.booth.marks import mark_strokes
+from passport.booth.models import digit_strokes, mark_strokes
 from passport.booth.places import box_of, field_of
 from passport.booth.script import note_strokes
 from passport.booth.slips import ink_of
 from passport.booth.strokes import Picture, Stroke, lay, moved
-from passport.booth.writer import Hand, digit_strokes
+from passport.booth.writer import Hand
 
 Answer = bool | int | str | Decimal
 

@@ -39,3 +39,10 @@ PENCIL_SOFT = Pen("soft pencil", 0.60, (0.26, 0.25, 0.25), grain=0.40, spread=0.
 FELT_TIP = Pen("felt tip", 0.90, (0.10, 0.09, 0.10), spread=0.15)
 
 PENS = (BALLPOINT_BLUE, BALLPOINT_BLACK, PENCIL_HARD, PENCIL_SOFT, FELT_TIP)
+
+CARPENTERS_PENCIL = Pen("carpenter's pencil", 1.1, (0.34, 0.33, 0.33), grain=0.5, spread=0.6)
+WET_INK = Pen("wet ink", 0.75, (0.30, 0.14, 0.12), spread=0.9)
+ON_WAX = Pen("ballpoint on wax", 0.42, (0.60, 0.22, 0.14), grain=0.25, skipping=0.22)
+BALLPOINT_DRY = Pen("ballpoint running dry", 0.32, (0.45, 0.42, 0.42), grain=0.4, skipping=0.12)
+
+ALL_PENS = (*PENS, CARPENTERS_PENCIL, WET_INK, ON_WAX, BALLPOINT_DRY)

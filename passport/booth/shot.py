@@ -8,6 +8,7 @@ from passport.booth.errors import WrongMachine
 from passport.booth.grades import ORDINARY, Grade, PhoneGrade, ScannerGrade, Span
 from passport.booth.paper import Fold, Sheet
 from passport.booth.printer import DPI
+from passport.booth.troubles import NONE, Troubles
 
 TWELVE_MEGAPIXELS = (4032, 3024)  # longer and shorter side of a usual phone picture [px]
 
@@ -28,6 +29,8 @@ class Shot:
         Which way the page lies, clockwise; drawn when left out. [degrees]
     dpi : float
         Resolution of the page's own picture. [dots/in]
+    troubles : Troubles
+        What a phone and a tired sheet add.
     """
 
     grade: Grade = ORDINARY
@@ -35,6 +38,7 @@ class Shot:
     size: tuple[int, int] = TWELVE_MEGAPIXELS
     turn_deg: float | None = None
     dpi: float = DPI
+    troubles: Troubles = NONE
 
 
 @dataclass(frozen=True)

@@ -7,11 +7,12 @@ import numpy as np
 from forms.field import Box
 from forms.layout import Page
 from passport.booth import acts
-from passport.booth.marks import line_strokes, mark_strokes, scribble_strokes
+from passport.booth.marks import line_strokes, scribble_strokes
+from passport.booth.models import digit_strokes, mark_strokes
 from passport.booth.pens import Pen
 from passport.booth.places import box_of, digit_box, field_of
 from passport.booth.strokes import Stroke, moved, pressed
-from passport.booth.writer import Hand, MarkStyle, digit_strokes, with_mark
+from passport.booth.writer import Hand, MarkStyle, with_mark
 
 
 @dataclass(frozen=True)

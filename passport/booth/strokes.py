@@ -131,7 +131,7 @@ def lay(
     if not strokes or window[0] >= window[2] or window[1] >= window[3]:
         return
     left, top, right, bottom = window
-    cover = _worn(_cover(strokes, pen, window, scale, rng), pen, rng)
+    cover = worn_cover(_cover(strokes, pen, window, scale, rng), pen, rng)
     part = picture[top:bottom, left:right]
     through = 1 - cover[:, :, None] * (1 - np.array(pen.colour))
     part[:] = np.round(part * through)
@@ -188,7 +188,9 @@ def _draw(canvas: Picture, stroke: Stroke, pen: Pen, origin: tuple[int, int], sc
         cv2.line(canvas, *ends, int(dark[i]), thick, cv2.LINE_8, _SUBPIXEL_BITS)
 
 
-def _worn(cover: NDArray[np.float64], pen: Pen, rng: np.random.Generator) -> NDArray[np.float64]:
+def worn_cover(
+    cover: NDArray[np.float64], pen: Pen, rng: np.random.Generator
+) -> NDArray[np.float64]:
     """Ink after the paper's texture has kept some of it away."""
     if pen.grain == 0:
         return cover

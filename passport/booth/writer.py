@@ -22,6 +22,13 @@ class MarkStyle(Enum):
     FILLED = auto()
 
 
+class Model(Enum):
+    """How a hand is modelled; see ``models``."""
+
+    CURVES = auto()
+    PULSES = auto()
+
+
 @dataclass(frozen=True)
 class Hand:
     """A writer with a pen.
@@ -42,6 +49,8 @@ class Hand:
         Standard deviation of a mark's middle over the side of its box. [1]
     overshoot : float
         Width of a mark over that of its box; above 1 it crosses the edge. [1]
+    model : Model
+        Whose model of a hand draws digits and marks.
     """
 
     seed: int
@@ -53,6 +62,7 @@ class Hand:
     haste: float = 0.3
     wander: float = 0.06
     overshoot: float = 0.95
+    model: Model = Model.CURVES
 
 
 def some_hand(seed: int, pen: Pen | None = None) -> Hand:
