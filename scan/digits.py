@@ -9,6 +9,7 @@ import numpy as np
 
 from forms.field import Box, Digits
 from scan.glyph import Glyph, glyph_of
+from scan.guards import GUARDS, Guards, Held
 from scan.ink import Area
 from scan.network import Guess
 from scan.reading import Reading, Status, Value, Why
@@ -16,9 +17,6 @@ from scan.reading import Reading, Status, Value, Why
 OUTLINE_MM = 0.35  # half the printed line and what blur adds
 NOISE = 0.07  # darkness of paper's grain
 BLANK = 0.004  # mean ink below which a box is empty
-SURE = 0.995  # least chance of each digit by itself
-SURE_WITNESSED = 0.90  # least chance of a digit whose number a second witness confirms
-FAR = 4.0  # standard uncertainties from the expectation that are too many
 
 
 @dataclass(frozen=True)
@@ -47,7 +45,9 @@ def cell_of(area: Area, box: Box) -> Cell:
     return Cell(glyph_of(ink) if mean >= BLANK / 2 else None, mean)
 
 
-def read_number(field: Digits, cells: Sequence[Cell], guesses: Sequence[Guess]) -> Reading:
+def read_number(
+    field: Digits, cells: Sequence[Cell], guesses: Sequence[Guess], guards: Guards = GUARDS
+) -> Reading:
     """Join the boxes of a number, without its sign.
 
     Parameters
@@ -58,6 +58,8 @@ def read_number(field: Digits, cells: Sequence[Cell], guesses: Sequence[Guess]) 
         Most significant first.
     guesses : sequence of Guess
         One for each cell that holds a shape, in the same order.
+    guards : Guards, optional
+        The least chance of each digit.
     """
     if all(cell.is_blank for cell in cells):
         return Reading(Status.EMPTY, None, 0.9995)
@@ -68,7 +70,7 @@ def read_number(field: Digits, cells: Sequence[Cell], guesses: Sequence[Guess]) 
     chance = prod(guess.chance for guess in guesses)
     if not all(guess.like_a_digit for guess in guesses):
         return Reading(Status.DOUBTFUL, value, min(0.5, chance), Why.SHAPE_UNKNOWN)
-    if min(guess.chance for guess in guesses) < SURE:
+    if min(guess.chance for guess in guesses) < guards.digit_chance:
         return Reading(Status.DOUBTFUL, value, chance, Why.DIGIT_UNCLEAR)
     return Reading(Status.SURE, value, chance)
 
@@ -86,7 +88,9 @@ def number(guesses: Sequence[Guess], decimals: int) -> Decimal:
     return Decimal((0, tuple(guess.digit for guess in guesses), -decimals))
 
 
-def checked(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> Reading:
+def checked(
+    field: Digits, reading: Reading, others: Mapping[str, Reading], guards: Guards = GUARDS
+) -> Reading:
     """Hold a number against its sign, bounds, witness and expectation.
 
     None of them picks a digit: they confirm, or turn what was sure into a doubt.
@@ -96,11 +100,13 @@ def checked(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> R
     if reading.status is Status.EMPTY or reading.value is None:
         return _unless_witnessed(field, reading, others)
     signed = _signed(field, reading, others)
-    for fault in (_range_fault, _witness_fault, _expectation_fault):
-        why = fault(field, signed, others)
-        if why is not None:
-            return doubted(signed, why)
-    return _confirmed(field, signed, others)
+    faults = (
+        _range_fault(field, signed),
+        _witness_fault(field, signed, others) if guards.witness is Held.TOGETHER else None,
+        _expectation_fault(field, signed, guards.expectation),
+    )
+    why = next((fault for fault in faults if fault is not None), None)
+    return _confirmed(field, signed, others, guards) if why is None else doubted(signed, why)
 
 
 def doubted(reading: Reading, why: Why) -> Reading:
@@ -135,7 +141,7 @@ def _signed(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> R
     return doubted(signed, why or Why.NO_SIGN)
 
 
-def _range_fault(field: Digits, reading: Reading, _: Mapping[str, Reading]) -> Why | None:
+def _range_fault(field: Digits, reading: Reading) -> Why | None:
     value = reading.value
     bounded = field.low < field.high and isinstance(value, Decimal)
     if bounded and not field.low <= float(value) <= field.high:  # type: ignore[arg-type]
@@ -157,12 +163,12 @@ def _sum_fault(field: Digits, reading: Reading, others: Mapping[str, Reading]) -
     return None if total is None or total == reading.value else Why.WITNESS
 
 
-def _expectation_fault(field: Digits, reading: Reading, _: Mapping[str, Reading]) -> Why | None:
+def _expectation_fault(field: Digits, reading: Reading, most: float) -> Why | None:
     if field.expect is None or not isinstance(reading.value, Decimal):
         return None
     away = abs(float(reading.value) - field.expect.value)
     step = 10.0**-field.decimals
-    return Why.UNEXPECTED if away > FAR * float(np.hypot(field.expect.u, step)) else None
+    return Why.UNEXPECTED if away > most * float(np.hypot(field.expect.u, step)) else None
 
 
 def says_the_same(value: Value, witness: Value) -> bool:
@@ -186,12 +192,19 @@ def sum_of(field: Digits, others: Mapping[str, Reading]) -> Decimal | None:
     return sum(numbers, Decimal(0)) if whole else None
 
 
-def _confirmed(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> Reading:
+def _confirmed(
+    field: Digits, reading: Reading, others: Mapping[str, Reading], guards: Guards
+) -> Reading:
     """Let an agreeing witness lift digits that each pass their own gate, if only just."""
     witness = others.get(field.witness) if field.witness else None
     agrees = witness is not None and witness.status is Status.SURE
     agrees = agrees or sum_of(field, others) == reading.value
-    unclear = reading.why is Why.DIGIT_UNCLEAR and reading.confidence >= SURE_WITNESSED
+    unclear = reading.why is Why.DIGIT_UNCLEAR and reading.confidence >= guards.witnessed_chance
     if not (agrees and unclear):
         return reading
-    return replace(reading, status=Status.SURE, why=None, confidence=max(reading.confidence, SURE))
+    return replace(
+        reading,
+        status=Status.SURE,
+        why=None,
+        confidence=max(reading.confidence, guards.digit_chance),
+    )

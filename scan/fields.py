@@ -9,10 +9,10 @@ from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick, boxes_of
 from forms.layout import Page
 from scan.boxes import cuts_of, outlines
 from scan.digits import cell_of, checked, doubted, read_number
+from scan.guards import GUARDS, Guards
 from scan.ink import PX_PER_MM, Area, Sight, grown
 from scan.marks import BoxInk, read_choice, read_tick
 from scan.network import Guess, digit_network
-from scan.page import FLAT_MM
 from scan.pen import PALEST_OUTLINE
 from scan.reading import Reading, Status, Why
 from scan.rows import Row, row_inks
@@ -36,7 +36,7 @@ class Cut:
     area: Area
 
 
-def read_fields(sight: Sight, page: Page) -> dict[str, Reading]:
+def read_fields(sight: Sight, page: Page, guards: Guards = GUARDS) -> dict[str, Reading]:
     """Read every field of a page.
 
     Parameters
@@ -45,6 +45,8 @@ def read_fields(sight: Sight, page: Page) -> dict[str, Reading]:
         The flattened page.
     page : Page
         Where its fields are.
+    guards : Guards, optional
+        What makes a doubt.
 
     Returns
     -------
@@ -54,10 +56,16 @@ def read_fields(sight: Sight, page: Page) -> dict[str, Reading]:
     cuts = [Cut(field, sight.area(frame_of(field))) for field in page.fields]
     seen = [cut for cut in cuts if _is_seen(cut)]
     readings = {cut.field.id: Reading(Status.OUTSIDE, None, 1.0) for cut in cuts}
-    readings |= _marks(sight, seen) | _numbers(seen) | _notes(seen) | _lost(seen)
+    readings |= _marks(sight, seen, guards) | _numbers(seen, guards) | _notes(seen) | _lost(seen)
     readings |= _struck_through(sight, page, readings)
-    readings |= _witnessed(seen, readings)
-    return {name: _on_flat_paper(sight, page, name, found) for name, found in readings.items()}
+    readings |= _witnessed(seen, readings, guards)
+    flat = sight.flat.residual_mm <= guards.residual_mm
+    return {
+        field.id: readings[field.id]
+        if flat and _is_among_squares(sight, field)
+        else _bent(readings[field.id])
+        for field in page.fields
+    }
 
 
 def frame_of(field: Field) -> Box:
@@ -72,29 +80,34 @@ def _is_seen(cut: Cut) -> bool:
     return all(cut.area.sees(box) for box in boxes_of(cut.field))
 
 
-def _marks(sight: Sight, cuts: list[Cut]) -> dict[str, Reading]:
+def _marks(sight: Sight, cuts: list[Cut], guards: Guards) -> dict[str, Reading]:
     """Read ticks, choices and scales, each held against the others of the page."""
     marked = [cut for cut in cuts if isinstance(cut.field, Tick | Choice | Scale)]
-    inks = row_inks(sight, [Row(boxes_of(cut.field), cut.area) for cut in marked])
-    return {cut.field.id: _mark(cut.field, row) for cut, row in zip(marked, inks, strict=True)}
+    inks = row_inks(
+        sight, [Row(boxes_of(cut.field), cut.area) for cut in marked], guards.faint_band
+    )
+    return {
+        cut.field.id: _mark(cut.field, row, guards) for cut, row in zip(marked, inks, strict=True)
+    }
 
 
-def _mark(field: Field, inks: list[BoxInk]) -> Reading:
+def _mark(field: Field, inks: list[BoxInk], guards: Guards) -> Reading:
     if isinstance(field, Choice | Scale):
-        return read_choice([option.value for option in field.options], inks)
+        values = [option.value for option in field.options]
+        return read_choice(values, inks, guards.second_mark)
     return read_tick(inks[0])
 
 
-def _numbers(cuts: list[Cut]) -> dict[str, Reading]:
+def _numbers(cuts: list[Cut], guards: Guards) -> dict[str, Reading]:
     """Read all digit boxes of the page in one go, then join them to numbers."""
     fields = [(cut.field, cut.area) for cut in cuts if isinstance(cut.field, Digits)]
     cells = [[cell_of(area, box) for box in field.boxes] for field, area in fields]
     glyphs = [cell.glyph for row in cells for cell in row if cell.glyph is not None]
-    guesses = iter(digit_network().guess(glyphs) if glyphs else [])
+    guesses = iter(digit_network().guess(glyphs, guards) if glyphs else [])
     readings = {}
     for (field, _), row in zip(fields, cells, strict=True):
         own: list[Guess] = [next(guesses) for cell in row if cell.glyph is not None]
-        readings[field.id] = read_number(field, row, own)
+        readings[field.id] = read_number(field, row, own, guards)
     return readings
 
 
@@ -159,15 +172,17 @@ def _marked_box(field: Field, reading: Reading) -> Box | None:
             return None
 
 
-def _witnessed(cuts: list[Cut], readings: Mapping[str, Reading]) -> dict[str, Reading]:
+def _witnessed(
+    cuts: list[Cut], readings: Mapping[str, Reading], guards: Guards
+) -> dict[str, Reading]:
     """Hold each number and each expected scale against what else the page says."""
     held = dict(readings)
     for cut in cuts:
         reading = readings[cut.field.id]
         if isinstance(cut.field, Digits):
-            held[cut.field.id] = checked(cut.field, reading, readings)
+            held[cut.field.id] = checked(cut.field, reading, readings, guards)
         elif isinstance(cut.field, Scale):
-            held[cut.field.id] = _as_expected(cut.field, reading)
+            held[cut.field.id] = _as_expected(cut.field, reading, guards.expectation)
     numbers = [cut.field for cut in cuts if isinstance(cut.field, Digits)]
     return held | _disagreeing(numbers, held)
 
@@ -184,24 +199,25 @@ def _disagreeing(numbers: list[Digits], readings: Mapping[str, Reading]) -> dict
     return {str(name): doubted(readings[str(name)], Why.WITNESS) for name in names}
 
 
-def _as_expected(field: Scale, reading: Reading) -> Reading:
+def _as_expected(field: Scale, reading: Reading, most: float) -> Reading:
     """Doubt a count far from what was expected when the form was printed."""
     if field.expect is None or not isinstance(reading.value, int):
         return reading
     away = abs(reading.value - field.expect.value)
-    far = away > 4 * float(np.hypot(field.expect.u, 1.0))
+    far = away > most * float(np.hypot(field.expect.u, 1.0))
     return doubted(reading, Why.UNEXPECTED) if far else reading
 
 
-def _on_flat_paper(sight: Sight, page: Page, name: str, reading: Reading) -> Reading:
+def _is_among_squares(sight: Sight, field: Field) -> bool:
+    """Tell whether a field lies between the page's squares, or close outside them."""
+    hull = sight.flat.hull
+    low, high = hull.min(axis=0) - BEYOND_MM, hull.max(axis=0) + BEYOND_MM
+    middles = np.array([(box.x + box.width / 2, box.y + box.height / 2) for box in boxes_of(field)])
+    return bool(((middles >= low) & (middles <= high)).all())
+
+
+def _bent(reading: Reading) -> Reading:
     """Doubt what lies on paper that is not flat enough, or far outside the page's squares."""
-    field = next(field for field in page.fields if field.id == name)
-    flat = sight.flat
-    low, high = flat.hull.min(axis=0) - BEYOND_MM, flat.hull.max(axis=0) + BEYOND_MM
-    corners = np.array([(box.x + box.width / 2, box.y + box.height / 2) for box in boxes_of(field)])
-    inside = bool(((corners >= low) & (corners <= high)).all())
-    if inside and flat.residual_mm <= FLAT_MM:
-        return reading
     if reading.status is Status.EMPTY:
         return replace(reading, status=Status.DOUBTFUL, confidence=0.5, why=Why.PAGE_BENT)
     return doubted(reading, Why.PAGE_BENT)

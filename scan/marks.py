@@ -84,7 +84,9 @@ def read_tick(ink: BoxInk) -> Reading:
     return _one_mark(True, ink, [])
 
 
-def read_choice(values: Sequence[int | str], inks: Sequence[BoxInk]) -> Reading:
+def read_choice(
+    values: Sequence[int | str], inks: Sequence[BoxInk], second_mark: float = 0.0
+) -> Reading:
     """Say which box of a row is marked.
 
     Two inked boxes are a doubt whose best guess is the one not scribbled out, or else the darker.
@@ -95,7 +97,8 @@ def read_choice(values: Sequence[int | str], inks: Sequence[BoxInk]) -> Reading:
         guess = next((at for at in ranks if inks[at].beside), ranks[0])
         blank = Reading(Status.EMPTY, None, min(ink.surely for ink in inks))
         return _unmarked(inks, blank, values[guess])
-    if len(written) > 1:
+    floor = second_mark * inks[written[0]].core
+    if any(inks[at].core >= floor for at in written[1:]):
         return _two_marks(values, inks, written)
     others = [ink for at, ink in enumerate(inks) if at != written[0]]
     return _one_mark(values[written[0]], inks[written[0]], others)

@@ -10,6 +10,7 @@ import numpy as np
 from scan.arrays import Floats
 from scan.errors import ModelDamaged
 from scan.glyph import SIDE, Glyph
+from scan.guards import GUARDS, Guards
 from scan.opencv import cv2
 
 HERE = Path(__file__).parent / "model"
@@ -43,7 +44,7 @@ class Network:
     spread: np.ndarray  # (10, 64)
     farthest: float
 
-    def guess(self, glyphs: Sequence[Glyph]) -> list[Guess]:
+    def guess(self, glyphs: Sequence[Glyph], guards: Guards = GUARDS) -> list[Guess]:
         """Guess each shape's digit."""
         if not glyphs:
             return []
@@ -51,7 +52,8 @@ class Network:
         features, scores = self.outputs(pictures)
         turned = [self.outputs(_turned(pictures, angle))[1] for angle in TURNS]
         chances = self._agreed([scores, *turned])
-        return [self._judged(*parts) for parts in zip(glyphs, features, chances, strict=True)]
+        rows = zip(glyphs, features, chances, strict=True)
+        return [self._judged(*row, guards) for row in rows]
 
     def _agreed(self, views: Sequence[np.ndarray]) -> np.ndarray:
         """Chances (N, 11) on which all views of a shape agree: their geometric mean."""
@@ -68,12 +70,15 @@ class Network:
         features, scores = self.net.forward(["features", "scores"])
         return np.asarray(features).ravel(), np.asarray(scores).ravel()
 
-    def _judged(self, glyph: Glyph, features: np.ndarray, chances: np.ndarray) -> Guess:
+    def _judged(
+        self, glyph: Glyph, features: np.ndarray, chances: np.ndarray, guards: Guards
+    ) -> Guess:
         digit = int(np.argmax(chances[:10]))
         away = (features - self.centres[digit]) / self.spread[digit]
-        near = float(np.sqrt(np.mean(away**2))) <= self.farthest
-        like = near and chances[10] < 0.5 and _shaped_like_a_digit(glyph)
-        return Guess(digit, float(chances[digit]), like)
+        near = float(np.sqrt(np.mean(away**2))) <= guards.domain * self.farthest
+        shaped = np.isinf(guards.domain) or _shaped_like_a_digit(glyph)
+        like = near and chances[10] <= guards.unlike and shaped
+        return Guess(digit, float(chances[digit]), bool(like))
 
 
 def _turned(pictures: Floats, angle: float) -> Floats:

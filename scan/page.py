@@ -14,14 +14,13 @@ from forms.layout import Mark, Page
 from scan.arrays import Floats, Points
 from scan.errors import EdgeMissing, MarksDisagree
 from scan.fiducials import ENOUGH, PLACES, Fiducial
+from scan.guards import GUARDS
 from scan.opencv import cv2
 
 NODE_MM = 4.0  # spacing of the grid on which the map is kept
-STRAY_MM = 8.0  # a square farther off than any curl brings it is not this page's
 MOST_STRAYS = 2
 ENOUGH_FOR_SPLINE = 6
 SMOOTHING = 0.5  # of the spline; scipy's unit
-FLAT_MM = 0.8  # largest residual at which values may be sure
 
 
 @dataclass(frozen=True)
@@ -83,7 +82,7 @@ def _split(places: np.ndarray, count: int) -> tuple[np.ndarray, Floats]:
     return node, (at - node).astype(np.float32)
 
 
-def flatten(found: Sequence[Fiducial], page: Page) -> Flat:
+def flatten(found: Sequence[Fiducial], page: Page, *, stray_mm: float = GUARDS.stray_mm) -> Flat:
     """Fit the page to its squares.
 
     Parameters
@@ -92,6 +91,8 @@ def flatten(found: Sequence[Fiducial], page: Page) -> Flat:
         This page's squares in the picture, each number once.
     page : Page
         Where they were printed.
+    stray_mm : float
+        A square farther off than this from where the others put it is not this page's. [mm]
 
     Raises
     ------
@@ -100,7 +101,7 @@ def flatten(found: Sequence[Fiducial], page: Page) -> Flat:
     MarksDisagree
         They do not stand as on one sheet.
     """
-    pairs = _consistent(_pairs(found, page.marks), page.page)
+    pairs = _consistent(_pairs(found, page.marks), page.page, stray_mm)
     if not pairs:
         raise EdgeMissing(page.page, len(found), _missing(found))
     homography = _homography(pairs)
@@ -159,7 +160,7 @@ def _through(homography: np.ndarray, points: Points) -> Points:
     return np.asarray(homogeneous[:, :2] / homogeneous[:, 2:])
 
 
-def _consistent(pairs: list[_Pair], page: int) -> list[_Pair]:
+def _consistent(pairs: list[_Pair], page: int, stray_mm: float) -> list[_Pair]:
     """Leave out squares that do not stand where the others say; none if too few remain.
 
     Raises
@@ -170,7 +171,7 @@ def _consistent(pairs: list[_Pair], page: int) -> list[_Pair]:
     kept = list(pairs)
     while len(kept) >= ENOUGH:
         worst = max(_left_out_errors(kept, straight=True))
-        if worst <= STRAY_MM:
+        if worst <= stray_mm:
             return kept if _wide_enough(kept) else []
         if len(kept) == ENOUGH or len(pairs) - len(kept) == MOST_STRAYS:
             raise MarksDisagree(page, worst)
@@ -245,4 +246,4 @@ def _px_per_mm(flat: Flat, page: Page) -> float:
     return float(np.sqrt(abs(one[0] * other[1] - one[1] * other[0])))
 
 
-__all__ = ["FLAT_MM", "PLACES", "Flat", "flatten"]
+__all__ = ["PLACES", "Flat", "flatten"]

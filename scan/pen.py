@@ -1,7 +1,7 @@
 """How dark this page's print and pen are, and which boxes differ from their own kind."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -53,6 +53,11 @@ def norm_of(cores: np.ndarray, outlines: np.ndarray) -> Norm:
     pens = cores[cores > max(WRITTEN, blank)]
     pen = PALE_SHARE * float(np.median(pens)) if len(pens) >= FEW else UNKNOWN_PEN
     return Norm(blank, max(WRITTEN, blank, pen), float(np.percentile(outlines, 30)))
+
+
+def narrowed(norm: Norm, share: float) -> Norm:
+    """Keep a share of the band in which nothing is claimed; 1 is all of it, 0 none."""
+    return replace(norm, inked=norm.blank + share * (norm.inked - norm.blank))
 
 
 def unseen(norm: Norm, outlines: np.ndarray) -> np.ndarray:  # (N,) bool

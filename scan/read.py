@@ -14,8 +14,9 @@ from scan.crops import Album
 from scan.errors import FileUnreadable, PageBent, PageRefused, PhotoRefused
 from scan.fiducials import Fiducial, Pyramid, by_page, find_fiducials, pyramid
 from scan.fields import read_fields
+from scan.guards import GUARDS, Guards
 from scan.ink import sight_of
-from scan.page import FLAT_MM, flatten
+from scan.page import flatten
 from scan.photo import pictures
 from scan.reading import PageReading, PhotoReading, Problem
 from scan.sheet import LayoutOf, check_code, identify, printed_page
@@ -26,11 +27,12 @@ Found = PageReading | Problem
 
 @dataclass(frozen=True)
 class _Desk:
-    """What a photo is read with: the layouts, where crops go, and the form number typed in."""
+    """What a photo is read with: layouts, where crops go, the form number typed in, guards."""
 
     layout_of: LayoutOf
     album: Album
     typed: FormNumber | None
+    guards: Guards
 
 
 def read_photo(
@@ -39,6 +41,7 @@ def read_photo(
     *,
     crops: Path | None = None,
     typed: FormNumber | None = None,
+    guards: Guards = GUARDS,
 ) -> PhotoReading:
     """Read every form page in a photo, scan or PDF.
 
@@ -53,6 +56,8 @@ def read_photo(
     typed : FormNumber, optional
         The number printed at the foot of the page, for a page whose code can't be read. A code that
         can be read is believed.
+    guards : Guards, optional
+        What to be careful about, and how much; measurements loosen one of them at a time.
 
     Returns
     -------
@@ -70,7 +75,7 @@ def read_photo(
         lost = FileUnreadable(path.name, "it is not there or may not be read")
         return PhotoReading(str(path), "", (), (lost.problem(),))
     album = Album(crops, hashlib.sha256(data).hexdigest())
-    found = list(_read_file(data, path.name, _Desk(layout_of, album, typed)))
+    found = list(_read_file(data, path.name, _Desk(layout_of, album, typed, guards)))
     pages = tuple(one for one in found if isinstance(one, PageReading))
     problems = tuple(one for one in found if isinstance(one, Problem))
     return PhotoReading(str(path), album.sha256, pages, problems)
@@ -104,32 +109,29 @@ def _with_scale(found: Found, dpi: float | None) -> Found:
 
 def _read_page(levels: Pyramid, found: list[Fiducial], desk: _Desk) -> Iterator[Found]:
     try:
-        form, number = identify(levels, found, desk.typed)
+        form, number = identify(levels, found, desk.typed, guards=desk.guards)
     except PageRefused as refusal:
         yield PageReading(None, None)
         yield refusal.problem(found[0].page)
         return
     try:
-        yield from _read_named(
-            levels, found, printed_page(form, number, desk.layout_of), desk.album
-        )
+        yield from _read_named(levels, found, printed_page(form, number, desk.layout_of), desk)
     except PageRefused as refusal:
         yield PageReading(form.code, number)
         yield refusal.problem(number)
 
 
-def _read_named(
-    levels: Pyramid, found: list[Fiducial], page: Page, album: Album
-) -> Iterator[Found]:
+def _read_named(levels: Pyramid, found: list[Fiducial], page: Page, desk: _Desk) -> Iterator[Found]:
     """Read a page whose layout is known."""
-    flat = flatten(found, page)  # millimetres -> pixels
-    check_code(levels, flat, page)  # it stands where it was printed
+    guards = desk.guards
+    flat = flatten(found, page, stray_mm=guards.stray_mm)  # millimetres -> pixels
+    check_code(levels, flat, page, guards=guards)  # it stands where it was printed
     sight = sight_of(levels, flat, page.marks)  # light divided out, at PX_PER_MM
     flat = settled(sight, page)  # the boxes say where they lie
     sight = replace(sight, flat=flat)
-    readings = album.with_crops(sight, page, read_fields(sight, page))
+    readings = desk.album.with_crops(sight, page, read_fields(sight, page, guards))
     form, number = parse_page_code(page.code.text)
     px_per_mm = flat.px_per_mm  # becomes the scale, if the picture's resolution is known
     yield PageReading(form.code, number, readings, px_per_mm, flat.residual_mm, flat.model)
-    if flat.residual_mm > FLAT_MM:
+    if flat.residual_mm > guards.residual_mm:
         yield PageBent(number, flat.residual_mm).problem(number, tuple(readings))

@@ -27,6 +27,7 @@ from scan.pen import (
     drawn_over,
     joined,
     kin_of,
+    narrowed,
     norm_of,
     rim_ink,
     room_of,
@@ -53,7 +54,7 @@ class Row:
     area: Area
 
 
-def row_inks(sight: Sight, rows: Sequence[Row]) -> list[list[BoxInk]]:
+def row_inks(sight: Sight, rows: Sequence[Row], faint_band: float = 1.0) -> list[list[BoxInk]]:
     """Measure every box of every row.
 
     Parameters
@@ -62,6 +63,8 @@ def row_inks(sight: Sight, rows: Sequence[Row]) -> list[list[BoxInk]]:
         The page.
     rows : sequence of Row
         All in the picture.
+    faint_band : float, optional
+        Share of the band between no ink and a mark in which nothing is claimed.
 
     Returns
     -------
@@ -70,7 +73,9 @@ def row_inks(sight: Sight, rows: Sequence[Row]) -> list[list[BoxInk]]:
     """
     found: list[list[BoxInk]] = [[] for _ in rows]
     for same in _by_size(rows):
-        for at, inks in zip(same, _of_one_size(sight, [rows[at] for at in same]), strict=True):
+        for at, inks in zip(
+            same, _of_one_size(sight, [rows[at] for at in same], faint_band), strict=True
+        ):
             found[at] = inks
     return found
 
@@ -106,18 +111,20 @@ class _Measured:
         return bool(few and self.core[at] < self.norm.inked)
 
 
-def _of_one_size(sight: Sight, rows: Sequence[Row]) -> list[list[BoxInk]]:
+def _of_one_size(sight: Sight, rows: Sequence[Row], faint_band: float) -> list[list[BoxInk]]:
     boxes = [box for row in rows for box in row.boxes]
-    measured = _measured(cuts_of([row.area for row in rows for _ in row.boxes], boxes), rows)
+    measured = _measured(
+        cuts_of([row.area for row in rows for _ in row.boxes], boxes), rows, faint_band
+    )
     inks = _explained(sight, measured, [measured.ink(at) for at in range(len(boxes))])
     starts = np.cumsum([0, *(len(row.boxes) for row in rows)])
     return [inks[start:end] for start, end in pairwise(starts)]
 
 
-def _measured(cuts: Cuts, rows: Sequence[Row]) -> _Measured:
+def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
     boxes = [box for row in rows for box in row.boxes]
     kin, outline, dark = kin_of(boxes), outlines(cuts), cores(cuts)
-    norm = norm_of(dark, outline)
+    norm = narrowed(norm_of(dark, outline), faint_band)
     room = joined([room_of(row.boxes) for row in rows])
     rim = np.where(room.narrow, rims(cuts, LONE_RIM_MM), rims(cuts, ROW_RIM_MM))
     beside = unprinted(rim_ink(norm, rim, outline, room), kin, room.alone)

@@ -17,6 +17,7 @@ from scan.errors import (
     PageUnknown,
 )
 from scan.fiducials import Fiducial, Pyramid
+from scan.guards import GUARDS, Guards, Held
 from scan.page import Flat, flatten
 
 CODE_SIDE_MM = 25 * MODULE  # room for versions 1 and 2 (ISO/IEC 18004)
@@ -31,7 +32,11 @@ def blank_page(paper: Paper, number: int) -> Page:
 
 
 def identify(
-    levels: Pyramid, found: Sequence[Fiducial], typed: FormNumber | None = None
+    levels: Pyramid,
+    found: Sequence[Fiducial],
+    typed: FormNumber | None = None,
+    *,
+    guards: Guards = GUARDS,
 ) -> tuple[FormNumber, int]:
     """Read the QR code of the page that these squares stand on.
 
@@ -43,6 +48,8 @@ def identify(
         The squares of one page.
     typed : FormNumber, optional
         The form's number as a person reads it, in case the code can't be read.
+    guards : Guards, optional
+        Whether code and squares are held against each other, and the squares among themselves.
 
     Returns
     -------
@@ -57,7 +64,7 @@ def identify(
     number = found[0].page
     if len({one.id for one in found}) < len(found):
         raise PageTwice(number)
-    text = _code_text(levels, found, number)
+    text = _code_text(levels, found, number, guards.stray_mm)
     if text is None and typed is not None:
         return typed, number
     if text is None:
@@ -66,16 +73,18 @@ def identify(
         form, code_page = parse_page_code(text)
     except NotAFormCode as error:
         raise CodeForeign(number, text) from error
-    if code_page != number:
+    if code_page != number and guards.codes is Held.TOGETHER:
         raise CodeDisagrees(number, str(form), code_page)
     return form, number
 
 
-def _code_text(levels: Pyramid, found: Sequence[Fiducial], number: int) -> str | None:
+def _code_text(
+    levels: Pyramid, found: Sequence[Fiducial], number: int, stray_mm: float
+) -> str | None:
     """Read the code on the flattened page; a lone page's code also anywhere in the picture."""
     for paper in Paper:  # seen from the squares alone they differ by a millimetre at the code
         page = blank_page(paper, number)
-        text = read_flat_code(levels[0], flatten(found, page), page.code.box)
+        text = read_flat_code(levels[0], flatten(found, page, stray_mm=stray_mm), page.code.box)
         if text is not None:
             return text
     texts = {text for text in read_codes(levels[0]) if _names_page(text, number)}
@@ -106,7 +115,7 @@ def printed_page(form: FormNumber, number: int, layout_of: LayoutOf) -> Page:
     return page
 
 
-def check_code(levels: Pyramid, flat: Flat, page: Page) -> None:
+def check_code(levels: Pyramid, flat: Flat, page: Page, *, guards: Guards = GUARDS) -> None:
     """Make sure that a page's own code stands where it was printed.
 
     Raises
@@ -114,6 +123,8 @@ def check_code(levels: Pyramid, flat: Flat, page: Page) -> None:
     CodeDisagrees
         Another code lies there.
     """
+    if guards.codes is Held.APART:
+        return
     text = read_flat_code(levels[0], flat, page.code.box)
     if text is not None and text != page.code.text:
         form, number = parse_page_code(page.code.text)

@@ -10,6 +10,7 @@ from forms.layout import Layout
 from forms.marks import page_marks
 from forms.numbers import FormNumber
 from forms.paper import Paper
+from scan.guards import GUARDS, Held
 from scan.read import read_photo
 
 
@@ -85,6 +86,15 @@ def test_code_of_another_page_is_refused(sheet, layout, layout_of, save):
     draw_code(sheet, layout, f"F1/{layout.form}/2")
 
     assert said(read_photo(save(sheet), layout_of)) == [("code and squares disagree", 1)]
+
+
+def test_code_of_another_page_is_overlooked_without_the_guard_of_agreement(
+    sheet, layout, layout_of, save
+):
+    draw_code(sheet, layout, f"F1/{layout.form}/2")
+
+    loose = replace(GUARDS, codes=Held.APART)
+    assert said(read_photo(save(sheet), layout_of, guards=loose)) == []
 
 
 def test_page_with_three_squares_is_refused(sheet, layout, layout_of, save):
