@@ -54,6 +54,12 @@ def pdf_date(moment: datetime) -> str:
     return moment.astimezone(UTC).isoformat(timespec="seconds")
 
 
+def page_count(pdf: bytes) -> int:
+    """Count the pages of a PDF file."""
+    with pypdfium2.PdfDocument(pdf) as document:
+        return len(document)
+
+
 def joined(files: Iterable[bytes]) -> bytes:
     """Put the pages of PDF files one after the other into one file.
 

@@ -1,5 +1,6 @@
 """``print``: forms, passports, labels, next actions."""
 
+from datetime import datetime
 from pathlib import Path
 
 import click
@@ -55,10 +56,31 @@ def print_form(
 @table_option
 @out_option
 @paper_option
+@click.option(
+    "--fold",
+    type=click.Choice([fold.value for fold in printing.Fold]),
+    default=printing.Fold.FLAT.value,
+    show_default=True,
+    help="Whole sheets, or a booklet: print on both sides, turn over the short edge, fold, staple.",
+)
+@click.option(
+    "--since",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="Date of the passport that this one replaces: what is new since then is marked.",
+)
 @click.pass_obj
-def print_passport(bench: Bench, number: str, out: Path, paper: str | None) -> None:
+def print_passport(
+    bench: Bench, number: str, out: Path, paper: str | None, fold: str, since: datetime | None
+) -> None:
     """Print a table's passport as it is now."""
-    write(out, printing.print_passport(bench.office, number, PAPERS.get(paper or "")))
+    pdf = printing.print_passport(
+        bench.office,
+        number,
+        PAPERS.get(paper or ""),
+        fold=printing.Fold(fold),
+        since=since.date() if since else None,
+    )
+    write(out, pdf)
 
 
 @print_group.command("label")

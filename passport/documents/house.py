@@ -6,7 +6,7 @@ while printing.
 
 from base64 import b64encode
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from functools import cache, cached_property
 from hashlib import sha256
 from html import escape
@@ -20,10 +20,12 @@ from forms.form import Stroke, Text
 from forms.numbers import grouped
 from forms.pdf import pdf_date, to_pdf
 from forms.typeface import FAMILY, MM_PER_PT
+from passport.climate.air import AirReading
 from passport.documents import wording
 from passport.drawing import Drawing
 from passport.leveling.advice import Advice, StationState
 from passport.leveling.advise import state_at
+from passport.leveling.seasons import SeasonCourse, season_course
 from passport.leveling.walks import Moment
 from passport.table import Table
 from passport.visit import Visit
@@ -47,11 +49,17 @@ class Story:
     code : str
         Text of the table's QR code, see ``codes.care_code_text``.
     former : Advice or None
-        After the visit before; what differs from it is marked.
+        After an earlier visit; what differs from it is marked.
     phone : str or None
         The office's telephone.
     stopped_by : str or None
         A paper beside the visits that forbids the table's use since: its kind and date.
+    since : date or None
+        Date of the passport that this one replaces; None where the visit before is meant.
+    today : date or None
+        The day on which it is told; without it nothing is said of the seasons to come.
+    air : tuple of AirReading
+        Air of the room between the visits.
     """
 
     table: Table
@@ -62,16 +70,31 @@ class Story:
     former: Advice | None = None
     phone: str | None = None
     stopped_by: str | None = None
+    since: date | None = None
+    today: date | None = None
+    air: tuple[AirReading, ...] = ()
 
     @cached_property
     def found(self) -> tuple[StationState, ...]:
         """What the newest visit found before anything was turned."""
         return state_at(self.table, self.visits[-1], Moment.FOUND) if self.visits else ()
 
+    @cached_property
+    def season(self) -> SeasonCourse | None:
+        """What was learned of the seasons; None as long as no visit tells of them."""
+        if self.today is None:
+            return None
+        return season_course(self.table, self.visits, self.today, self.air)
+
     @property
     def before(self) -> Advice | None:
-        """What the visit before left; None without such a visit."""
-        return self.former if len(self.visits) > 1 else None
+        """What the earlier visit left; None without such a visit."""
+        return self.former if self.former and self.former.as_of else None
+
+    def is_new(self, visit: Visit) -> bool:
+        """Say whether a visit was made after what ``before`` tells of."""
+        seen = self.before.as_of if self.before else None
+        return seen is not None and (visit.date is None or visit.date > seen)
 
     @property
     def unsafe(self) -> bool:
@@ -125,8 +148,19 @@ def pdf(template: str, printed: datetime, **values: Any) -> bytes:
 
     The same values and clock give the same bytes.
     """
-    text = page(template, printed=printed, **values)
+    text = page(template, printed=printed, check_bar=_check_bar(), **values)
     return to_pdf(text, _style(), sha256(text.encode()).hexdigest()[:32])
+
+
+@cache
+def _check_bar() -> str:
+    """Draw a bar of 100 mm, upright, that shows whether a printer kept the size."""
+    ticks = "".join(
+        f"M{4.5 - (3.0 if mark % 50 == 0 else 1.5)} {1 + mark}H4.5" for mark in range(0, 101, 10)
+    )
+    bar = f'<path fill="none" stroke="#000" stroke-width="0.2" d="M4.5 1V101{ticks}"/>'
+    said = svg_text(0.0, 0.0, 7.0, "100 mm", "middle")
+    return picture(svg(5.0, 102.0, f'{bar}<g transform="translate(2.9 26) rotate(-90)">{said}</g>'))
 
 
 @cache
@@ -142,9 +176,22 @@ def picture(svg: str) -> str:
 def drawing_svg(drawing: Drawing) -> str:
     """Draw a table as SVG in the documents' typeface."""
     shapes = "".join(map(_shape, drawing.strokes)) + "".join(map(_label, drawing.texts))
+    return svg(drawing.width, drawing.height, shapes)
+
+
+def svg(width: float, height: float, shapes: str) -> str:
+    """Put shapes that are drawn in millimetres into an SVG."""
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{drawing.width}mm" '
-        f'height="{drawing.height}mm" viewBox="0 0 {drawing.width} {drawing.height}">{shapes}</svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
+        f'viewBox="0 0 {width} {height}">{shapes}</svg>'
+    )
+
+
+def svg_text(x: float, baseline: float, size_pt: float, text: str, anchor: str) -> str:
+    """Write text into an SVG that is drawn in millimetres; ``anchor`` as SVG names it."""
+    return (
+        f'<text x="{x:.2f}" y="{baseline:.2f}" font-family="{FAMILY}" '
+        f'font-size="{size_pt * MM_PER_PT:.4f}" text-anchor="{anchor}">{escape(text)}</text>'
     )
 
 

@@ -24,10 +24,7 @@ class Entry:
 
 def log(story: Story) -> tuple[Entry, ...]:
     """Each visit, newest first."""
-    entries = [
-        _entry(visit, new=story.before is not None and visit is story.visits[-1])
-        for visit in story.visits
-    ]
+    entries = [_entry(visit, new=story.is_new(visit)) for visit in story.visits]
     return tuple(reversed(entries))
 
 

@@ -57,6 +57,11 @@ def month(when: date) -> str:
     return f"{MONTHS[when.month - 1]} {when.year}"
 
 
+def short_month(when: date) -> str:
+    """Say a month where room is scarce."""
+    return f"{MONTHS[when.month - 1][:3]} {when.year}"
+
+
 def length(table: Table, mm: float) -> str:
     """Say a length in the table's unit, the other one behind it."""
     return length_both(mm, Units(table.units))
@@ -78,6 +83,18 @@ def asked(table: Table, quantity: Quantity, value: float) -> str:
     _, factor, decimals = _UNITS[quantity, table.units]
     said = f"{abs(value) * factor:.{decimals + 1}f}"
     return said.removesuffix("0")
+
+
+def scale(table: Table, quantity: Quantity, value: float) -> str:
+    """Print a value beside a chart: below zero with its sign."""
+    said = number(table, quantity, value)
+    return f"\u2212{said}" if value < 0 and float(said) else said
+
+
+def band(table: Table, state: StationState) -> str:
+    """Say a target and its tolerance."""
+    ends = (state.target, state.tolerance)
+    return " ± ".join(asked(table, state.quantity, end) for end in ends)
 
 
 def signed(table: Table, quantity: Quantity, value: float, half: float | None = None) -> str:

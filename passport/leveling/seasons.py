@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from passport.climate.air import AirReading
 from passport.climate.learning import Sighting
 from passport.climate.outlook import OUT_CHANCE, Amount, Outlook, YearEnd, outlook
-from passport.climate.seasons import HISTORY_DAYS, Known, seasons
+from passport.climate.seasons import HISTORY_DAYS, Known, Seasons, seasons
 from passport.leveling.advice import Quantity
 from passport.leveling.lines import COVERAGE_FACTOR, percent_words, value_words
 from passport.leveling.readings import STRAIGHTEDGE_BOW_U_MM, hollow_reading
@@ -50,6 +50,24 @@ def season_outlook(
     Outlook or None
         None where no dated visit saw a hollow between two counts.
     """
+    found = season_course(table, visits, today, cards)
+    if found is None:
+        return None
+    return outlook(found.seasons, table.targets.hollow_mm, today, found.reading_u_mm)
+
+
+@dataclass(frozen=True)
+class SeasonCourse:
+    """What was learned of a table's seasons, and how surely one hollow is read. [mm]."""
+
+    seasons: Seasons
+    reading_u_mm: float
+
+
+def season_course(
+    table: Table, visits: Sequence[Visit], today: date, cards: Sequence[AirReading] = ()
+) -> SeasonCourse | None:
+    """Learn a table's seasons and carry its hollows a year forward; see ``season_outlook``."""
     kept = _since_changed([visit for visit in visits if visit.date is not None])
     sightings = tuple(one for name in table.brackets for one in _seen(table, kept, name.name))
     if not sightings:
@@ -58,7 +76,7 @@ def season_outlook(
     if kept and kept[0].changed & {"climate", "moved"}:
         air = tuple(one for one in air if one.day >= (kept[0].date or today))
     found = seasons(Known(table.board, table.room, sightings, air), today)
-    return outlook(found, table.targets.hollow_mm, today, sightings[-1].u_mm)
+    return SeasonCourse(found, sightings[-1].u_mm)
 
 
 def foreseen(table: Table, last: date, found: Outlook | None) -> Foreseen | None:

@@ -124,22 +124,32 @@ def advice_for(office: Office, number: str) -> Advice:
     return advise(table, visits_of(office, table), today=office.today, air=air_of(office, table))
 
 
-def story(office: Office, number: str) -> Story:
-    """Gather all that the documents say of a table."""
+def story(office: Office, number: str, since: date | None = None) -> Story:
+    """Gather all that the documents say of a table.
+
+    ``since`` is the date of the passport that is replaced; what was learned later counts as new.
+    """
     table = find_table(office, number)
     visits = visits_of(office, table)
     air = air_of(office, table)
-    former = advise(table, visits[:-1], today=office.today, air=air) if visits else None
+    before = visits[:-1] if since is None else _until(visits, since)
     return Story(
         table=table,
         visits=visits,
         advice=advise(table, visits, today=office.today, air=air),
         head=office.store.head().hash,
         code=code_text(office, table),
-        former=former,
+        former=advise(table, before, today=office.today, air=air) if before else None,
         phone=phone(office, table),
         stopped_by=stopped_by(office, table, visits),
+        since=since,
+        today=office.today,
+        air=air,
     )
+
+
+def _until(visits: tuple[Visit, ...], day: date) -> tuple[Visit, ...]:
+    return tuple(visit for visit in visits if visit.date is not None and visit.date <= day)
 
 
 def phone(office: Office, table: Table) -> str | None:

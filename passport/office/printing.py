@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
+from enum import Enum
 from pathlib import Path
 
 from forms.layout import Layout
@@ -13,7 +15,7 @@ from passport.documents.actions import actions_pdf
 from passport.documents.care import Use, care_html, write_care
 from passport.documents.codes import care_address
 from passport.documents.label import Label, LabelSheet, label_pdf
-from passport.documents.passport import passport_pdf
+from passport.documents.passport import booklet_pdf, passport_pdf
 from passport.errors import PassportError
 from passport.leveling.response import taught
 from passport.office import Office
@@ -72,9 +74,31 @@ def print_form(office: Office, kind: str, number: str, paper: Paper | None = Non
     return PrintedForm(pdf, layout)
 
 
-def print_passport(office: Office, number: str, paper: Paper | None = None) -> bytes:
-    """Print a table's passport as it is now."""
-    return passport_pdf(story(office, number), paper or office.paper, office.now())
+class Fold(Enum):
+    """How a passport lies on its paper."""
+
+    FLAT = "flat"
+    BOOKLET = "booklet"
+
+
+_PASSPORTS = {Fold.FLAT: passport_pdf, Fold.BOOKLET: booklet_pdf}
+
+
+def print_passport(
+    office: Office,
+    number: str,
+    paper: Paper | None = None,
+    *,
+    fold: Fold = Fold.FLAT,
+    since: date | None = None,
+) -> bytes:
+    """Print a table's passport as it is now.
+
+    ``since`` is the date of the passport that it replaces; without it, what changed at the newest
+    visit is marked.
+    """
+    told = story(office, number, since)
+    return _PASSPORTS[fold](told, paper or office.paper, office.now())
 
 
 def print_actions(office: Office, number: str, paper: Paper | None = None) -> bytes:

@@ -136,6 +136,7 @@ def story() -> Story:
         code="HTTPS://CARE.EXAMPLE.ORG/T/7ZK2M04QX9RJ1B5T",
         former=former,
         phone="+1 555 010 0199",
+        today=date(2026, 11, 24),
     )
 
 
