@@ -14,12 +14,15 @@ from forms.errors import UserError
 from passport.desk import (
     administering,
     doubts,
+    due,
     forms,
     guard,
     intake,
+    notes,
     pictures,
     signing_in,
     start,
+    tables,
 )
 from passport.desk.here import EXTENSION, Desk, signed_in
 from passport.desk.memory import Memory, secret_key
@@ -36,6 +39,9 @@ ROOMS = (
     intake.room,
     forms.room,
     doubts.room,
+    notes.room,
+    tables.room,
+    due.room,
     pictures.room,
     signing_in.room,
     administering.room,

@@ -17,7 +17,7 @@ from passport.desk.people import Role
 
 READS = frozenset({"GET", "HEAD", "OPTIONS"})
 POLICY = (
-    "default-src 'none'; img-src 'self' blob:; style-src 'self'; script-src 'self'; "
+    "default-src 'none'; img-src 'self' data:; style-src 'self'; script-src 'self'; "
     "font-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; "
     "frame-ancestors 'none'"
 )

@@ -8,6 +8,7 @@ from flask import request, url_for
 from passport.desk.here import office, signed_in
 from passport.desk.people import Role
 from passport.office import Office
+from passport.office.due import with_notes
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,9 @@ DOORS = (
     _Door("Intake", "intake.overview", Role.CLERK),
     _Door("Forms", "forms.overview"),
     _Door("Doubts", "doubts.overview", Role.CLERK, lambda office: len(office.store.doubts())),
+    _Door("Notes", "notes.overview", waits=lambda office: len(with_notes(office))),
+    _Door("Tables", "tables.overview"),
+    _Door("Due", "due.overview"),
     _Door("People", "administering.people", Role.ADMINISTRATOR),
 )
 

@@ -4,11 +4,14 @@ from importlib.resources import files
 
 from flask import Blueprint, Response, abort, render_template
 
-from passport.desk.here import for_anybody, needs
+from passport.desk.here import for_anybody, needs, office
 from passport.desk.people import Role
+from passport.office.due import due_list, with_notes
+from passport.office.forms_out import rounds
 
 room = Blueprint("start", __name__)
 
+MOST = 200
 FONTS = ("inter-regular.woff2", "inter-bold.woff2")
 
 
@@ -16,7 +19,18 @@ FONTS = ("inter-regular.woff2", "inter-bold.woff2")
 @needs(Role.READER)
 def today() -> str:
     """Show what waits."""
-    return render_template("today.html")
+    found = due_list(office(), MOST)
+    late = [one for one in found if one.on and one.on <= office().today]
+    return render_template(
+        "today.html",
+        today=office().today,
+        unsafe=[one for one in found if one.unsafe],
+        notes=len(with_notes(office())),
+        doubts=len(office().store.doubts()),
+        missing=sum(one.pages_missing for one in rounds(office())),
+        late=late,
+        next=[one for one in found if one.on and one.on > office().today][:8],
+    )
 
 
 @room.get("/health")

@@ -65,6 +65,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "many": many,
     "plain": plain,
     "with_unit": with_unit,
-    "named": wording.named,
+    "named": lambda items: wording.named(tuple(items)),
+    "quarters": wording.quarters,
     "month": wording.month,
 }

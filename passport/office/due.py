@@ -7,10 +7,12 @@ from datetime import date, timedelta
 from passport.leveling.advise import advise
 from passport.office import Office
 from passport.office.history import air_of, out_of_use, visits_of
+from passport.office.notes import unread_of
 from passport.office.registering import table as find_table
 from passport.records import Outlook, TableRow
 
 GOOD_FOR = timedelta(days=30)  # then a forecast is reckoned anew, for the season has gone on
+MOST_NOTES = 500  # tables on the list of notes at once
 AGEING_AT_ONCE = 50  # of those
 _OUT_OF_USE, _WAITS = 0, 1  # ranks: those out of use stand first
 
@@ -45,6 +47,12 @@ def due_list(office: Office, limit: int = 100, skip: int = 0) -> tuple[Due, ...]
     return tuple(_due(office, *one) for one in office.store.due(limit, skip))
 
 
+def with_notes(office: Office) -> tuple[str, ...]:
+    """Give the numbers of tables on whose forms something waits to be read."""
+    reckon(office)
+    return tuple(row.number for row, _ in office.store.due(MOST_NOTES, saying='"notes":["'))
+
+
 def reckon(office: Office) -> None:
     """Reckon anew when each table needs a visit whose records changed since."""
     while stale := office.store.to_reckon():
@@ -67,7 +75,9 @@ def _outlook(office: Office, number: str) -> Outlook:
     advice = advise(table, visits, today=office.today, air=air_of(office, table))
     rank = _OUT_OF_USE if out_of_use(office, table) else _WAITS
     why = advice.next_visit_why.removesuffix(_OVERDUE)
-    return Outlook(rank, advice.next_visit, {"why": why, "visits": len(visits)})
+    notes = [one.form for one in unread_of(office, table)]
+    body = {"why": why, "visits": len(visits), "notes": notes}
+    return Outlook(rank, advice.next_visit, body)
 
 
 _OVERDUE = " Overdue."

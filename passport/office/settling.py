@@ -37,7 +37,7 @@ def correct(office: Office, form: str, answer: tuple[str, Value], decision: Deci
     ReasonMissing
     """
     field, value = answer
-    office.store.settle(form, field, value, _reasoned(decision, "correct a value"), office.now())
+    office.store.settle(form, field, value, reasoned(decision, "correct a value"), office.now())
 
 
 def set_aside(office: Office, form: str, photo: tuple[str, int], decided: tuple[str, str]) -> None:
@@ -47,7 +47,7 @@ def set_aside(office: Office, form: str, photo: tuple[str, int], decided: tuple[
     ------
     ReasonMissing
     """
-    decision = _reasoned(Decision(*decided), "set a photo aside")
+    decision = reasoned(Decision(*decided), "set a photo aside")
     office.store.set_aside(form, photo, decision, office.now())
 
 
@@ -58,10 +58,16 @@ def close(office: Office, form: str, decided: tuple[str, str]) -> None:
     ------
     ReasonMissing
     """
-    office.store.close_form(form, _reasoned(Decision(*decided), "close a form"), office.now())
+    office.store.close_form(form, reasoned(Decision(*decided), "close a form"), office.now())
 
 
-def _reasoned(decision: Decision, what: str) -> Decision:
+def reasoned(decision: Decision, what: str) -> Decision:
+    """Make sure that a decision says why.
+
+    Raises
+    ------
+    ReasonMissing
+    """
     if not decision.why.strip():
         raise ReasonMissing(what)
     return decision

@@ -70,6 +70,21 @@ class Answer:
 
 
 @dataclass(frozen=True)
+class Heard:
+    """Somebody read a form's notes, or told the customer what it says. Removed names are None.
+
+    ``told`` is whom, ``told_at`` when as it was typed; both only of a call.
+    """
+
+    who: str | None
+    why: str
+    at: str  # UTC
+    seq: int
+    told: str | None = None
+    told_at: str | None = None
+
+
+@dataclass(frozen=True)
 class FormRecord:
     """One printed copy of a form, as far as it has come.
 
@@ -93,6 +108,14 @@ class FormRecord:
     doubts: tuple[OpenDoubt, ...] = ()
     answers: tuple[Answer, ...] = ()  # all of them, corrected ones too, oldest first
     closed: bool = False
+    notes_read: tuple[Heard, ...] = ()
+    customer_told: tuple[Heard, ...] = ()
+
+    @property
+    def notes_are_read(self) -> bool:
+        """Whether somebody read the notes since the last photo that counts."""
+        last = max((photo.seq for photo in self.photos if not photo.set_aside), default=0)
+        return any(one.seq > last for one in self.notes_read)
 
     @property
     def pages_in(self) -> tuple[int, ...]:
@@ -137,6 +160,8 @@ def form_record(events: Sequence[Event]) -> FormRecord:
         conflicts=tuple((page, name) for page, one in pages.items() for name in one.conflicts),
         answers=_answers(events),
         closed=any(event.kind is EventKind.FORM_CLOSED for event in events),
+        notes_read=_heard(events, EventKind.NOTES_READ),
+        customer_told=_heard(events, EventKind.CUSTOMER_TOLD),
     )
     return _with_readings(record, pages)
 
@@ -218,6 +243,21 @@ def _answers(events: Sequence[Event]) -> tuple[Answer, ...]:
         )
         for event in events
         if event.kind is EventKind.VALUE_SETTLED
+    )
+
+
+def _heard(events: Sequence[Event], kind: EventKind) -> tuple[Heard, ...]:
+    return tuple(
+        Heard(
+            who=event.body["who"],
+            why=event.body["why"],
+            at=event.at,
+            seq=event.seq,
+            told=event.body.get("told"),
+            told_at=event.body.get("told_at"),
+        )
+        for event in events
+        if event.kind is kind
     )
 
 

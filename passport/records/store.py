@@ -12,7 +12,7 @@ import sqlalchemy as sa
 from forms.layout import Layout, loads
 from passport.records import archive, intake, ledger
 from passport.records.bare import Keeping, bare
-from passport.records.canonical import personal_json, reading_of, value_json
+from passport.records.canonical import Private, personal_json, reading_of, value_json
 from passport.records.drafts import Decision, form_draft, layout_text
 from passport.records.errors import (
     FieldUnknown,
@@ -167,6 +167,18 @@ class Store(TableBook):
     def close_form(self, form: str, decision: Decision, at: datetime) -> FormRecord:
         """Say that nothing more will come of a form; what is in doubt or missing stays so."""
         return self._decide(form, EventKind.FORM_CLOSED, decision.body(), at)
+
+    def read_notes(self, form: str, decision: Decision, at: datetime) -> FormRecord:
+        """Say that somebody read what was written on a form."""
+        return self._decide(form, EventKind.NOTES_READ, decision.body(), at)
+
+    def tell_customer(
+        self, form: str, told: tuple[str, str], decision: Decision, at: datetime
+    ) -> FormRecord:
+        """Say whom somebody told by telephone that a form says unsafe, and when."""
+        whom, when = told
+        body = {"told": Private(whom), "told_at": when, **decision.body()}
+        return self._decide(form, EventKind.CUSTOMER_TOLD, body, at)
 
     # ---- photos and readings
 

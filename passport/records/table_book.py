@@ -147,17 +147,20 @@ class TableBook(Book):
             rows = connection.execute(query.order_by(tables.c.number).limit(limit)).all()
         return tuple(TableRow(*row) for row in rows)
 
-    def due(self, limit: int = 100, skip: int = 0) -> tuple[tuple[TableRow, Outlook], ...]:
+    def due(
+        self, limit: int = 100, skip: int = 0, saying: str = ""
+    ) -> tuple[tuple[TableRow, Outlook], ...]:
         """List tables by rank, then by the day of their next visit; no day comes last.
 
         Those that ``to_reckon`` names show what was reckoned last; those never reckoned are not in
-        the list.
+        the list. With ``saying``, only those whose outlook's body, as JSON without blanks, has it.
         """
         columns = (tables.c.number, tables.c.name, tables.c.site)
         query = (
             sa.select(*columns, outlooks.c.rank, outlooks.c.due_on, outlooks.c.body)
             .join(tables, tables.c.number == outlooks.c.table_number)
             .where(outlooks.c.rank.is_not(None))
+            .where(outlooks.c.body.contains(saying, autoescape=True) if saying else sa.true())
             .order_by(outlooks.c.rank, outlooks.c.due_on, outlooks.c.table_number)
         )
         with self._reading() as connection:

@@ -17,7 +17,14 @@ from passport.office import Office
 
 from .conftest import PASSWORD, Clock, Visitor
 
-OPEN = {"signing_in.sign_in", "signing_in.open_door", "start.health", "start.font", "static"}
+OPEN = {
+    "due.feed",
+    "signing_in.sign_in",
+    "signing_in.open_door",
+    "start.health",
+    "start.font",
+    "static",
+}
 As = Callable[[str], Visitor]
 
 

@@ -9,6 +9,7 @@ import pytest
 from passport.office import Office
 from passport.office.doubts import Group, Way, waiting_on
 from passport.office.settling import ReasonMissing
+from passport.records.files import sha256
 from scan.reading import PageReading, PhotoReading, Status
 from tests.hall import UNCLEAR, Hall
 
@@ -147,8 +148,6 @@ def second_fill(office: Office, hall: Hall) -> str:
     after = replace(first.readings["L1.pass1.after"], value=-2)
     fields = {**first.readings, "L1.pass1.after": after}
     content = hall.photos[0].read_bytes() + b"\0"
-    from passport.records.files import sha256  # noqa: PLC0415
-
     page = PageReading(hall.form, 1, fields)
     office.store.record_photo(
         PhotoReading("second.jpg", sha256(content), (page,)), content, office.now()

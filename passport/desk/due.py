@@ -1,0 +1,67 @@
+"""Due: who needs a visit when, by urgency or place; the day's round; a calendar."""
+
+from hmac import compare_digest
+from itertools import groupby
+
+from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from passport.desk.here import desk, for_anybody, needs, office
+from passport.desk.people import Role
+from passport.desk.tables import pdf
+from passport.office.calendar import calendar
+from passport.office.due import due_list, reckon_aged
+from passport.office.rounds import print_round
+
+room = Blueprint("due", __name__)
+
+MOST = 200
+WORD = "calendar"
+
+
+@room.get("/due")
+@needs(Role.READER)
+def overview() -> str:
+    """List who needs a visit when."""
+    skip = request.args.get("skip", 0, type=int)
+    found = due_list(office(), MOST, max(0, skip))
+    by_place = request.args.get("by") == "place"
+    groups = [("", found)]
+    if by_place:
+        placed = sorted(found, key=lambda one: one.site)
+        groups = [(site, tuple(here)) for site, here in groupby(placed, key=lambda one: one.site)]
+    reckon_aged(office())
+    return render_template(
+        "due.html",
+        groups=groups,
+        by_place=by_place,
+        today=office().today,
+        more=skip + MOST if len(found) == MOST else None,
+        calendar=url_for("due.feed", word=desk().memory.word(WORD), _external=True),
+    )
+
+
+@room.post("/due/round")
+@needs(Role.CLERK)
+def round_() -> Response:
+    """Print the day's round for the chosen tables."""
+    chosen = request.form.getlist("table")
+    return pdf(print_round(office(), chosen), f"round-{office().today.isoformat()}")
+
+
+@room.post("/due/calendar")
+@needs(Role.CLERK)
+def new_address() -> AnyResponse:
+    """Put another secret address in place of the calendar's present one."""
+    desk().memory.new_word(WORD)
+    flash("The calendar has a new address; the one before opens nothing any more.")
+    return redirect(url_for("due.overview"), 303)
+
+
+@room.get("/calendar/<word>.ics")
+@for_anybody
+def feed(word: str) -> Response:
+    """Give the calendar to whoever knows its secret address."""
+    if not compare_digest(word.encode(), desk().memory.word(WORD).encode()):
+        abort(404)
+    return Response(calendar(office()), mimetype="text/calendar")

@@ -1,0 +1,139 @@
+"""Tables: found by anything; where each stands, its history, its next actions, its papers."""
+
+from base64 import b64encode
+from dataclasses import dataclass
+
+from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from passport.desk.here import me, needs, office
+from passport.desk.people import Role
+from passport.documents import house
+from passport.documents.grid import grids
+from passport.documents.house import Story
+from passport.documents.log import Entry, log
+from passport.documents.passport import standing
+from passport.drawing import draw
+from passport.office import printing
+from passport.office.acting import acting, close_action, incomplete
+from passport.office.history import beside, story
+from passport.office.notes import noted_of
+from passport.office.registering import table as find_table
+from passport.records import ActionResult, Contact
+from passport.records.drafts import Decision
+from passport.table import Table
+from passport.visits import KINDS
+
+room = Blueprint("tables", __name__)
+
+MOST = 100
+DRAWING_MM = (180.0, 52.0)
+
+
+@dataclass(frozen=True)
+class Past:
+    """One visit of the history: its line in the log, and its form with all values."""
+
+    entry: Entry
+    form: str
+
+
+@room.get("/tables")
+@needs(Role.READER)
+def overview() -> str:
+    """Find tables by any words."""
+    words = request.args.get("q", "")
+    found = office().store.search(words, MOST)
+    return render_template("tables.html", found=found, words=words, most=MOST)
+
+
+@room.get("/tables/<number>")
+@needs(Role.READER)
+def one(number: str) -> str:
+    """Show where a table stands, what was done and what comes next."""
+    told = story(office(), number)
+    table = told.table
+    return render_template(
+        "table.html",
+        story=told,
+        table=table,
+        grids=grids(told),
+        drawing=_picture(table),
+        standing=standing(told.advice),
+        history=_history(told),
+        beside=[(one, one.kind.tell(table, one.record)) for one in beside(office(), table)],
+        notes={one.form: one for one in noted_of(office(), table)},
+        incomplete=incomplete(office(), table.number),
+        actions=acting(office(), told),
+        results=list(ActionResult),
+        kinds=sorted(KINDS),
+        record=office().store.table(table.number),
+        forms=office().store.forms_of(table.number),
+        contact=office().store.table(table.number).contact,
+        values=_values(told),
+    )
+
+
+@room.post("/tables/<number>/action")
+@needs(Role.CLERK)
+def close(number: str) -> AnyResponse:
+    """Say how a next action ended."""
+    sent = request.form
+    decision = Decision(me().name, sent.get("why", "").strip() or "closed at the desk")
+    result = ActionResult(sent.get("result", ActionResult.DONE))
+    told = story(office(), number)
+    close_action(office(), told, sent.get("action", ""), result, decision)
+    flash(f"Noted: {result}.")
+    return redirect(url_for("tables.one", number=told.table.number, _anchor="actions"), 303)
+
+
+@room.post("/tables/<number>/contact")
+@needs(Role.CLERK)
+def contact(number: str) -> AnyResponse:
+    """Say whom to call about a table."""
+    table = find_table(office(), number)
+    given = {key: request.form.get(key, "").strip() for key in vars(Contact())}
+    office().store.give_contact(table.number, Contact(**given), office().now())
+    flash("Kept, outside the chain of records.")
+    return redirect(url_for("tables.one", number=table.number), 303)
+
+
+@room.post("/tables/<number>/print")
+@needs(Role.CLERK)
+def paper(number: str) -> Response:
+    """Print a paper of this table."""
+    table, what = find_table(office(), number), request.form.get("what", "")
+    if what in KINDS:
+        printed = printing.print_form(office(), what, table.number)
+        return pdf(printed.pdf, f"{what}-{printed.layout.form}")
+    if what == "passport":
+        return pdf(printing.print_passport(office(), table.number), f"passport-{table.number}")
+    if what == "label":
+        return pdf(printing.print_label(office(), table.number), f"label-{table.number}")
+    return pdf(printing.print_actions(office(), table.number), f"actions-{table.number}")
+
+
+def pdf(content: bytes, name: str) -> Response:
+    """Give a paper to the browser under a plain name."""
+    shown = {"Content-Disposition": f'inline; filename="{name}.pdf"'}
+    return Response(content, mimetype="application/pdf", headers=shown)
+
+
+def _history(told: Story) -> list[Past]:
+    """Each visit, the newest first."""
+    entries, visits = log(told), reversed(told.visits)
+    return [Past(entry, visit.form) for entry, visit in zip(entries, visits, strict=True)]
+
+
+def _picture(table: Table) -> str:
+    svg = house.drawing_svg(draw(table, *DRAWING_MM))
+    return "data:image/svg+xml;base64," + b64encode(svg.encode()).decode()
+
+
+def _values(told: Story) -> dict[str, tuple[str, str]]:
+    """Form and field that the last found value of each station was read from."""
+    if not told.visits:
+        return {}
+    form = office().store.form(told.visits[-1].form)
+    found = [name for name in form.readings if name.endswith(".pass1.found")]
+    return {name.removesuffix(".pass1.found"): (form.number, name) for name in found}
