@@ -1,4 +1,4 @@
-"""``print``: forms, passports, labels, next actions."""
+"""``print``: forms, passports, hand-over sheets, labels, next actions."""
 
 from datetime import datetime
 from pathlib import Path
@@ -31,7 +31,7 @@ paper_option = click.option(
 
 @click.group("print")
 def print_group() -> None:
-    """Print a form, passport, label or the next actions."""
+    """Print a form, passport, hand-over sheet, label or the next actions."""
 
 
 @print_group.command("form")
@@ -81,6 +81,16 @@ def print_passport(
         since=since.date() if since else None,
     )
     write(out, pdf)
+
+
+@print_group.command("handover")
+@table_option
+@out_option
+@paper_option
+@click.pass_obj
+def print_handover(bench: Bench, number: str, out: Path, paper: str | None) -> None:
+    """Print the hand-over sheet that customer and technician sign."""
+    write(out, printing.print_handover(bench.office, number, PAPERS.get(paper or "")))
 
 
 @print_group.command("label")

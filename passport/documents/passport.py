@@ -17,7 +17,6 @@ from passport.documents.log import log
 from passport.documents.news import news
 from passport.documents.yearly import yearly
 from passport.drawing import Drawing, draw
-from passport.leveling.advice import Advice, Verdict
 from passport.table import Table
 
 CODE_SIDE_MM = 32.0
@@ -86,7 +85,7 @@ def _pages(story: house.Story, fold: _Fold, printed: datetime, notes: int = 0) -
         drawing_words=_drawing_words(story.table),
         identity=identity(story.table),
         assumed=assumed_words(story.table),
-        standing=standing(story.advice),
+        standing=wording.standing(story.advice.state),
         news=news(story),
         grids=grids(story),
         courses=courses(story),
@@ -110,12 +109,6 @@ def _drawing_words(table: Table) -> str:
     brackets = [f"{b.name} bracket {wording.bracket_place(table, b)}" for b in table.brackets]
     stations = "; ".join(legs + brackets)
     return f"Drawing of the table from above, end A at the left, left side up. {stations}."
-
-
-def standing(advice: Advice) -> tuple[str, ...]:
-    """Count the stations by verdict: ``9 within``, ``2 outside``."""
-    counts = {verdict: sum(s.verdict is verdict for s in advice.state) for verdict in Verdict}
-    return tuple(f"{n} {wording.VERDICTS[verdict]}" for verdict, n in counts.items() if n)
 
 
 def _next_changed(story: house.Story) -> str | None:

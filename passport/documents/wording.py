@@ -120,6 +120,12 @@ def cell(table: Table, quantity: Quantity, value: float, half: float | None = No
     return f"{said}{around}{sense}"
 
 
+def standing(states: tuple[StationState, ...]) -> tuple[str, ...]:
+    """Count stations by verdict: ``9 within``, ``2 outside``."""
+    counts = {verdict: sum(s.verdict is verdict for s in states) for verdict in Verdict}
+    return tuple(f"{n} {VERDICTS[verdict]}" for verdict, n in counts.items() if n)
+
+
 def measured(table: Table, state: StationState) -> str:
     """Say what is known of a station: value and 95 % uncertainty, or the bound that is known."""
     if state.value is None or state.low is None or state.high is None:

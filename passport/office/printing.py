@@ -14,6 +14,7 @@ from forms.sheet import print_forms
 from passport.documents.actions import actions_pdf
 from passport.documents.care import Use, care_html, write_care
 from passport.documents.codes import care_address
+from passport.documents.handover import handover_pdf
 from passport.documents.label import Label, LabelSheet, label_pdf
 from passport.documents.passport import booklet_pdf, passport_pdf
 from passport.errors import PassportError
@@ -113,6 +114,11 @@ def print_actions(office: Office, number: str, paper: Paper | None = None) -> by
         if form.state is FormState.PARTLY_IN:
             raise FormIncomplete(form.number, form.missing)
     return actions_pdf(story(office, number), paper or office.paper, office.now())
+
+
+def print_handover(office: Office, number: str, paper: Paper | None = None) -> bytes:
+    """Print the hand-over sheet for the people at a table."""
+    return handover_pdf(story(office, number), paper or office.paper, office.now())
 
 
 def print_label(

@@ -36,7 +36,9 @@ def test_a_page_that_is_not_flat_gives_values_without_the_guard_of_its_residual(
     strict = read_photo(photo, layout_of, guards=replace(GUARDS, residual_mm=-1.0))
     loose = read_photo(photo, layout_of, guards=replace(GUARDS, residual_mm=inf))
 
-    assert [{one.status for one in found.pages[0].fields.values()} for found in (strict, loose)] == [
+    assert [
+        {one.status for one in found.pages[0].fields.values()} for found in (strict, loose)
+    ] == [
         {Status.DOUBTFUL},
         {Status.EMPTY, Status.SURE},
     ]

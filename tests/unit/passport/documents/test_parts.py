@@ -5,12 +5,12 @@ from dataclasses import replace
 
 import pytest
 
+from passport.documents import wording
 from passport.documents.gauge import WIDTH, gauge_svg
 from passport.documents.grid import grids
 from passport.documents.house import css_text, dialled
 from passport.documents.identity import assumed_words, identity
 from passport.documents.log import log, turned
-from passport.documents.passport import standing
 from passport.leveling.advice import Quantity, StationState, Verdict
 from passport.visit import BracketPass, Doubt, LegPass, Pass
 
@@ -124,7 +124,7 @@ def test_grid_marks_nothing_where_nothing_changed(story):
 
 
 def test_standing_counts_the_stations_by_verdict(story):
-    assert standing(story.advice) == ("6 within", "1 outside", "7 undecided")
+    assert wording.standing(story.advice.state) == ("6 within", "1 outside", "7 undecided")
 
 
 def test_log_is_newest_first_and_marks_the_new_visit(story):
