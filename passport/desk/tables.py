@@ -12,7 +12,7 @@ from passport.documents import house
 from passport.documents.grid import grids
 from passport.documents.house import Story
 from passport.documents.log import Entry, log
-from passport.documents.passport import standing
+from passport.documents.wording import standing
 from passport.drawing import draw
 from passport.office import printing
 from passport.office.acting import acting, close_action, incomplete
@@ -59,7 +59,7 @@ def one(number: str) -> str:
         table=table,
         grids=grids(told),
         drawing=_picture(table),
-        standing=standing(told.advice),
+        standing=standing(told.advice.state),
         history=_history(told),
         beside=[(one, one.kind.tell(table, one.record)) for one in beside(office(), table)],
         notes={one.form: one for one in noted_of(office(), table)},
