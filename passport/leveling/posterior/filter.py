@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 
 from passport.leveling.posterior.course import Before, Course, course
-from passport.leveling.posterior.nuts import NutSites, prior_sites, sharpened
+from passport.leveling.posterior.nuts import NutSites, prior_sites, sharpened, widened
 from passport.leveling.posterior.places import Places, places_of
 from passport.leveling.posterior.prior import (
     NEW_FEET,
@@ -51,11 +51,15 @@ SURPRISE = 0.01
 
 @dataclass(frozen=True)
 class Belief:
-    """What outlives a visit: Gaussian over the lasting unknowns, nuts' priors, where nuts face."""
+    """What outlives a visit: Gaussian over the lasting unknowns, nuts' priors, where nuts face.
+
+    ``strange``: nuts of which less is believed beforehand, by their order.
+    """
 
     lasting: Gaussian
     nuts: NutSites
     facing: tuple[int, ...]
+    strange: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -146,13 +150,21 @@ def _next(table: Table, before: Known | None, visit: Visit) -> Known:
 def during(table: Table, places: Places, belief: Belief, visit: Visit, rounds: int) -> Known:
     """Sharpen a belief by all counts of a visit.
 
-    Where counts contradict what was believed of a station, it moved: that is forgotten. Where they
-    then still contradict each other, only the last one is kept: a wide answer, not a wrong one.
+    Where counts contradict what was believed of a station, its nut may be far from usual: counts
+    that agree once less is believed of it beforehand are no contradiction. Where they don't, the
+    station moved: that is forgotten. Where they then still contradict each other, only the last
+    one is kept: a wide answer, not a wrong one.
     """
     before = Before(belief.facing)
-    plain = _sharpen(table, belief, course(table, places, visit, before), visit, rounds)
+    usual = course(table, places, visit, before)
+    plain = _sharpen(table, belief, usual, visit, rounds)
     if not plain.contradicted:
         return plain
+    first = places.hollow(0)
+    strange = tuple(sorted(place - first for place in plain.contradicted if place >= first))
+    odd = _sharpen(table, replace(belief, strange=strange), usual, visit, rounds)
+    if not odd.contradicted:
+        return replace(plain, surprises=odd.surprises)
     before = replace(before, moved=plain.contradicted)
     again = _sharpen(table, belief, course(table, places, visit, before), visit, rounds)
     last = again
@@ -168,7 +180,7 @@ def _sharpen(table: Table, belief: Belief, laid: Course, visit: Visit, rounds: i
     if not laid.shown:
         none = np.zeros((0, places.size))
         return Known(places, start, start, laid, None, belief.nuts, none, np.zeros(0))
-    return _Rounds(places, start, laid, belief.nuts).run(rounds)
+    return _Rounds(places, start, laid, belief).run(rounds)
 
 
 def later(table: Table, places: Places, known: Known, visit: Visit) -> Belief:
@@ -224,8 +236,9 @@ def _with_visit(
 class _Rounds:
     """The rounds over the counts of one visit."""
 
-    def __init__(self, places: Places, start: Gaussian, laid: Course, nuts: NutSites):
-        self.places, self.laid, self.nuts = places, laid, nuts
+    def __init__(self, places: Places, start: Gaussian, laid: Course, belief: Belief):
+        self.places, self.laid, self.strange = places, laid, list(belief.strange)
+        self.nuts, nuts = widened(belief.nuts, belief.strange), belief.nuts
         self.nut_places = np.arange(places.nut(0), places.nut(len(places.brackets)))
         self.precision = np.linalg.inv(start.covariance)
         self.shift = self.precision @ start.mean
@@ -318,4 +331,7 @@ class _Rounds:
     def _sharpen_nuts(self) -> None:
         place = self.nut_places
         variance = np.diag(self.whole.covariance)[place]
-        self.nuts = sharpened(self.whole.mean[place], variance, self.nuts)
+        usual, now = sharpened(self.whole.mean[place], variance, self.nuts), self.nuts
+        for fitted, kept in ((usual.precision, now.precision), (usual.shift, now.shift)):
+            fitted[self.strange] = kept[self.strange]
+        self.nuts = usual

@@ -1,6 +1,7 @@
 """A nut's response is log-normal beforehand: never below nought, and skewed."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +12,7 @@ from passport.leveling.posterior.sites import Floats
 _LOGS = np.linspace(-5.0, 5.0, 161) * NUT_LOG_SIGMA + math.log(NUT_QUARTER_MM)
 _RESPONSES = np.exp(_LOGS)
 _PRIOR = np.exp(-np.square(np.linspace(-5.0, 5.0, 161)) / 2)
+WIDER = 3.0  # times the standard deviation, where counts contradict the usual response
 _LEAST = 1e-12  # weight of all responses together; less is beyond the prior
 
 
@@ -25,6 +27,13 @@ class NutSites:
 def prior_sites(mean: float, variance: float, count: int) -> NutSites:
     """Start from mean and variance of the log-normal."""
     return NutSites(np.full(count, 1 / variance), np.full(count, mean / variance))
+
+
+def widened(sites: NutSites, which: Sequence[int]) -> NutSites:
+    """Believe less of some nuts beforehand: one may be far stronger or weaker than usual."""
+    wide = np.ones(len(sites.precision))
+    wide[list(which)] = WIDER**-2
+    return NutSites(sites.precision * wide, sites.shift * wide)
 
 
 def sharpened(mean: Floats, variance: Floats, sites: NutSites) -> NutSites:

@@ -20,7 +20,8 @@ NEW_NUTS = frozenset({"part"})
 NEW_FEET = frozenset({"part", "moved", "floor"})
 
 # How a table may stand that nobody looked after.
-SLOPE_U, RISE_U, HOLLOW_MM, HOLLOW_U = 2.5, 1.2, 0.25, 0.35  # mm/m, mm, mm, mm
+SLOPE_U, RISE_U = 2.5, 1.2  # mm/m, mm
+HOLLOW_MM, HOLLOW_COMMON_U, HOLLOW_OWN_U = 0.25, 0.3, 0.25  # mm; all brackets alike, each its own
 
 # What may move between two visits.
 SLOPE_DRIFT, RISE_DRIFT = 0.12, 0.08  # mm/m, mm
@@ -93,10 +94,12 @@ def _stand(table: Table, places: Places, mean: Floats, cov: Floats) -> None:
     for place in range(places.state):
         value, u = 0.0, SLOPE_U
         if place >= places.hollow(0):
-            value, u = HOLLOW_MM, HOLLOW_U
+            value, u = HOLLOW_MM, HOLLOW_OWN_U
         elif place >= places.rise(0):
             value, u = (rise.value if rise else 0.0), RISE_U
         mean[place], cov[place, place] = value, u**2
+    nuts = slice(places.hollow(0), places.state)
+    cov[nuts, nuts] += HOLLOW_COMMON_U**2
 
 
 def _feet(table: Table, places: Places, mean: Floats, cov: Floats) -> None:

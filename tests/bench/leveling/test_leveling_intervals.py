@@ -34,14 +34,9 @@ def test_stated_intervals_beside_the_exact_posterior(show, share, part):
     assert all(np.mean(pair[1].hits["response"] or [1]) >= 0.85 for pair in pairs.values())
 
 
-# Printed and not asserted: what is believed of hollows beforehand has no part common to all of
-# them, so hollows that are all alike deeper than usual pass for thick cards.
-MISSED = frozenset({"hollow"})
-
-
 @pytest.mark.parametrize("kind", ["hollow", "slope"])
 def test_interval_of_a_mean_holds_though_an_error_is_shared(show, share, kind):
     held = shared.means(rows.hall_of(shared.table(), round(4000 * share), 61), kind)
     show(f"mean of all {kind}s, 95 % interval held {held} (demanded 93 to 97)")
 
-    assert kind in MISSED or 0.93 - 0.02 <= held.hits / held.of <= 0.97 + 0.02
+    assert (held.high >= 0.93, held.low <= 0.97) == (True, True)

@@ -2,12 +2,14 @@ from dataclasses import replace
 
 import pytest
 
+from passport.leveling.posterior.filter import known_at
 from passport.leveling.response import (
     Response,
     foot_prior,
     foot_responses,
     nut_responses,
 )
+from passport.leveling.watch import watch
 from passport.visit import BracketPass, Count, LegPass, Pass
 
 
@@ -35,6 +37,14 @@ def test_nut_that_moved_more_than_expected_is_learned_as_stronger(table, visit):
     found = nut_responses(table, [seen])["B1"]
 
     assert 0.0508 < found.mm < 0.08
+
+
+def test_nut_of_three_times_the_usual_strength_is_learned_and_no_contradiction(table, visit):
+    seen = nut_visit(visit, BracketPass(Count(0), 5, Count(5)))  # 1 mm by 5: 0.2
+
+    found = nut_responses(table, [seen])["B1"]
+
+    assert (found.mm > 0.1, watch(table, known_at(table, [seen]))) == (True, [])
 
 
 def test_nut_learned_from_one_turn_is_surer(table, visit):

@@ -27,7 +27,7 @@ def test_bracket_that_moved_alone_is_named_with_what_was_expected(table, visit):
     loose = EVEN | {"B4": BracketPass(Count(0))}
 
     assert line_of(table, visit, Pass(LEVEL, EVEN), Pass(LEVEL, loose)) == [
-        "B4 hollow: found 0.17 ± 0.07 mm hollow; by what was left 0.49 ± 0.45 mm hollow was to be "
+        "B4 hollow: found 0.17 ± 0.07 mm hollow; by what was left 0.50 ± 0.45 mm hollow was to be "
         "expected: that is no drift. Before turning, look for a loose nut or bracket, a count "
         "written in the wrong row."
     ]
