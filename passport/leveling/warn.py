@@ -4,10 +4,11 @@ from collections.abc import Iterator, Sequence
 
 from passport.leveling.common import READ_BOTH_WAYS_ABOVE_CARDS
 from passport.leveling.posterior.filter import Known, known_at
+from passport.leveling.readings import slope_reading, zero_u_mm_per_m
 from passport.leveling.trend import trends
 from passport.leveling.watch import watch
 from passport.table import Table
-from passport.visit import LegPass, Visit
+from passport.visit import Count, LegPass, Visit
 
 MOVED = frozenset({"moved", "floor", "part"})  # marks of what changed
 
@@ -53,11 +54,14 @@ def _urgent(visit: Visit) -> Iterator[str]:
 def _level(visit: Visit) -> Iterator[str]:
     if visit.level_check is None:
         return
-    first, second = (count.cards for count in visit.level_check)
-    if abs(first - second) > READ_BOTH_WAYS_ABOVE_CARDS:
+    first, second = visit.level_check
+    apart = abs(first.cards - second.cards)
+    step = slope_reading(visit.kit, Count(1)).per_card * visit.kit.card_mm
+    least = (apart - 1) * step / 2  # half a card of each count is rounding
+    if apart > READ_BOTH_WAYS_ABOVE_CARDS and least > 2 * zero_u_mm_per_m(visit.kit):
         yield (
-            f"The level check differs by {abs(first - second)} cards: cross levels count as read "
-            "both ways round. Adjust the level before the next visit."
+            f"The level check differs by {apart} cards: cross levels count as read both ways "
+            "round. Adjust the level before the next visit."
         )
 
 

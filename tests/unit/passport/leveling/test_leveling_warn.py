@@ -51,6 +51,13 @@ def test_what_stands_out_is_said(table, visit, changes, line):
     assert warnings(table, [replace(visit, **changes)]) == (line,)
 
 
+def test_level_check_that_rounding_can_explain_is_no_warning(table, visit):
+    checked = replace(visit, level_check=(Count(1), Count(-1)))
+
+    # 2 cards of 0.4 mm/m: the zero is 0.2 mm/m at least, and such a level's is known to 0.1
+    assert warnings(table, [checked]) == ()
+
+
 def test_no_history_has_no_warnings(table):
     assert warnings(table, []) == ()
 
