@@ -15,7 +15,7 @@ from passport.office.history import story
 from passport.visits import KINDS
 
 PAPERS = {"letter": Paper.LETTER, "a4": Paper.A4}
-SHEETS = {"a4-8": LabelSheet.A4_8, "letter-6": LabelSheet.LETTER_6, "single": LabelSheet.SINGLE}
+SHEETS = {sheet.name.lower().replace("_", "-"): sheet for sheet in LabelSheet}
 
 out_option = click.option(
     "--out",

@@ -4,12 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
+from functools import cache
 
 from forms.numbers import grouped
 from passport.documents import house
 from passport.documents.codes import code_svg
 from passport.documents.errors import NoLabels, StartOutsideSheet
 
+TALL_MM = 60.0  # a label as high as this has a line below its code
 CODE_SIDE_MM = 40.0  # wished for; the module is rounded down to whole printer dots
 
 
@@ -33,6 +35,11 @@ class Geometry:
     step_y: float
 
     @property
+    def name_most(self) -> int:
+        """Characters of a table's name that a label has room for."""
+        return 72 if self.height >= TALL_MM else 40
+
+    @property
     def places(self) -> int:
         """Labels on a sheet."""
         return self.columns * self.rows
@@ -46,12 +53,15 @@ class Geometry:
 class LabelSheet(Enum):
     """Label sheets in common use (sizes in common use, no source), and one label by itself.
 
-    A4: 99.1 × 67.7 mm, two by four. Letter: 4 × 3 1/3 in, two by three. Single: a page of
-    100 × 68 mm for label printers and for cutting.
+    A4: 99.1 × 67.7 mm, two by four, and 99.1 × 57 mm, two by five. Letter: 4 × 3 1/3 in, two by
+    three, and 4 × 2 in, two by five. Single: a page of 100 × 68 mm for label printers and for
+    cutting.
     """
 
     A4_8 = Geometry(210.0, 297.0, 2, 4, 99.1, 67.7, 4.65, 13.1, 101.6, 67.7)
+    A4_10 = Geometry(210.0, 297.0, 2, 5, 99.1, 57.0, 4.65, 6.0, 101.6, 57.0)
     LETTER_6 = Geometry(215.9, 279.4, 2, 3, 101.6, 84.667, 3.969, 12.7, 106.362, 84.667)
+    LETTER_10 = Geometry(215.9, 279.4, 2, 5, 101.6, 50.8, 3.969, 12.7, 106.362, 50.8)
     SINGLE = Geometry(100.0, 68.0, 1, 1, 100.0, 68.0, 0.0, 0.0, 0.0, 0.0)
 
 
@@ -99,8 +109,19 @@ def label_pdf(
         printed,
         title="Labels: " + ", ".join(dict.fromkeys(grouped(label.number) for label in labels)),
         geometry=geometry,
+        gutter_bar=_gutter_bar() if geometry.columns > 1 else None,
         sheets=_sheets(labels, geometry, start),
     )
+
+
+@cache
+def _gutter_bar() -> str:
+    """Draw a bar of 100 mm that fits between the columns of labels."""
+    ticks = "".join(f"M0.5 {7 + mark}H1.7" for mark in range(0, 101, 10))
+    bar = f'<path fill="none" stroke="#000" stroke-width="0.2" d="M1.1 7V107{ticks}"/>'
+    said = house.svg_text(0.0, 0.0, 7.0, "100 mm", "start")
+    turned = f'<g transform="translate(2 117.5) rotate(-90)">{said}</g>'
+    return house.picture(house.svg(2.2, 118.0, bar + turned))
 
 
 @dataclass(frozen=True)
