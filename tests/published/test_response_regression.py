@@ -60,9 +60,7 @@ def posterior(y, factors, noise_u, prior):
     model["design"] = np.stack([np.ones(len(y)), factors])[None]
     model["obs_cov"] = np.array([[noise_u**2]])
     model["transition"] = np.eye(2)
-    model.initialize_known(
-        np.array([start[0], effect[0]]), np.diag([start[1] ** 2, effect[1] ** 2])
-    )
+    model.initialize_known(mean, np.diag(u**2))
     found = model.filter()
     return found.filtered_state[1, -1], math.sqrt(found.filtered_state_cov[1, 1, -1])
 
