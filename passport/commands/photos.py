@@ -1,6 +1,8 @@
 """``read``, ``layouts``, ``intake``, ``doubts``, ``settle``: from photos to settled values."""
 
-from collections.abc import Callable
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 import click
@@ -100,8 +102,9 @@ def intake(
     """Read photos, scans and folders, and record what is sure."""
     number = FormNumber.parse(typed) if typed else None
     files, code = _files(paths)
+    taken_in = taking.intake(bench.office, files, workers=workers, typed=number)
     results = []
-    for taken in taking.intake(bench.office, files, workers=workers, typed=number):
+    for taken in _under_a_bar(taken_in, len(files)):
         results.append(taken)
         if not as_json:
             _show_taken(taken)
@@ -182,6 +185,33 @@ def _show_photo(photo: PhotoReading) -> None:
                 click.echo(f"    {name}: {reading.value} {reading.status.value}{why}")
     for problem in photo.problems:
         click.echo(f"  {problem.message}")
+
+
+def _under_a_bar(taken_in: Iterator[taking.Taken], count: int) -> Iterator[taking.Taken]:
+    """Show at a terminal how far a folder is, and give the results when it is done.
+
+    Where nobody watches, or there is one file only, results come as they are ready.
+    """
+    if count < 2 or not _watched():
+        yield from taken_in
+        return
+    counts: Counter[str] = Counter()
+    results = []
+    with click.progressbar(
+        taken_in, count, "Reading", item_show_func=lambda _: _counted(counts), file=sys.stderr
+    ) as bar:
+        for taken in bar:
+            counts[taken.state.value] += 1
+            results.append(taken)
+    yield from results
+
+
+def _watched() -> bool:
+    return sys.stderr.isatty()
+
+
+def _counted(counts: Mapping[str, int]) -> str:
+    return ", ".join(f"{count} {state}" for state, count in counts.items())
 
 
 def _show_taken(taken: taking.Taken) -> None:

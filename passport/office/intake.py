@@ -1,21 +1,20 @@
 """Photos and scans into the store: each file ends in a clear state."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from collections import deque
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from multiprocessing import get_context
 from pathlib import Path
+from shutil import rmtree
 from tempfile import TemporaryDirectory
 
-from forms.layout import Layout
 from forms.numbers import FormNumber
 from passport.errors import PassportError
-from passport.office import Office, open_store
+from passport.office import Office
+from passport.office.readers import FileNotRead, Found, Job, read_all
+from passport.records.errors import PhotoChanged
 from passport.records.files import sha256
 from passport.records.intake import Outcome
-from scan.read import read_photo
-from scan.reading import PhotoReading
 
 PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".pdf", ".heic", ".heif")
 
@@ -46,16 +45,6 @@ class Taken:
     messages: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class _Job:
-    """One file to read, where its cut-outs go, and whose layouts to ask."""
-
-    path: Path
-    home: Path
-    crops: Path
-    typed: FormNumber | None
-
-
 def files_in(paths: Iterable[Path]) -> tuple[list[Path], list[PathUnknown]]:
     """List the pictures among files and folders, and the names that are neither.
 
@@ -80,46 +69,69 @@ def intake(
 ) -> Iterator[Taken]:
     """Read files and record what they show, one result per file, in their order.
 
-    ``typed`` is the number printed beside the code, for pages whose code can't be read. A file
-    that was recorded before is not read again. One file that can't be used harms no other.
+    Each file is recorded before the next: whoever is interrupted starts the same again, and files
+    that were recorded are not read again. One file that can't be used harms no other.
+
+    Parameters
+    ----------
+    workers : int
+        Processes that read. The results do not depend on how many.
+    typed : FormNumber, optional
+        The number printed beside the code, for pages whose code can't be read.
     """
     with TemporaryDirectory() as folder:
-        fresh = [path for path in paths if not _seen(office, path)]
-        jobs = [
-            _Job(path, office.store.home, Path(folder) / str(position), typed)
-            for position, path in enumerate(fresh)
-        ]
-        read = dict(zip(fresh, _readings(jobs, workers), strict=True)) if workers > 1 else {}
-        for path in paths:
-            if path not in fresh:
-                yield Taken(path.name, State.SEEN_BEFORE)
-                continue
-            job = jobs[fresh.index(path)]
-            photo = read.get(path) or _read(job, office.store.layout_of)
-            yield _record(office, job, photo)
+        entries: deque[tuple[Path, Job | None]] = deque()
+        jobs = _fresh(office, paths, _Desk(Path(folder), typed, entries))
+        found = read_all(jobs, office.store.layout_of, workers)
+        for photo in found:
+            while (entry := entries.popleft())[1] is None:
+                yield Taken(entry[0].name, State.SEEN_BEFORE)
+            yield _finished(office, entry[1], photo)
+        yield from (Taken(path.name, State.SEEN_BEFORE) for path, _ in entries)
+
+
+@dataclass(frozen=True)
+class _Desk:
+    """Where cut-outs lie for now, what was typed in, and the files so far, each with its job."""
+
+    folder: Path
+    typed: FormNumber | None
+    entries: deque[tuple[Path, Job | None]]
+
+
+def _fresh(office: Office, paths: Sequence[Path], desk: _Desk) -> Iterator[Job]:
+    """Pick the files that were not recorded before; all are put on the desk."""
+    for position, path in enumerate(paths):
+        job = Job(path, office.store.home, desk.folder / str(position), desk.typed)
+        seen = _seen(office, path)
+        desk.entries.append((path, None if seen else job))
+        if not seen:
+            yield job
 
 
 def _seen(office: Office, path: Path) -> bool:
-    return office.store.has_photo(sha256(path.read_bytes()))
+    try:
+        return office.store.has_photo(sha256(path.read_bytes()))
+    except OSError:
+        return False  # reading it will say why
 
 
-def _readings(jobs: Sequence[_Job], workers: int) -> list[PhotoReading]:
-    """Read in several processes; the results do not depend on how many."""
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        return list(pool.map(_read_alone, jobs))
+def _finished(office: Office, job: Job, photo: Found) -> Taken:
+    """Record what was found, and clear the cut-outs away."""
+    try:
+        return _record(office, job, photo)
+    except PhotoChanged as changed:
+        return Taken(job.path.name, State.CANNOT_BE_USED, (), (str(changed),))
+    except OSError as gone:
+        lost = FileNotRead(job.path, gone.strerror or str(gone))
+        return Taken(job.path.name, State.CANNOT_BE_USED, (), (str(lost),))
+    finally:
+        rmtree(job.crops, ignore_errors=True)
 
 
-def _read_alone(job: _Job) -> PhotoReading:
-    with open_store(job.home) as store:
-        return _read(job, store.layout_of)
-
-
-def _read(job: _Job, layout_of: Callable[[str], Layout | None]) -> PhotoReading:
-    job.crops.mkdir(parents=True, exist_ok=True)
-    return read_photo(job.path, layout_of, crops=job.crops, typed=job.typed)
-
-
-def _record(office: Office, job: _Job, photo: PhotoReading) -> Taken:
+def _record(office: Office, job: Job, photo: Found) -> Taken:
+    if isinstance(photo, FileNotRead):
+        return Taken(job.path.name, State.CANNOT_BE_USED, (), (str(photo),))
     content = job.path.read_bytes()
     outcomes = office.store.record_photo(photo, content, office.now(), job.crops)
     pages = tuple(
@@ -128,7 +140,10 @@ def _record(office: Office, job: _Job, photo: PhotoReading) -> Taken:
         if page.form is not None and page.page is not None
     )
     messages = tuple(problem.message for problem in photo.problems)
-    return Taken(job.path.name, _state(office, pages, messages), pages, messages)
+    state = _state(office, pages, messages)
+    if state is State.SEEN_BEFORE:  # by another process, as if it had been known from the start
+        return Taken(job.path.name, state)
+    return Taken(job.path.name, state, pages, messages)
 
 
 def _state(

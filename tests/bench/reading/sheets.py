@@ -151,8 +151,14 @@ def _outcome(one: Field, truth: Truth, reading: Reading | None, wrong_page: bool
     )
 
 
+def is_failing(sheet: Sheet) -> bool:
+    """Tell whether a field was misread silently, or a page not worse than ordinary given up."""
+    given_up = not sheet.read and sheet.grade != BAD.name
+    return given_up or any(one.silent for one in sheet.outcomes)
+
+
 def keep(sheet: Sheet, folder: Path) -> None:
-    """Keep a photo with a silent error: picture, layout, and what was written and read."""
+    """Keep a photo that went wrong: picture, layout, and what was written and read."""
     home = folder / f"{sheet.number}"
     home.mkdir(parents=True, exist_ok=True)
     (home / "photo.jpg").write_bytes(take(sheet.number).photo)
@@ -163,6 +169,8 @@ def keep(sheet: Sheet, folder: Path) -> None:
         for one in sheet.outcomes
         if one.silent
     ]
+    if not sheet.read:
+        lines.append(f"The page was given up: {', '.join(sheet.problems)}. All fields are in it.")
     (home / "README.txt").write_text("\n".join([f"Page {sheet.page}.", *lines, ""]))
 
 
@@ -188,7 +196,7 @@ def main(lines: Path, first: int, last: int, kept: Path | None = None) -> None:
                 continue
             sheet = measure(number, Path(folder))
             print(line_of(sheet), file=out, flush=True)
-            if kept and any(one.silent for one in sheet.outcomes):
+            if kept and is_failing(sheet):
                 keep(sheet, kept)
 
 
