@@ -15,6 +15,7 @@ from passport.documents.grid import grids
 from passport.documents.identity import assumed_words, identity
 from passport.documents.log import log
 from passport.documents.news import news
+from passport.documents.relief import surface_map
 from passport.documents.yearly import yearly
 from passport.drawing import Drawing, draw
 from passport.table import Table
@@ -88,6 +89,7 @@ def _pages(story: house.Story, fold: _Fold, printed: datetime, notes: int = 0) -
         standing=wording.standing(story.advice.state),
         news=news(story),
         grids=grids(story),
+        surface=surface_map(story, fold.inside),
         courses=courses(story),
         year=yearly(story, fold.inside),
         log=log(story),
