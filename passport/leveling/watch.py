@@ -78,16 +78,31 @@ def residuals(known: Known) -> Floats:
     rows = known.course.found
     change = rows @ (known.whole.mean - known.start.mean)
     gained = rows @ (known.start.covariance - known.whole.covariance) @ rows.T
+    gained = _beside_forgotten(known, gained)
     scale = np.sqrt(np.maximum(np.diag(known.start.covariance)[:state], 1e-12))
     share = gained / np.outer(scale, scale)
     seen = np.flatnonzero(np.diag(share) > 0.05)
     result = np.zeros(state)
     if len(seen):
         size, ways = np.linalg.eigh(share[np.ix_(seen, seen)])
-        inverse = (ways / np.maximum(size, 1e-3)) @ ways.T  # a forgotten state gains less than none
+        inverse = (ways / np.maximum(size, 1e-3)) @ ways.T
         whitened = inverse @ (change / scale)[seen]
         result[seen] = whitened / np.sqrt(np.diag(inverse))
     return result
+
+
+def _beside_forgotten(known: Known, gained: Floats) -> Floats:
+    """Where a station was forgotten, what was found says nothing of what was foretold: both vary.
+
+    All others gained what the visit's counts took from their variance.
+    """
+    rows = known.course.found
+    before, after = (rows @ one.covariance @ rows.T for one in (known.start, known.whole))
+    forgotten = sorted(known.course.broken)
+    gained[forgotten, :] = before[forgotten, :]
+    gained[:, forgotten] = before[:, forgotten]
+    gained[forgotten, forgotten] += after[forgotten, forgotten]
+    return gained
 
 
 def _beyond(places: Places, place: int, off: float) -> bool:
