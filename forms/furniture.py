@@ -28,6 +28,7 @@ class Leaf:
     number: FormNumber
     page: int
     pages: int
+    address: str | None = None  # of whoever takes photos in; stands in the code
 
     @property
     def name(self) -> str:

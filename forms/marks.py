@@ -1,5 +1,6 @@
 """What a reader finds a page by: fiducials at its edges and the QR code with form and page."""
 
+import re
 from collections.abc import Iterable
 from enum import IntEnum
 from functools import cache
@@ -22,6 +23,10 @@ MODULE = 1.016  # [mm] 24 dots at 600 dpi, 12 at 300
 QUIET = 4  # [modules] ISO/IEC 18004, quiet zone of a QR code
 CODE_CORNER = (22.098, 9.017)  # [mm] whole dots; its quiet zone ends beside the corner fiducial
 PREFIX = "F1"  # form page, first version
+SMALL_MODULE = 25.4 / 30  # [mm] 20 dots at 600 dpi: version 2 within the room of version 1
+_M_HOLDS = 38  # alphanumeric capacity of version 2-M (ISO/IEC 18004, table 7)
+MOST_ADDRESS = 30  # symbols: with form and page what version 2-L holds (ISO/IEC 18004, table 7)
+_ADDRESS = re.compile(rf"https?://[a-z0-9.:-]+/(?={PREFIX}/)", re.IGNORECASE)
 
 Matrix = tuple[tuple[bool, ...], ...]
 
@@ -54,20 +59,24 @@ class NotAFormCode(FormsError):
         )
 
 
-def page_code_text(form: FormNumber, page: int) -> str:
-    """Text of a page's QR code: ``F1/<form number>/<page>``, 16 alphanumeric characters."""
-    return f"{PREFIX}/{form.code}/{page}"
+def page_code_text(form: FormNumber, page: int, address: str | None = None) -> str:
+    """Text of a page's QR code: ``F1/<form number>/<page>``, 16 alphanumeric characters.
+
+    With the address of whoever takes photos in, it stands before that, in capitals.
+    """
+    text = f"{PREFIX}/{form.code}/{page}"
+    return text if address is None else f"{address.upper()}/{text}"
 
 
 def parse_page_code(text: str) -> tuple[FormNumber, int]:
-    """Read the text of a page's QR code.
+    """Read the text of a page's QR code; an address before it says nothing of the page.
 
     Raises
     ------
     NotAFormCode
         Another prefix or version, a check that does not fit, a page that no form has.
     """
-    prefix, _, rest = text.partition("/")
+    prefix, _, rest = _ADDRESS.sub("", text, count=1).partition("/")
     number, _, page = rest.partition("/")
     try:
         form = FormNumber.parse(number)
@@ -129,17 +138,23 @@ def _runs(modules: Iterable[bool]) -> list[tuple[int, int]]:
     return [(int(start), int(end)) for start, end in edges.reshape(-1, 2)]
 
 
-def page_code(form: FormNumber, page: int) -> Code:
+def page_code(form: FormNumber, page: int, address: str | None = None) -> Code:
     """QR code of a page and where its modules stand [mm]."""
-    text = page_code_text(form, page)
-    side = round(len(qr_matrix(text)) * MODULE, 3)
+    text = page_code_text(form, page, address)
+    module = MODULE if address is None else SMALL_MODULE
+    side = round(len(_page_matrix(text)) * module, 3)
     return Code(text, Box(*CODE_CORNER, side, side))
 
 
 def code_path(code: Code) -> str:
     """SVG path of a QR code's dark modules [mm]."""
-    matrix = qr_matrix(code.text)
+    matrix = _page_matrix(code.text)
     return modules_path(matrix, code.box.x, code.box.y, code.box.width / len(matrix))
+
+
+def _page_matrix(text: str) -> Matrix:
+    """Modules of a page's code; a longer text keeps the version at the price of its correction."""
+    return qr_matrix(text, Level.M if len(text) <= _M_HOLDS else Level.L)
 
 
 def page_marks(paper: Paper, page: int) -> tuple[Mark, ...]:

@@ -76,8 +76,10 @@ class _Standing:
         return Box(*(round(value, 3) for value in box.moved(self.area.x, self.area.y)))
 
 
-def place(form: Form, paper: Paper, number: FormNumber) -> Placed:
+def place(form: Form, paper: Paper, number: FormNumber, address: str | None = None) -> Placed:
     """Stack a form's blocks on pages and place every text, stroke and box.
+
+    ``address`` is where photos of the form can be brought; it then stands in each page's code.
 
     Raises
     ------
@@ -91,7 +93,7 @@ def place(form: Form, paper: Paper, number: FormNumber) -> Placed:
     _check_ids(form.blocks)
     pages = _stacked(form.blocks, paper)
     sheets = tuple(
-        _sheet(form, Leaf(paper, number, index, len(pages)), standing)
+        _sheet(form, Leaf(paper, number, index, len(pages), address), standing)
         for index, standing in enumerate(pages, start=1)
     )
     layout = Layout(number.code, form.kind, form.subject, tuple(sheet.page for sheet in sheets))
@@ -183,7 +185,7 @@ def _page(leaf: Leaf, standing: Sequence[_Standing]) -> Page:
         leaf.page,
         paper.width,
         paper.height,
-        page_code(leaf.number, leaf.page),
+        page_code(leaf.number, leaf.page, leaf.address),
         page_marks(paper, leaf.page),
         _flat(stand.fields for stand in standing),
     )

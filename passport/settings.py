@@ -7,14 +7,15 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 
+from forms.marks import MOST_ADDRESS
 from passport.errors import PassportError
 
 FILE_NAME = "settings.toml"
 _FORMS = {  # what a text must look like, and what to say when it does not
     "paper": ("letter|a4", 'Write "letter" or "a4".'),
     "desk_address": (
-        r"https?://[A-Za-z0-9.-]+(:[0-9]{1,5})?",
-        'Write "http://" or "https://", a host, a port.',
+        rf"(?=.{{1,{MOST_ADDRESS}}}$)https?://[A-Za-z0-9.-]+(:[0-9]{{1,5}})?",
+        f'Write "http://" or "https://", a host, a port; {MOST_ADDRESS} symbols at most.',
     ),
     "email": (r"[^\s@<>?&]+@[^\s@<>?&]+", 'Write one address: email = "office@…".'),
     "photos": ("bare|originals", 'Write "bare" (without the camera\'s notes) or "originals".'),

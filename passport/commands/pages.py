@@ -1,5 +1,6 @@
 """``desk``: the office's web pages, and who may sign in there."""
 
+from pathlib import Path
 from urllib.parse import urlsplit
 
 import click
@@ -8,8 +9,11 @@ from waitress import serve
 from passport.commands.desk import Bench, show_json, with_json
 from passport.desk.app import MOST_BYTES, Options, make_app
 from passport.desk.errors import NobodyYet
+from passport.desk.here import EXTENSION
 from passport.desk.memory import Memory
 from passport.desk.people import People, Role
+from passport.desk.watching import Watch
+from passport.office.apart import Apart
 
 THREADS = 8
 HOME = "127.0.0.1"
@@ -28,19 +32,30 @@ password_option = click.password_option(help="Asked for when left out.")
 @click.group("desk", invoke_without_command=True)
 @click.option("--host", default=HOME, show_default=True, help="Where to listen; 0.0.0.0: all.")
 @click.option("--port", type=click.IntRange(1, 65535), default=8737, show_default=True)
+@click.option(
+    "--watch",
+    "folder",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    metavar="DIR",
+    help="Folder whose new photos and scans are taken in unattended.",
+)
 @click.pass_context
-def desk(ctx: click.Context, host: str, port: int) -> None:
+def desk(ctx: click.Context, host: str, port: int, folder: Path | None) -> None:
     """Serve the office's web pages until stopped."""
     if ctx.invoked_subcommand is not None:
         return
     office = ctx.obj.office
     if not _people(ctx.obj).all():
         raise NobodyYet
-    app = make_app(office, Options(address=office.settings.desk_address))
+    apart = Apart(office.store.home, office.settings)
+    app = make_app(office, Options(address=office.settings.desk_address, read=apart))
+    if folder is not None:
+        Watch(app.extensions[EXTENSION], folder).start()
     click.echo(f"The desk is open at {office.settings.desk_address or f'http://{host}:{port}'}")
     if host != HOME and urlsplit(office.settings.desk_address or "").scheme != "https":
         click.echo(OPEN_LINE, err=True)
     serve(app, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=MOST_BYTES)
+    apart.close()
 
 
 @desk.command("add")

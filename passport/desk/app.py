@@ -30,6 +30,8 @@ from passport.desk.places import places
 from passport.desk.sessions import LONGEST
 from passport.desk.words import FILTERS
 from passport.office import Office
+from passport.office.intake import Read
+from passport.records.errors import StoreError
 
 MOST_BYTES = 256 * 2**20  # of one request: a stack of forms from a scanner
 MOST_PARTS = 1000
@@ -50,10 +52,15 @@ ROOMS = (
 
 @dataclass(frozen=True)
 class Options:
-    """What the desk is opened with. ``address`` is where others reach it, None on this machine."""
+    """What the desk is opened with.
+
+    ``address`` is where others reach it, None on this machine; ``read`` reads a file elsewhere than
+    in the desk's own process.
+    """
 
     address: str | None = None
     hasher: PasswordHasher | None = None
+    read: Read | None = None
 
     @property
     def hosts(self) -> list[str]:
@@ -67,7 +74,7 @@ def make_app(office: Office, options: Options = Options()) -> Flask:
     app = Flask(__name__)
     memory = Memory(office.store.home)
     app.config.update(_config(office, options))
-    app.extensions[EXTENSION] = Desk(office, memory, options.hasher)
+    app.extensions[EXTENSION] = Desk(office, memory, options.hasher, options.read)
     CSRFProtect(app)
     guard.stand_before(app)
     _looks(app)
@@ -119,4 +126,5 @@ def _refused(error: HTTPException) -> tuple[str, int] | HTTPException:
 
 def _told(error: UserError) -> tuple[str, int]:
     """Tell a person's mistake, and what to do about it."""
-    return render_template("told.html", said=str(error)), 400
+    store_trouble = isinstance(error, StoreError)
+    return render_template("told.html", said=str(error)), 503 if store_trouble else 400

@@ -10,6 +10,7 @@ from forms.numbers import FormNumber
 from passport.desk.arrivals import Arrival
 from passport.desk.here import Desk
 from passport.office.intake import State, Taken, intake
+from passport.records.errors import StoreError
 from passport.records.files import sha256
 
 LONGEST_NAME = 80
@@ -50,7 +51,9 @@ def _taken(desk: Desk, one: Brought, typed: FormNumber | None) -> Taken:
         path = Path(folder) / "file"
         path.write_bytes(one.content)
         try:
-            return next(intake(desk.office, [path], typed=typed))
+            return next(intake(desk.office, [path], typed=typed, read=desk.read))
+        except StoreError:
+            raise  # the file may be sound: it can be brought again
         except UserError as error:
             return Taken("", State.CANNOT_BE_USED, (), (str(error),))
 

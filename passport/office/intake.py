@@ -1,7 +1,7 @@
 """Photos and scans into the store: each file ends in a clear state."""
 
 from collections import deque
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
@@ -45,6 +45,9 @@ class Taken:
     messages: tuple[str, ...] = ()
 
 
+Read = Callable[[Job], Found]
+
+
 def files_in(paths: Iterable[Path]) -> tuple[list[Path], list[PathUnknown]]:
     """List the pictures among files and folders, and the names that are neither.
 
@@ -65,7 +68,12 @@ def files_in(paths: Iterable[Path]) -> tuple[list[Path], list[PathUnknown]]:
 
 
 def intake(
-    office: Office, paths: Sequence[Path], *, workers: int = 1, typed: FormNumber | None = None
+    office: Office,
+    paths: Sequence[Path],
+    *,
+    workers: int = 1,
+    typed: FormNumber | None = None,
+    read: Read | None = None,
 ) -> Iterator[Taken]:
     """Read files and record what they show, one result per file, in their order.
 
@@ -78,11 +86,13 @@ def intake(
         Processes that read. The results do not depend on how many.
     typed : FormNumber, optional
         The number printed beside the code, for pages whose code can't be read.
+    read : callable, optional
+        Reads one file elsewhere, in place of ``workers``.
     """
     with TemporaryDirectory() as folder:
         entries: deque[tuple[Path, Job | None]] = deque()
         jobs = _fresh(office, paths, _Desk(Path(folder), typed, entries))
-        found = read_all(jobs, office.store.layout_of, workers)
+        found = map(read, jobs) if read else read_all(jobs, office.store.layout_of, workers)
         for photo in found:
             while (entry := entries.popleft())[1] is None:
                 yield Taken(entry[0].name, State.SEEN_BEFORE)

@@ -68,7 +68,8 @@ def print_form(office: Office, kind: str, number: str, paper: Paper | None = Non
         last_visit=visits[-1] if visits else None,
         technicians=office.settings.technicians,
     )
-    placed = place(form, paper or office.paper, FormNumber.new(office.bits))
+    number_ = FormNumber.new(office.bits)
+    placed = place(form, paper or office.paper, number_, office.settings.desk_address)
     pdf = print_forms((placed,), office.now())
     layout = replace(placed.layout, printed_on=office.today)
     office.store.print_form(layout, office.today, office.now(), _optional_pages(layout))

@@ -149,3 +149,24 @@ def test_a_rectangle_is_drawn_clockwise_and_closed() -> None:
 
 def test_a_longer_text_takes_a_larger_symbol() -> None:
     assert len(qr_matrix("A" * 40)) == 29
+
+
+LONGEST = "http://desk.office.invented:80"  # 30 symbols
+
+
+@pytest.mark.parametrize("address", ["http://10.0.0.5:8737", LONGEST])
+def test_a_page_code_with_an_address_stays_within_the_room_of_one_without(address: str) -> None:
+    code, plain = page_code(FORM, 4, address), page_code(FORM, 4)
+    picture = drawn(code_path(code), code.box[:2], code.box.width, 250)
+    framed = cv2.copyMakeBorder(picture, 40, 40, 40, 40, cv2.BORDER_CONSTANT, value=255)
+
+    assert code.box.width == pytest.approx(25 * 20 / 600 * 25.4, abs=0.001)
+    assert code.box.width < plain.box.width
+    assert zxingcpp.read_barcodes(framed)[0].text == f"{address.upper()}/F1/16JD000000M/4"
+
+
+def test_an_address_before_a_page_code_says_nothing_of_the_page() -> None:
+    text = page_code_text(FORM, 2, "https://desk.example")
+
+    assert text == "HTTPS://DESK.EXAMPLE/F1/16JD000000M/2"
+    assert parse_page_code(text) == (FORM, 2)

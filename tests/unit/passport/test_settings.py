@@ -44,7 +44,7 @@ def test_settings_say_what_the_office_wrote(tmp_path):
         (
             'desk_address = "desk"',
             "desk_address is 'desk'",
-            'Write "http://" or "https://", a host, a port.',
+            'Write "http://" or "https://", a host, a port; 30 symbols at most.',
         ),
         ('email = "desk"', "email is 'desk'", 'Write one address: email = "office@…".'),
         (
