@@ -48,7 +48,7 @@ def take(
 
 def _taken(desk: Desk, one: Brought, typed: FormNumber | None) -> Taken:
     with TemporaryDirectory() as folder:
-        path = Path(folder) / "file"
+        path = Path(folder) / "This file"  # so messages call it
         path.write_bytes(one.content)
         try:
             return next(intake(desk.office, [path], typed=typed, read=desk.read))
@@ -60,7 +60,6 @@ def _taken(desk: Desk, one: Brought, typed: FormNumber | None) -> Taken:
 
 def _arrival(desk: Desk, one: Brought, who: str, taken: Taken) -> Arrival:
     pages = tuple((form, page, outcome.value) for form, page, outcome in taken.pages)
-    messages = tuple(said.replace("The file file ", "The file ") for said in taken.messages)
     return Arrival(
         file=one.name[:LONGEST_NAME] or "without a name",
         sha256=sha256(one.content),
@@ -68,5 +67,5 @@ def _arrival(desk: Desk, one: Brought, who: str, taken: Taken) -> Arrival:
         at=desk.office.now(),
         state=taken.state.value,
         pages=pages,
-        messages=messages,
+        messages=taken.messages,
     )
