@@ -1,12 +1,15 @@
 """The sheet of next actions: a page to work from, with boxes to say how each went."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from enum import StrEnum
 
 from forms.numbers import grouped
 from forms.paper import Paper
-from passport.documents import house
+from forms.pdf import page_count
+from passport.documents import house, wording
 from passport.documents.action import STEP_NAMES, Action, Step
 from passport.documents.texts import Caution
 from passport.documents.worklist import action_json, action_list
@@ -14,18 +17,27 @@ from passport.table import Bracket, Leg, Table
 
 __all__ = ["Action", "Step", "action_json", "action_list", "actions_pdf"]
 
+_ARITHMETIC = ("A quarter turn", "Chance of", "What counts")
+
 
 @dataclass(frozen=True)
 class Group:
     """Actions of one step and the cautions that stand beside it."""
 
     name: str
-    cautions: tuple[Caution, ...]
+    cautions: tuple[str, ...]
     actions: tuple[Action, ...]
 
 
+class Density(StrEnum):
+    """How closely the page is set."""
+
+    ROOMY = "roomy"
+    DENSE = "dense"  # reasons without the arithmetic, which advise tells
+
+
 def actions_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
-    """Print the next actions: one page, a second one if the list is long.
+    """Print the next actions: one page, set closely where that needs it.
 
     Parameters
     ----------
@@ -35,31 +47,78 @@ def actions_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
         Sheet size.
     printed : datetime
         The clock; the same story and clock give the same bytes.
+
+    Returns
+    -------
+    bytes
+        A PDF of one page; of two where a long list fits none even when it is set closely.
     """
     actions = action_list(story.table, story.visits, story.advice, story.stopped_by)
+    roomy = _page(story, paper, printed, actions, Density.ROOMY)
+    if page_count(roomy) == 1:
+        return roomy
+    dense = _page(story, paper, printed, actions, Density.DENSE)
+    return dense if page_count(dense) == 1 else roomy
+
+
+def _page(
+    story: house.Story,
+    paper: Paper,
+    printed: datetime,
+    actions: Sequence[Action],
+    density: Density,
+) -> bytes:
     return house.pdf(
         "actions.html",
         printed,
         paper=paper,
+        density=density.value,
         title=f"Next actions, table {grouped(story.table.number)}",
         story=story,
         groups=_groups(actions),
         quiet=not any(Step.LEGS <= action.step <= Step.RISE for action in actions),
+        why=_whole_reason if density is Density.ROOMY else _short_reason,
         kit=_to_bring(story.table, actions),
+        people=_people(actions),
         area=Caution.AREA,
     )
 
 
+def _whole_reason(action: Action) -> str:
+    return action.why
+
+
+def _short_reason(action: Action) -> str:
+    """Leave out the arithmetic of a reason: what is left decides what the hand does."""
+    told = re.split(r"(?<=\.) (?=[A-Z0-9])", action.why)
+    return " ".join(one for one in told if not one.startswith(_ARITHMETIC))
+
+
 def _groups(actions: Sequence[Action]) -> list[Group]:
-    return [
-        _group(step, tuple(action for action in actions if action.step is step))
-        for step in sorted({action.step for action in actions})
-    ]
+    """Gather the actions of each step; a caution that stood before is pointed at."""
+    groups: list[Group] = []
+    stood: dict[Caution, int] = {}
+    for number, step in enumerate(sorted({action.step for action in actions}), 1):
+        of_step = tuple(action for action in actions if action.step is step)
+        cautions = dict.fromkeys(caution for action in of_step for caution in action.cautions)
+        said = tuple(
+            f"{wording.first_words(one)} … as at {stood[one]}." if one in stood else str(one)
+            for one in cautions
+        )
+        stood = dict.fromkeys(cautions, number) | stood
+        groups.append(Group(STEP_NAMES[step], said, of_step))
+    return groups
 
 
-def _group(step: Step, actions: tuple[Action, ...]) -> Group:
-    cautions = dict.fromkeys(caution for action in actions for caution in action.cautions)
-    return Group(STEP_NAMES[step], tuple(cautions), actions)
+def _people(actions: Sequence[Action]) -> str:
+    """Say how many people the work takes; common practice, no source."""
+    steps = {action.step for action in actions}
+    if steps & {Step.CLEAR, Step.LEGS, Step.LEGS_AGAIN, Step.RISE, Step.TOUCH_DOWN}:
+        return (
+            "Two where feet are turned: one turns, one watches the level and keeps the area closed "
+            "(common practice). Crew and aids come from your employer's lifting assessment."
+        )
+    return "One, if nothing is lifted. Crew and aids come from your employer's lifting assessment."
 
 
 def _to_bring(table: Table, actions: Sequence[Action]) -> list[str]:

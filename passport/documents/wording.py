@@ -3,6 +3,7 @@
 Signs become words here ("left high", "hollower"), so that nobody has to know them.
 """
 
+import re
 from datetime import date
 
 from passport.leveling.advice import Move, Quantity, StationState, Verdict
@@ -55,6 +56,11 @@ def day(when: date | None) -> str:
 def month(when: date) -> str:
     """Say a month."""
     return f"{MONTHS[when.month - 1]} {when.year}"
+
+
+def first_words(text: str) -> str:
+    """Take a text's first words, up to its first pause."""
+    return re.split(r"[:;,.]", text)[0]
 
 
 def short_month(when: date) -> str:

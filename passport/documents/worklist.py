@@ -3,7 +3,7 @@
 Plain data, so that the desk, ``--json`` and the sheet say the same.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import asdict, replace
 from typing import Any
 
@@ -49,6 +49,35 @@ def action_list(
         replace(action, id=f"{origin}/{action.id}")
         for action in sorted(actions, key=lambda a: a.step)
     )
+
+
+def look_first(actions: Sequence[Action], closed: Collection[str] = ()) -> tuple[str, ...]:
+    """Say in a line each what the next form should look at first: turns and checks still open.
+
+    Parameters
+    ----------
+    actions : sequence of Action
+        The work list, see ``action_list``.
+    closed : collection of str
+        Ids of the actions that were done, not needed or not possible.
+
+    Returns
+    -------
+    tuple of str
+        In working order; what ends every visit is left out.
+    """
+    return tuple(
+        _line(action)
+        for action in actions
+        if action.id not in closed and action.step < Step.TOUCH_DOWN and action.step != Step.CLEAR
+    )
+
+
+def _line(action: Action) -> str:
+    turn = f": {wording.quarters(action.quarters)}" if action.quarters is not None else ""
+    said = f"{action.what.rstrip('.')}{turn}"
+    when = f" ({action.condition})" if action.condition else ""
+    return f"{action.station or 'whole table'}: {said[:1].lower()}{said[1:]}{when}"
 
 
 def action_json(action: Action) -> dict[str, Any]:

@@ -1,0 +1,79 @@
+"""The page of next actions: how closely it is set, who is needed, where cautions stand."""
+
+from dataclasses import replace
+from datetime import datetime
+from io import BytesIO
+
+import pypdfium2
+import pytest
+
+from forms.paper import Paper
+from passport.documents import texts
+from passport.documents.action import Action, Step
+from passport.documents.actions import actions_pdf
+from passport.documents.worklist import action_list, look_first
+from passport.leveling.advice import Verdict
+
+CLOCK = datetime(2026, 11, 24, 9, 30)
+
+
+def pages(pdf: bytes) -> list[str]:
+    return [
+        " ".join(page.get_textpage().get_text_range().replace("\ufffe", "-").split())
+        for page in pypdfium2.PdfDocument(BytesIO(pdf))
+    ]
+
+
+@pytest.fixture(scope="module")
+def close(story) -> list[str]:
+    """Six moves on one page of letter paper."""
+    decided = tuple(replace(state, verdict=Verdict.IN) for state in story.advice.state)
+    advice = replace(story.advice, state=decided, withheld=())
+    return pages(actions_pdf(replace(story, advice=advice), Paper.LETTER, CLOCK))
+
+
+def test_five_moves_of_the_longest_table_are_one_page(close):
+    assert len(close) == 1
+
+
+def test_closely_set_page_keeps_what_the_hand_must_know(close):
+    assert "24 mm of thread may still come out." in close[0]
+
+
+def test_each_caution_stands_whole_where_it_is_met_first(close):
+    for caution in (texts.Caution.FOOT, texts.Caution.UNDER, texts.Caution.AEROSOL):
+        assert close[0].count(str(caution)) == 1
+
+
+def test_caution_that_stood_before_is_pointed_at_beside_its_step(close):
+    assert "Jam nut … as at 2." in close[0]
+
+
+def test_page_says_how_many_people_are_needed(close):
+    assert "Two where feet are turned" in close[0]
+
+
+def test_work_without_feet_is_for_one(story):
+    decided = tuple(replace(state, verdict=Verdict.IN) for state in story.advice.state)
+    advice = replace(story.advice, moves=(), state=decided, look_again=())
+
+    assert (
+        "One, if nothing is lifted."
+        in pages(actions_pdf(replace(story, advice=advice), Paper.A4, CLOCK))[0]
+    )
+
+
+def test_next_form_looks_first_at_what_is_open(story):
+    actions = action_list(story.table, story.visits, story.advice)
+    lines = look_first(actions)
+
+    assert lines[0] == "L1 and B2: read these as found (before anything is turned)"
+    assert "B1: inner nut: 3 quarters of a turn (if 1 or 2 cards pass)" in lines
+
+
+def test_next_form_leaves_out_what_was_closed_and_what_ends_every_visit():
+    turn = Action("a", Step.BRACKETS, "B1", "", "", "Inner nut", "", quarters=2)
+    shots = Action("b", Step.PROVE, "", "", "", "Shoot.", "")
+
+    assert look_first((turn, shots)) == ("B1: inner nut: 2 quarters of a turn",)
+    assert look_first((turn, shots), {"a"}) == ()
