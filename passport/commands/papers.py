@@ -12,7 +12,7 @@ from passport.documents.label import LabelSheet
 from passport.documents.worklist import action_json, action_list
 from passport.office import printing
 from passport.office.history import story
-from passport.visits import KINDS
+from passport.visits import FOR_A_TABLE
 
 PAPERS = {"letter": Paper.LETTER, "a4": Paper.A4}
 SHEETS = {sheet.name.lower().replace("_", "-"): sheet for sheet in LabelSheet}
@@ -35,7 +35,7 @@ def print_group() -> None:
 
 
 @print_group.command("form")
-@click.argument("kind", type=click.Choice(sorted(KINDS)))
+@click.argument("kind", type=click.Choice(FOR_A_TABLE))
 @table_option
 @out_option
 @click.option("--layout", type=click.Path(path_type=Path), metavar="F.json", help="Layout file.")
@@ -46,6 +46,25 @@ def print_form(
 ) -> None:
     """Print a form of KIND for one table; it is out until its pages come in."""
     printed = printing.print_form(bench.office, kind, number, PAPERS.get(paper or ""))
+    write(out, printed.pdf)
+    if layout is not None:
+        write(layout, dumps(printed.layout))
+    click.echo(f"Form {printed.layout.form}, {len(printed.layout.pages)} pages: {out}", err=True)
+
+
+@print_group.command("spare")
+@out_option
+@click.option("--layout", type=click.Path(path_type=Path), metavar="F.json", help="Layout file.")
+@click.option(
+    "--units", type=click.Choice(["imperial", "metric"]), default="imperial", show_default=True
+)
+@paper_option
+@click.pass_obj
+def print_spare(
+    bench: Bench, out: Path, layout: Path | None, units: str, paper: str | None
+) -> None:
+    """Print a form for no table yet: its number goes in by hand, with its check digits."""
+    printed = printing.print_spare(bench.office, units, PAPERS.get(paper or ""))
     write(out, printed.pdf)
     if layout is not None:
         write(layout, dumps(printed.layout))

@@ -11,6 +11,7 @@ from forms.layout import Layout, loads
 from forms.numbers import FormNumber
 from passport.commands.desk import UNUSABLE, WAITS, Bench, finish, show_json, with_json
 from passport.office import intake as taking
+from passport.office import settling
 from passport.office.answers import EMPTY, answer
 from passport.office.registering import read_text
 from passport.records.errors import FieldUnknown, FormUnknown
@@ -148,7 +149,8 @@ def settle(bench: Bench, form: str, field: str, value: str, who: str, why: str) 
     asked = next((one for page in layout.pages for one in page.fields if one.id == field), None)
     if asked is None:
         raise FieldUnknown(form, field)
-    record = store.settle(form, field, answer(asked, value), Decision(who, why), bench.office.now())
+    settling.correct(bench.office, form, (field, answer(asked, value)), Decision(who, why))
+    record = store.form(form)
     click.echo(f"{len(record.doubts)} still wait on form {form}.")
     finish(WAITS if record.doubts else 0)
 

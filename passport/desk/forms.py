@@ -10,6 +10,7 @@ from passport.desk.here import me, needs, office
 from passport.desk.people import Role
 from passport.office import settling
 from passport.office.answers import answer
+from passport.office.binding import unbound
 from passport.office.forms_out import TOO_LONG_DAYS, rounds
 from passport.office.registering import table
 from passport.records.drafts import Decision
@@ -35,7 +36,7 @@ def one(number: str) -> str:
         "form.html",
         form=record,
         layout=layout,
-        table=table(office(), record.table),
+        table=unbound(record) or table(office(), record.table),
         answered={given.field: given for given in record.answers},
     )
 
@@ -49,7 +50,7 @@ def value(number: str) -> str:
     return render_template(
         "value.html",
         form=record,
-        table=table(office(), record.table),
+        table=unbound(record) or table(office(), record.table),
         field=field,
         page=page,
         reading=record.readings.get(field.id),

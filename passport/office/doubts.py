@@ -17,6 +17,7 @@ from enum import StrEnum
 from forms.field import Choice, Digits, Field, Note, Scale, Tick
 from forms.layout import Layout
 from passport.office import Office
+from passport.office.binding import trouble, unbound
 from passport.office.history import record_of
 from passport.office.registering import table as find_table
 from passport.records.errors import FormUnknown
@@ -111,13 +112,15 @@ def _waiting(office: Office, form: FormRecord) -> Waiting:
     layout = office.store.layout_of(form.number)
     if layout is None:
         raise FormUnknown(form.number)
-    table = find_table(office, form.table)
-    asked = [*_read(form, layout), *_meant(office, form, table, layout)]
+    stranger = unbound(form)
+    table = stranger or find_table(office, form.table)
+    meant = () if stranger else _meant(office, form, table, layout)
+    asked = [*_read(form, layout, trouble(office, form)), *meant]
     order = {group: place for place, group in enumerate(Group)}
     return Waiting(form, layout, table, tuple(sorted(asked, key=lambda one: order[one.group])))
 
 
-def _read(form: FormRecord, layout: Layout) -> Iterator[Asked]:
+def _read(form: FormRecord, layout: Layout, strange: str | None) -> Iterator[Asked]:
     """Give what the reader left to a person, in printed order."""
     open_ = {doubt.field: doubt.reading for doubt in form.doubts}
     steering = _steering(layout)
@@ -126,6 +129,7 @@ def _read(form: FormRecord, layout: Layout) -> Iterator[Asked]:
             if field.id in open_ and not isinstance(field, Note):
                 reading = open_[field.id]
                 why = reading.why.value if reading.why else "not in any picture"
+                why = strange if strange and field.id == form.names_table else why
                 way, group = _way(field, reading, steering), _group(field, reading)
                 photos = _photos(form, page.page)
                 yield Asked(form.number, page.page, field, reading, why, way, group, photos)

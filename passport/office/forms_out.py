@@ -7,6 +7,7 @@ from itertools import groupby
 from passport.office import Office
 from passport.office.registering import tables
 from passport.records.form_state import FormRecord, FormState
+from passport.table import Table
 
 TOO_LONG_DAYS = 21  # out for longer than this is asked after; common practice, no source
 _OPEN = (FormState.PRINTED, FormState.PARTLY_IN, FormState.IN)
@@ -55,13 +56,17 @@ def rounds(office: Office) -> tuple[Round, ...]:
     """List all forms that are not settled, by the day they were printed, the newest day first."""
     named = {table.number: table for table in tables(office)}
     found = [
-        FormOut(form, named[form.table].name, named[form.table].site, _days(office, form))
+        FormOut(form, *_whose(named.get(form.table)), _days(office, form))
         for form in office.store.forms(*_OPEN)
-        if form.table in named
+        if form.table in named or not form.table
     ]
     found.sort(key=lambda one: (_day(one), one.name, one.form.number), reverse=True)
     by_day = groupby(found, key=lambda one: one.form.printed_on)
     return tuple(Round(on, tuple(reversed(list(forms)))) for on, forms in by_day)
+
+
+def _whose(table: Table | None) -> tuple[str, str]:
+    return (table.name, table.site) if table else ("Spare form", "not bound to a table")
 
 
 def _day(one: FormOut) -> date:

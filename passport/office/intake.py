@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 from forms.numbers import FormNumber
 from passport.errors import PassportError
 from passport.office import Office
+from passport.office.binding import bind
 from passport.office.readers import FileNotRead, Found, Job, read_all
 from passport.records.errors import PhotoChanged
 from passport.records.files import sha256
@@ -144,6 +145,10 @@ def _record(office: Office, job: Job, photo: Found) -> Taken:
         return Taken(job.path.name, State.CANNOT_BE_USED, (), (str(photo),))
     content = job.path.read_bytes()
     outcomes = office.store.record_photo(photo, content, office.now(), job.crops)
+    known = zip(photo.pages, outcomes, strict=True)
+    for form in {page.form for page, outcome in known if outcome is not Outcome.UNKNOWN_FORM}:
+        if form is not None:
+            bind(office, form)
     pages = tuple(
         (page.form, page.page, outcome)
         for page, outcome in zip(photo.pages, outcomes, strict=True)

@@ -25,7 +25,7 @@ from passport.office.registering import table as find_table
 from passport.office.registering import tables
 from passport.records.form_state import FormState
 from passport.table import Table
-from passport.visits import KINDS
+from passport.visits import KINDS, spare
 
 PAPER_LABELS = {Paper.A4: LabelSheet.A4_8, Paper.LETTER: LabelSheet.LETTER_6}
 
@@ -74,6 +74,26 @@ def print_form(office: Office, kind: str, number: str, paper: Paper | None = Non
     layout = replace(placed.layout, printed_on=office.today)
     office.store.print_form(layout, office.today, office.now(), _optional_pages(layout))
     return PrintedForm(pdf, layout)
+
+
+def print_spare(office: Office, units: str = "imperial", paper: Paper | None = None) -> PrintedForm:
+    """Print a spare form, for a table whose own paper was left behind, and remember that it is out.
+
+    Parameters
+    ----------
+    office : Office
+        Whose technicians it names.
+    units : str
+        ``imperial`` or ``metric``, for its boxes and its conversion.
+    paper : Paper, optional
+        As the settings say if left out.
+    """
+    blank, names = spare.blank_table(units), office.settings.technicians
+    form = spare.form(blank, printed_on=office.today, last_visit=None, technicians=names)
+    placed = place(form, paper or office.paper, FormNumber.new(office.bits))
+    layout = replace(placed.layout, printed_on=office.today)
+    office.store.print_spare(layout, office.today, office.now(), spare.TABLE)
+    return PrintedForm(print_forms((placed,), office.now()), layout)
 
 
 class Fold(Enum):

@@ -18,6 +18,7 @@ class EventKind(StrEnum):
     VALUE_SETTLED = "value settled"
     PHOTO_SET_ASIDE = "photo set aside"
     FORM_CLOSED = "form closed"
+    FORM_BOUND = "form bound"  # a spare form to the table whose number is written on it
     NOTES_READ = "notes read"  # somebody at the office read what was written on a form
     CUSTOMER_TOLD = "customer told"  # by telephone, that a form says unsafe
     ACTION_CLOSED = "action closed"

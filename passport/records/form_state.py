@@ -91,7 +91,8 @@ class FormRecord:
     ``described`` is the number of the event that described the table as it was when the form was
     printed; None for a form printed elsewhere, like ``printed_on``. ``pages`` are the pages that
     must come in, ``optional`` those that need not. In ``readings`` a person's answers stand where
-    they were given.
+    they were given. ``table`` is empty while a spare form is not bound to one: ``names_table`` is
+    its field that says which table, and waits for a person until it does.
     """
 
     number: str
@@ -110,6 +111,7 @@ class FormRecord:
     closed: bool = False
     notes_read: tuple[Heard, ...] = ()
     customer_told: tuple[Heard, ...] = ()
+    names_table: str | None = None
 
     @property
     def notes_are_read(self) -> bool:
@@ -150,7 +152,7 @@ def form_record(events: Sequence[Event]) -> FormRecord:
 
     The first of them must be the form's printing, or the bringing in of its layout.
     """
-    record = _printed(events[0])
+    record = _bound(events, _printed(events[0]))
     photos = _photos(events)
     pages = {page: _page(photos, page) for page in sorted({photo.page for photo in photos})}
     record = replace(
@@ -178,7 +180,16 @@ def _printed(event: Event) -> FormRecord:
         layout=body["layout"],
         pages=tuple(body["pages"]),
         optional=tuple(body["optional_pages"]),
+        names_table=body.get("names_table"),
     )
+
+
+def _bound(events: Sequence[Event], record: FormRecord) -> FormRecord:
+    """Take the table that a spare form was bound to last, as it was described then."""
+    bodies = [event.body for event in events if event.kind is EventKind.FORM_BOUND]
+    if not bodies:
+        return record
+    return replace(record, table=bodies[-1]["table"], described=bodies[-1]["described"])
 
 
 def _layout(events: Sequence[Event], printed: str | None) -> str | None:
@@ -276,8 +287,18 @@ def _doubts(
 ) -> Iterator[OpenDoubt]:
     for page, one in pages.items():
         for name in one.readings:
-            if not asserts(readings[name]):
-                yield OpenDoubt(record.number, record.table, page, name, readings[name])
+            reading = readings[name]
+            if not record.table and name == record.names_table:
+                reading = replace(
+                    reading, status=Status.DOUBTFUL, confidence=0.5, why=_why(reading)
+                )
+            if not asserts(reading):
+                yield OpenDoubt(record.number, record.table, page, name, reading)
+
+
+def _why(reading: Reading) -> Why:
+    """Say why a table's number waits: as the reader says, else because no table has it."""
+    return reading.why or Why.UNEXPECTED
 
 
 def _answered(found: Reading | None, answer: Answer, photos: Sequence[PagePhoto]) -> Reading:

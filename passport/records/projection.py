@@ -42,7 +42,8 @@ def refresh(connection: sa.Connection, event: Event) -> None:
         _check_form(event, history[0])
         record = form_record(history)
         _write_form(connection, record, history[0].seq, event.seq)
-        _make_stale(connection, record.table, event.seq)
+        for table in {record.table, event.body.get("was")} - {None, ""}:
+            _make_stale(connection, str(table), event.seq)
     else:
         _write_table(connection, event.subject, table_record(history))
         _make_stale(connection, event.subject, event.seq)

@@ -83,6 +83,35 @@ class Store(TableBook):
         """
         described = self.table(layout.table).described
         body = {"printed_on": printed_on.isoformat(), "described": described}
+        return self._print(layout, optional_pages, body, at)
+
+    def print_spare(
+        self, layout: Layout, printed_on: date, at: datetime, names_table: str
+    ) -> FormRecord:
+        """Record that a form for no table was printed; a field says later which it is for.
+
+        Raises
+        ------
+        FormExists
+            The number names another form.
+        """
+        body = {"printed_on": printed_on.isoformat(), "names_table": names_table}
+        return self._print(layout, (), body, at)
+
+    def bind_form(self, form: str, table: str, at: datetime) -> FormRecord:
+        """Bind a spare form to a table, as it is described now; binding it again corrects that.
+
+        Raises
+        ------
+        FormUnknown, TableUnknown
+        """
+        described, was = self.table(table).described, self.form(form).table
+        body = {"table": table, "described": described, "was": was}
+        return self._decide(form, EventKind.FORM_BOUND, body, at)
+
+    def _print(
+        self, layout: Layout, optional_pages: tuple[int, ...], body: dict[str, Any], at: datetime
+    ) -> FormRecord:
         draft = form_draft(EventKind.FORM_PRINTED, layout, optional_pages, at)
         return self._add_form(layout, Draft(draft.kind, draft.subject, {**draft.body, **body}, at))
 

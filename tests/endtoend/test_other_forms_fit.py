@@ -16,7 +16,7 @@ from passport.table_file import read_table
 from passport.visits import KINDS
 
 INVENTED = Path(__file__).parents[2] / "passport" / "invented"
-PAGES = {"kit": 1, "surface": 1, "card": 1, "survey": 2, "installation": 2}
+PAGES = {"kit": 1, "surface": 1, "card": 1, "survey": 2, "installation": 2, "spare": 3}
 CASES = [
     pytest.param((kind, name, units, paper), id=f"{kind}-{name}-{units}-{paper.name}")
     for kind in PAGES

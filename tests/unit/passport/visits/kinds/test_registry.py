@@ -10,8 +10,8 @@ def test_every_kind_is_registered_under_the_name_that_its_forms_carry(desk_of, i
     assert {name: desk_of(name, table).form.kind for name in KINDS} == {n: n for n in KINDS}
 
 
-def test_only_the_service_form_gives_visits_with_leveling_numbers():
-    assert [kind.name for kind in KINDS.values() if kind.gives is Visit] == ["service"]
+def test_only_service_and_spare_forms_give_visits_with_leveling_numbers():
+    assert [kind.name for kind in KINDS.values() if kind.gives is Visit] == ["service", "spare"]
 
 
 def test_service_visits_are_told_by_the_history_itself(desk_of, invented):
