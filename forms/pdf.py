@@ -7,6 +7,7 @@ from io import BytesIO
 from threading import Lock
 
 import pypdfium2
+from pikepdf import Dictionary, Name, Pdf, String
 from weasyprint import CSS, HTML
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher
@@ -60,21 +61,45 @@ def page_count(pdf: bytes) -> int:
         return len(document)
 
 
-def joined(files: Iterable[bytes]) -> bytes:
+UNTAGGED = "A bundle for the printer: its pages carry no tags. Each document printed alone does."
+
+
+def joined(files: Iterable[bytes], title: str, printed_at: str) -> bytes:
     """Put the pages of PDF files one after the other into one file.
 
-    It has no tags for reading aloud, and the time of joining in it: meant for a batch on its way
-    to the printer.
+    Joining would leave the tags of each part without their tree, so the bundle has none, and its
+    metadata says so. Only one part at a time is worked on; what is kept of it is its compressed
+    pages.
+
+    Parameters
+    ----------
+    files : iterable of bytes
+        PDF files.
+    title : str
+        Of the bundle.
+    printed_at : str
+        As ``pdf_date`` writes it; the same files, title and time give the same bytes.
     """
-    whole = pypdfium2.PdfDocument.new()
-    for file in files:
-        part = pypdfium2.PdfDocument(file)
-        whole.import_pages(part)
-        part.close()
-    with BytesIO() as written:
-        whole.save(written)
-        whole.close()
+    with Pdf.new() as whole, BytesIO() as written:
+        for file in files:
+            with Pdf.open(BytesIO(file)) as part:
+                whole.pages.extend(part.pages)
+        for page in whole.pages:
+            if "/StructParents" in page.obj:
+                del page.obj.StructParents
+        _say(whole, title, printed_at)
+        whole.save(written, deterministic_id=True)
         return written.getvalue()
+
+
+def _say(whole: Pdf, title: str, printed_at: str) -> None:
+    """Write what the bundle is, and that it is not tagged."""
+    whole.Root.Lang, whole.Root.MarkInfo = String("en"), Dictionary(Marked=False)
+    whole.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
+    digits = "".join(symbol for symbol in printed_at[:19] if symbol.isdigit())
+    info = {"/Title": title, "/Subject": UNTAGGED, "/CreationDate": f"D:{digits}Z"}
+    for key, text in info.items():
+        whole.docinfo[Name(key)] = String(text)
 
 
 @cache

@@ -74,7 +74,8 @@ def print_forms(placed: Sequence[Placed], printed_at: datetime) -> bytes:
     parts = _parts(placed)
     if len(parts) == 1:
         return _print_part(parts[0], printed_at)
-    return joined(_print_part(part, printed_at) for part in parts)
+    printed = (_print_part(part, printed_at) for part in parts)
+    return joined(printed, _name(placed), pdf_date(printed_at))
 
 
 def _parts(placed: Sequence[Placed]) -> list[list[Placed]]:
@@ -90,11 +91,14 @@ def _parts(placed: Sequence[Placed]) -> list[list[Placed]]:
 
 def _print_part(placed: Sequence[Placed], printed_at: datetime) -> bytes:
     sheets = [_sheet_data(one, sheet) for one in placed for sheet in one.sheets]
-    name = "; ".join(f"{one.form.title} {one.number}" for one in placed)
     html = _template().render(
-        sheets=sheets, name=name, looks=_looks(placed), printed_at=pdf_date(printed_at)
+        sheets=sheets, name=_name(placed), looks=_looks(placed), printed_at=pdf_date(printed_at)
     )
     return to_pdf(html, _style(), _identifier(placed))
+
+
+def _name(placed: Sequence[Placed]) -> str:
+    return "; ".join(f"{one.form.title} {one.number}" for one in placed)
 
 
 def _identifier(placed: Sequence[Placed]) -> str:

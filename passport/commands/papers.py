@@ -1,5 +1,6 @@
 """``print``: forms, passports, hand-over sheets, labels, next actions."""
 
+import sys
 from datetime import datetime
 from pathlib import Path
 
@@ -7,11 +8,14 @@ import click
 
 from forms.layout import dumps
 from forms.paper import Paper
+from forms.pdf import page_count
 from passport.commands.desk import Bench, show_json, table_option, with_json, write
 from passport.documents.label import LabelSheet
 from passport.documents.worklist import action_json, action_list
 from passport.office import printing
 from passport.office.history import story
+from passport.office.rounds import due_numbers
+from passport.office.rounds import print_round as print_all
 from passport.visits import FOR_A_TABLE
 
 PAPERS = {"letter": Paper.LETTER, "a4": Paper.A4}
@@ -50,6 +54,40 @@ def print_form(
     if layout is not None:
         write(layout, dumps(printed.layout))
     click.echo(f"Form {printed.layout.form}, {len(printed.layout.pages)} pages: {out}", err=True)
+
+
+@print_group.command("round")
+@click.option("--table", "numbers", multiple=True, metavar="NO", help="A table; may be repeated.")
+@click.option(
+    "--due", "which", flag_value="due", help="All tables whose visit is due; beside those named."
+)
+@click.option(
+    "--kind",
+    "kinds",
+    multiple=True,
+    type=click.Choice(FOR_A_TABLE),
+    default=("service",),
+    show_default=True,
+    help="What form each table gets; may be repeated.",
+)
+@out_option
+@paper_option
+@click.pass_obj
+def print_round(
+    bench: Bench,
+    numbers: tuple[str, ...],
+    which: str | None,
+    kinds: tuple[str, ...],
+    out: Path,
+    paper: str | None,
+) -> None:
+    """Print a day's round: a numbered list of its tables, then the papers of each."""
+    chosen = (*numbers, *(due_numbers(bench.office) if which else ()))
+    with click.progressbar(length=len(chosen), label="Printing", file=sys.stderr) as bar:
+        size = PAPERS.get(paper or "")
+        pdf = print_all(bench.office, chosen, kinds=kinds, paper=size, told=bar.update)
+    write(out, pdf)
+    click.echo(f"{page_count(pdf)} pages: {out}", err=True)
 
 
 @print_group.command("spare")

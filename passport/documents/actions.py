@@ -78,7 +78,7 @@ def _page(
         groups=_groups(actions),
         quiet=not any(Step.LEGS <= action.step <= Step.RISE for action in actions),
         why=_whole_reason if density is Density.ROOMY else _short_reason,
-        kit=_to_bring(story.table, actions),
+        kit=to_bring(story.table, actions),
         people=_people(actions),
         area=Caution.AREA,
     )
@@ -121,7 +121,8 @@ def _people(actions: Sequence[Action]) -> str:
     return "One, if nothing is lifted. Crew and aids come from your employer's lifting assessment."
 
 
-def _to_bring(table: Table, actions: Sequence[Action]) -> list[str]:
+def to_bring(table: Table, actions: Sequence[Action]) -> list[str]:
+    """List what the work of these actions needs."""
     steps = {action.step for action in actions}
     kit = [
         "this sheet",

@@ -1,14 +1,21 @@
-"""The day's round: for each table to visit its next actions and a fresh form, as one PDF."""
+"""The day's round: a numbered cover list, then each table's papers, as one PDF."""
 
-from collections.abc import Sequence
-from io import BytesIO
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
-import pypdfium2
-
+from forms.numbers import FormNumber
+from forms.paper import Paper
+from forms.pdf import joined, page_count, pdf_date
+from passport.documents.round import Sheet, Stop, cover_pdf, in_order, stop_of
 from passport.errors import PassportError
 from passport.office import Office
 from passport.office.acting import incomplete
+from passport.office.due import due_list
+from passport.office.history import story
 from passport.office.printing import print_actions, print_form
+
+AT_ONCE = 200  # tables asked of the due list at a time
+Told = Callable[[int], object]
 
 
 class RoundEmpty(PassportError):
@@ -20,10 +27,42 @@ class RoundEmpty(PassportError):
         super().__init__("No table was chosen for the round. Choose at least one, then print.")
 
 
-def print_round(office: Office, numbers: Sequence[str]) -> bytes:
-    """Print next actions and a service form for each table, in the order of the round.
+class _Bundle(NamedTuple):
+    """One stop and its papers, ready to be put behind the cover."""
+
+    stop: Stop
+    papers: tuple[bytes, ...]
+
+
+def print_round(
+    office: Office,
+    numbers: Sequence[str],
+    *,
+    kinds: Sequence[str] = ("service",),
+    paper: Paper | None = None,
+    told: Told = bool,
+) -> bytes:
+    """Print the papers of several tables in the order of the round, a cover list before them.
 
     The actions of a table whose forms are not complete wait; its form is printed all the same.
+
+    Parameters
+    ----------
+    office : Office
+        Whose tables.
+    numbers : sequence of str
+        The tables; each once.
+    kinds : sequence of str
+        What forms each gets; next actions come along with a service form.
+    paper : Paper, optional
+        As the settings say if left out.
+    told : callable
+        Is called with 1 whenever a table's papers are ready, for a progress bar.
+
+    Returns
+    -------
+    bytes
+        One PDF, without tags; it says so itself.
 
     Raises
     ------
@@ -32,21 +71,42 @@ def print_round(office: Office, numbers: Sequence[str]) -> bytes:
     """
     if not numbers:
         raise RoundEmpty
-    papers = []
-    for number in numbers:
-        if not incomplete(office, number):
-            papers.append(print_actions(office, number))
-        papers.append(print_form(office, "service", number).pdf)
-    return _one(papers)
+    size = paper or office.paper
+    bundles: dict[str, _Bundle] = {}
+    for number in dict.fromkeys(numbers):
+        bundle = _bundle(office, number, kinds, size)
+        bundles[bundle.stop.table] = bundle
+        told(1)
+    stops = in_order([one.stop for one in bundles.values()])
+    now = office.now()
+    papers = (one for stop in stops for one in bundles[stop.table].papers)
+    title = f"Round of {office.today.isoformat()}, {len(stops)} tables"
+    return joined((cover_pdf(stops, size, now), *papers), title, pdf_date(now))
 
 
-def _one(papers: Sequence[bytes]) -> bytes:
-    """Put PDFs behind one another."""
-    whole, out = pypdfium2.PdfDocument.new(), BytesIO()
-    for content in papers:
-        part = pypdfium2.PdfDocument(content)
-        whole.import_pages(part)
-        part.close()
-    whole.save(out)
-    whole.close()
-    return out.getvalue()
+def due_numbers(office: Office) -> tuple[str, ...]:
+    """Give the numbers of all tables whose visit is due today or was before."""
+    found, skip = list[str](), 0
+    while listed := due_list(office, AT_ONCE, skip):
+        found += [
+            one.table
+            for one in listed
+            if one.unsafe or (one.on is not None and one.on <= office.today)
+        ]
+        skip += AT_ONCE
+    return tuple(found)
+
+
+def _bundle(office: Office, number: str, kinds: Sequence[str], paper: Paper) -> _Bundle:
+    told = story(office, number)
+    sheets, papers = list[Sheet](), list[bytes]()
+    if "service" in kinds and not incomplete(office, told.table.number):
+        papers.append(print_actions(office, number, paper))
+        sheets.append(Sheet("Next actions", "", page_count(papers[0])))
+    for kind in kinds:
+        printed = print_form(office, kind, number, paper)
+        papers.append(printed.pdf)
+        pages = len(printed.layout.pages)
+        number_ = str(FormNumber.parse(printed.layout.form))
+        sheets.append(Sheet(f"Form {kind}", number_, pages))
+    return _Bundle(stop_of(told, sheets), tuple(papers))

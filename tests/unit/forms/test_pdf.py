@@ -14,6 +14,7 @@ HEAD = (
     '<!DOCTYPE html><html lang="en"><head><title>A sheet</title>'
     '<meta name="dcterms.created" content="2026-11-24T09:30:00+00:00">'
 )
+WHEN = "2026-11-24T09:30:00+00:00"
 STYLE = 'html { font-family: "Form" }'
 
 
@@ -75,6 +76,26 @@ def test_joined_files_keep_their_pages_in_order() -> None:
     files = [
         to_pdf(f"{HEAD}</head>{size}</html>", f"@page {{size: {size}}}", "1") for size in sizes
     ]
-    heights = [float(page.mediabox[3]) for page in opened(joined(files)).pages]
+    heights = [float(page.mediabox[3]) for page in opened(joined(files, "A round", WHEN)).pages]
 
     assert heights == pytest.approx([841.89, 792, 595.28], abs=0.01)
+
+
+def test_a_bundle_has_no_tags_and_says_so_itself() -> None:
+    part = to_pdf(f"{HEAD}</head><h1>One</h1></html>", STYLE, "1")
+    pdf = opened(joined((part, part), "A round", WHEN))
+    info = pdf.docinfo
+
+    assert (bool(pdf.Root.MarkInfo.Marked), "/StructTreeRoot" in pdf.Root) == (False, False)
+    assert not any("/StructParents" in page.obj for page in pdf.pages)
+    assert [str(info[key]) for key in ("/Title", "/Subject", "/CreationDate")] == [
+        "A round",
+        "A bundle for the printer: its pages carry no tags. Each document printed alone does.",
+        "D:20261124093000Z",
+    ]
+
+
+def test_the_same_bundle_gives_the_same_bytes() -> None:
+    part = to_pdf(f"{HEAD}</head><h1>One</h1></html>", STYLE, "1")
+
+    assert joined((part,), "A round", WHEN) == joined((part,), "A round", WHEN)
