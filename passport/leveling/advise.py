@@ -8,7 +8,7 @@ from passport.leveling.advice import Advice, Quantity, StationState, Verdict
 from passport.leveling.due import next_visit, terms_of
 from passport.leveling.judge import judge, table_verdict
 from passport.leveling.lines import station_words
-from passport.leveling.moves import ahead, moves
+from passport.leveling.moves import ahead, moves, planned, unproved
 from passport.leveling.outlook import outlook
 from passport.leveling.posterior.filter import known_at
 from passport.leveling.response import learned
@@ -51,16 +51,17 @@ def advise(
     view = ahead(
         table, found, _doubted(last, found), outlook(known), learned(table, history, known)
     )
+    plan = planned(view)
     due = next_visit(last, len(history), verdict, today, terms_of(table, history, today, air))
     return Advice(
         table=table.number,
         as_of=last.date,
         state=states,
         verdict=verdict,
-        moves=moves(view),
+        moves=moves(view, plan),
         look_again=_turned(last, found),
         withheld=_withheld(table, last, found),
-        warnings=warnings(table, history, known),
+        warnings=(*warnings(table, history, known), *unproved(plan)),
         next_visit=due.on,
         next_visit_why=due.why,
     )

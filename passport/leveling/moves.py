@@ -31,6 +31,10 @@ from passport.leveling.surface import ENDS, Estimate
 from passport.table import Role, Table
 
 BEYOND_QUARTERS = 1  # a nut goes back this much beyond and forward again; lost motion is less
+UNPROVED = (
+    "The turns of the nuts are not proved best: with so many brackets only smaller turns were "
+    "looked at. Measure again after them."
+)
 Stations = Mapping[tuple[Quantity, str], Estimate]
 
 
@@ -54,13 +58,25 @@ def ahead(
     return Ahead(table, outlook, learned, known)
 
 
-def moves(view: Ahead) -> tuple[Move, ...]:
-    """Plan the turns of the next pass.
+def planned(view: Ahead) -> Plan:
+    """Plan the turns of the next pass."""
+    return best_plan(problem(view))
+
+
+def unproved(plan: Plan) -> tuple[str, ...]:
+    """Say so where a plan is not proved best."""
+    return () if plan.proved else (UNPROVED,)
+
+
+def moves(view: Ahead, plan: Plan) -> tuple[Move, ...]:
+    """Put a plan into lines of work.
 
     Parameters
     ----------
     view : Ahead
         What is believed of the table.
+    plan : Plan
+        The turns.
 
     Returns
     -------
@@ -70,7 +86,6 @@ def moves(view: Ahead) -> tuple[Move, ...]:
         says what to expect once it is made.
     """
     task = problem(view)
-    plan = best_plan(task)
     legs = [move for leg in task.legs for move in _leg_moves(view, leg, plan)]
     nuts = [move for nut in task.nuts for move in _nut_moves(view, nut, plan)]
     return (*legs, *nuts, *_rise_moves(view, task, plan))
@@ -78,18 +93,19 @@ def moves(view: Ahead) -> tuple[Move, ...]:
 
 def problem(view: Ahead) -> Problem:
     """Set up the plan from what is known of the stations."""
-    table, known = view.table, view.known
+    table = view.table
+    settled = _settled(view)
+    goals = {where: _goal(one, settled) for where, one in view.known.items()}
     legs = tuple(
-        LegGoal(leg, number, _goal(table, known.get((Quantity.CROSS, leg.name))))
+        LegGoal(leg, number, goals.get((Quantity.CROSS, leg.name)))
         for number, leg in enumerate(table.adjusted_legs())
     )
     nuts = tuple(
         NutGoal(bracket.name, number, goal)
         for number, bracket in enumerate(table.brackets)
-        if (goal := _goal(table, known.get((Quantity.HOLLOW, bracket.name))))
+        if (goal := goals.get((Quantity.HOLLOW, bracket.name)))
     )
-    rise = _goal(table, known.get((Quantity.RISE, "ends")))
-    return Problem(view.outlook, legs, nuts, rise, _joined(table))
+    return Problem(view.outlook, legs, nuts, goals.get((Quantity.RISE, "ends")), _joined(table))
 
 
 def _joined(table: Table) -> tuple[str, str, str] | None:
@@ -98,11 +114,14 @@ def _joined(table: Table) -> tuple[str, str, str] | None:
     return None if ends is None or centre is None else (ends[0].name, ends[1].name, centre)
 
 
-def _goal(table: Table, estimate: Estimate | None) -> Goal | None:
-    if estimate is None:
-        return None
+def _settled(view: Ahead) -> bool:
+    """Whether all that is known is in tolerance: such a table gets no turn."""
+    states = (judge(view.table, one) for one in view.known.values())
+    return all(state.verdict is Verdict.IN for state in states)
+
+
+def _goal(estimate: Estimate, settled: bool) -> Goal:
     target = estimate.station.target
-    settled = estimate.spread is not None and judge(table, estimate).verdict is Verdict.IN
     return Goal(target.value, target.tolerance, settled)
 
 

@@ -24,6 +24,7 @@ class Fault:
     happens: Callable[[Hall, Places], None] = lambda hall, places: None
     lasts: Callable[[Hall], None] = lambda hall: None
     miswritten: Callable[[Log, Places], None] = lambda log, places: None
+    times: int = 1  # before so many visits in a row
 
 
 def sinks(hall: Hall, legs: Places) -> None:
@@ -56,6 +57,7 @@ def miswrites(log: Log, nuts: Places) -> None:
 FAULTS = (
     Fault("a foot sinks", "legs", happens=sinks),
     Fault("a bracket loosens", "nuts", happens=loosens),
+    Fault("a bracket loosens, and again", "nuts", happens=loosens, times=2),
     Fault("the level loses its zero", "", lasts=loses_zero),
     Fault("a count that cannot be", "nuts", miswritten=miswrites),
 )
@@ -70,7 +72,7 @@ def found(hall: Hall, fault: Fault) -> Share:
     known = names.get(fault.stations, ["evel"])
     places = hall.draw.integers(0, len(known), hall.count)
     for number in range(BEFORE + CHANCES):
-        if number == BEFORE:
+        if BEFORE <= number < BEFORE + fault.times:
             fault.happens(hall, places)
         _visit(hall, log, fault.lasts if number >= BEFORE else NOTHING.lasts)
         if number == BEFORE:

@@ -1,7 +1,9 @@
 """Drift watch: faults injected one at a time are named within two visits; quiet tables are quiet.
 
 The faults are twice a tolerance, or a hand's slip of five cards; the wood moves and turns relax as
-in every hall. Seeds 51 and 52.
+in every hall. A bracket that gives way once shows itself at one visit only: the drift of the wood
+and the width of a card leave some three standard deviations of it. One that was not found goes on.
+Seeds 51 and 52.
 """
 
 import pytest

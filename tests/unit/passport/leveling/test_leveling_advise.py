@@ -35,16 +35,20 @@ def state(advice, name):
 def test_advice_turns_exactly_what_is_out(table, measured):
     advice = advise(table, [measured], today=TODAY)
 
-    # feet: 1.2 mm/m / 0.794 = 1.5, and one quarter leaves 0.40, inside 0.8 − 2 × 0.17; lowered, for
-    # the rise is in tolerance and rather high
-    # nuts: 0.0508 × exp(0.4² / 2) = 0.0550 mm a quarter; B3 0.31: 3 leave 0.03
-    # B5 0.88: −0.38 is −7, beyond and forward again; B8 0.1: +0.4 is 7.3
+    # feet: 1.2 mm/m / 0.794 = 1.5, and one quarter leaves 0.40, inside 0.8 − 2.5 × 0.15; lowered,
+    # for the rise is in tolerance and rather high
+    # nuts: 0.0508 × exp(0.4² / 2) = 0.0550 mm a quarter; B3 0.31: 4 leave 0.02
+    # B5 0.88: −0.38 is −7, beyond and forward again; B8 0.12: +0.38 is 7
+    # a fifth of these comes to B6 and B7: −7 × 0.011 and 7 × 0.011, more than their room
     assert [(m.station, m.part, m.quarters) for m in advice.moves] == [
         ("L1", "left foot", -1),
         ("L5", "right foot", -1),
-        ("B3", "inner nut", 3),
+        ("B3", "inner nut", 4),
         ("B5", "inner nut", -8),
         ("B5", "inner nut", 1),
+        ("B6", "inner nut", 2),
+        ("B7", "inner nut", -3),
+        ("B7", "inner nut", 1),
         ("B8", "inner nut", 7),
     ]
 
@@ -52,9 +56,9 @@ def test_advice_turns_exactly_what_is_out(table, measured):
 def test_nut_on_its_way_back_is_expected_beyond_its_place_and_then_in_it(table, measured):
     beyond, forward = (m for m in advise(table, [measured], today=TODAY).moves if m.station == "B5")
 
-    # found 0.88: 8 back are 0.44, less half a reversal's 0.014, for nobody knows where it faced;
-    # 7 back are 0.385
-    assert (beyond.expected, forward.expected) == pytest.approx((0.4445, 0.4926), abs=2e-3)
+    # found 0.878, and B6's two turns add 0.022: 8 back are 0.44, less half a reversal's 0.014, for
+    # nobody knows where it faced; 7 back are 0.385
+    assert (beyond.expected, forward.expected) == pytest.approx((0.465, 0.513), abs=2e-3)
 
 
 def test_nut_on_its_way_back_says_what_comes_next(table, measured):
@@ -106,7 +110,7 @@ def test_advice_says_why_of_a_nut(table, measured):
 
     assert advice.moves[2].why == (
         "As left 0.31 ± 0.10 mm hollow; asked 0.50 ± 0.19 mm. A quarter turn moves 0.055 ± 0.046 "
-        "mm (common practice). Chance of being within afterwards: 96%."
+        "mm (common practice). Chance of being within afterwards: 92%."
     )
 
 
