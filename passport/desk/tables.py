@@ -1,7 +1,9 @@
 """Tables: found by anything; where each stands, its history, its next actions, its papers."""
 
 from base64 import b64encode
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -9,12 +11,15 @@ from werkzeug.wrappers import Response as AnyResponse
 from passport.desk.here import me, needs, office
 from passport.desk.people import Role
 from passport.documents import house
+from passport.documents.courses import courses
 from passport.documents.grid import grids
 from passport.documents.house import Story
 from passport.documents.log import Entry, log
+from passport.documents.relief import surface_map
 from passport.documents.wording import standing
+from passport.documents.yearly import yearly
 from passport.drawing import draw
-from passport.office import printing
+from passport.office import Office, printing
 from passport.office.acting import acting, close_action, incomplete
 from passport.office.history import beside, story
 from passport.office.notes import noted_of
@@ -28,6 +33,15 @@ room = Blueprint("tables", __name__)
 
 MOST = 100
 DRAWING_MM = (180.0, 52.0)
+CHART_MM = 180.0
+
+PAPERS: Mapping[str, tuple[str, Callable[[Office, str], bytes]]] = {  # file name and maker
+    "passport": ("passport", printing.print_passport),
+    "booklet": ("booklet", partial(printing.print_passport, fold=printing.Fold.BOOKLET)),
+    "hand-over": ("hand-over", printing.print_handover),
+    "label": ("label", printing.print_label),
+    "actions": ("next-actions", printing.print_actions),
+}
 
 
 @dataclass(frozen=True)
@@ -58,6 +72,8 @@ def one(number: str) -> str:
         story=told,
         table=table,
         grids=grids(told),
+        courses=courses(told),
+        year=yearly(told, CHART_MM),
         drawing=_picture(table),
         standing=standing(told.advice.state),
         history=_history(told),
@@ -72,6 +88,15 @@ def one(number: str) -> str:
         contact=office().store.table(table.number).contact,
         values=_values(told),
     )
+
+
+@room.get("/tables/<number>/surface")
+@needs(Role.READER)
+def surface(number: str) -> str:
+    """Show the surface that the newest visit left, as a map; it takes a moment."""
+    told = story(office(), number)
+    drawn = surface_map(told, CHART_MM)
+    return render_template("surface.html", table=told.table, story=told, surface=drawn)
 
 
 @room.post("/tables/<number>/action")
@@ -106,11 +131,8 @@ def paper(number: str) -> Response:
     if what in KINDS:
         printed = printing.print_form(office(), what, table.number)
         return pdf(printed.pdf, f"{what}-{printed.layout.form}")
-    if what == "passport":
-        return pdf(printing.print_passport(office(), table.number), f"passport-{table.number}")
-    if what == "label":
-        return pdf(printing.print_label(office(), table.number), f"label-{table.number}")
-    return pdf(printing.print_actions(office(), table.number), f"actions-{table.number}")
+    name, make = PAPERS.get(what, PAPERS["actions"])
+    return pdf(make(office(), table.number), f"{name}-{table.number}")
 
 
 def pdf(content: bytes, name: str) -> Response:

@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.desk import Served
-from tests.browser.looking import PHONE, SCREEN, Look, Opened, faults, runs_over
+from tests.browser.looking import COLOURS, PHONE, RULES, SCREEN, Look, Opened, faults, runs_over
 
 pytestmark = pytest.mark.xdist_group("browser")
 HALF = {"width": 640, "height": 400}  # of 1280 × 800 at 200 % zoom
@@ -25,6 +25,7 @@ def pages(desk: Served) -> list[str]:
         "/notes",
         "/tables",
         f"/tables/{record.table}",
+        f"/tables/{record.table}/surface",
         "/due?by=place",
         "/password",
         "/people",
@@ -35,12 +36,13 @@ def pages(desk: Served) -> list[str]:
 
 def test_no_page_keeps_anybody_out_or_runs_over(opened: Opened, shown: Served, look: Look):
     page = opened(viewport=look.size, color_scheme=look.scheme)
+    rules = RULES if look.scheme == "light" else COLOURS
     page.goto(f"{shown.address}/sign-in")
-    found = {"/sign-in": faults(page)}
+    found = {"/sign-in": faults(page, rules)}
     shown.sign_in(page)
     for path in pages(shown):
         page.goto(shown.address + path)
-        found[path] = [*faults(page), *(["runs over"] if runs_over(page) else [])]
+        found[path] = [*faults(page, rules), *(["runs over"] if runs_over(page) else [])]
 
     assert {path: said for path, said in found.items() if said} == {}
 

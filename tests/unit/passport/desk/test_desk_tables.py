@@ -18,6 +18,7 @@ from tests.hall import Hall
 
 from .conftest import Clock, Visitor
 
+PAPERS = ["passport", "booklet", "hand-over", "label", "actions", "service", "card"]
 ASIDE = Decision("ann", "not of this visit")
 
 
@@ -39,8 +40,19 @@ def test_a_table_is_found_by_anything(busy: Office, clerk: Visitor, number: str,
 def test_a_tables_page_shows_where_it_stands_and_its_history(clerk: Visitor, number: str):
     page = clerk.get(f"/tables/{number}").text
 
-    for said in ("Cross level at the legs", "Hollow at the brackets", "Next actions", "History"):
+    for said in (
+        "Cross level at the legs",
+        "over the visits",
+        "Next actions",
+        "History",
+    ):
         assert said in page
+
+
+def test_the_map_of_the_surface_has_a_page_of_its_own(clerk: Visitor, number: str):
+    page = clerk.get(f"/tables/{number}/surface").text
+
+    assert "Map of the board from above" in page
 
 
 def test_a_value_leads_to_its_box_on_the_photo(clerk: Visitor, number: str, hall: Hall):
@@ -88,7 +100,7 @@ def busy_form(office: Office) -> str:
     return next(one.number for one in office.store.forms() if one.kind == "service")
 
 
-@pytest.mark.parametrize("what", ["passport", "label", "actions", "service", "card"])
+@pytest.mark.parametrize("what", PAPERS)
 def test_every_paper_is_printed(clerk: Visitor, number: str, what: str):
     answer = clerk.post(f"/tables/{number}/print", {"what": what})
 
