@@ -13,7 +13,6 @@ from passport.desk.here import EXTENSION
 from passport.desk.memory import Memory
 from passport.desk.people import People, Role
 from passport.desk.watching import Watch
-from passport.office.apart import Apart
 
 THREADS = 8
 HOME = "127.0.0.1"
@@ -47,15 +46,13 @@ def desk(ctx: click.Context, host: str, port: int, folder: Path | None) -> None:
     office = ctx.obj.office
     if not _people(ctx.obj).all():
         raise NobodyYet
-    apart = Apart(office.store.home, office.settings)
-    app = make_app(office, Options(address=office.settings.desk_address, read=apart))
+    app = make_app(office, Options(address=office.settings.desk_address))
     if folder is not None:
         Watch(app.extensions[EXTENSION], folder).start()
     click.echo(f"The desk is open at {office.settings.desk_address or f'http://{host}:{port}'}")
     if host != HOME and urlsplit(office.settings.desk_address or "").scheme != "https":
         click.echo(OPEN_LINE, err=True)
     serve(app, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=MOST_BYTES)
-    apart.close()
 
 
 @desk.command("add")

@@ -3,6 +3,7 @@
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -13,12 +14,15 @@ from passport.commands.desk import UNUSABLE, WAITS, Bench, finish, show_json, wi
 from passport.office import intake as taking
 from passport.office import settling
 from passport.office.answers import EMPTY, answer
+from passport.office.cluster import joined
+from passport.office.readers import LayoutOf, Order, read_limited
 from passport.office.registering import read_text
+from passport.office.wire import without_crops
 from passport.records.errors import FieldUnknown, FormUnknown
 from passport.records.form_state import OpenDoubt
 from passport.records.store import Decision
+from scan.errors import FileUnreadable
 from scan.output import to_json
-from scan.read import read_photo
 from scan.reading import PhotoReading, Status
 
 PHOTOS = click.argument(
@@ -64,13 +68,29 @@ def read(
     paths, code = _files(photos)
     if crops is not None:
         crops.mkdir(parents=True, exist_ok=True)
-    found = [read_photo(path, layout_of, crops=crops, typed=number) for path in paths]
+    found = [_read_one(path, layout_of, crops, number) for path in paths]
     if as_json:
         show_json(to_json(found))
     else:
         for photo in found:
             _show_photo(photo)
     finish(code, *(_code(photo) for photo in found))
+
+
+def _read_one(
+    path: Path, layout_of: LayoutOf, crops: Path | None, typed: FormNumber | None
+) -> PhotoReading:
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        lost = FileUnreadable(path.name, error.strerror or "it may not be read")
+        return PhotoReading(str(path), "", (), (lost.problem(),))
+    read = read_limited(Order(path.name, content, typed), layout_of)
+    if crops is None:
+        return replace(without_crops(read.photo), file=str(path))
+    for name, crop in read.crops.items():
+        (crops / name).write_bytes(crop)
+    return replace(read.photo, file=str(path))
 
 
 @click.group()
@@ -94,21 +114,34 @@ def add_layouts(bench: Bench, files: tuple[Path, ...]) -> None:
 @click.command()
 @click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(path_type=Path))
 @click.option("--workers", type=click.IntRange(1, 64), default=1, show_default=True)
+@click.option(
+    "--cluster",
+    metavar="ADDRESS",
+    help="Scheduler of a dask cluster whose machines read instead of this one.",
+)
 @TYPED
 @with_json
 @click.pass_obj
 def intake(
-    bench: Bench, paths: tuple[Path, ...], workers: int, typed: str | None, as_json: bool
+    bench: Bench,
+    paths: tuple[Path, ...],
+    workers: int,
+    cluster: str | None,
+    typed: str | None,
+    as_json: bool,
 ) -> None:
     """Read photos, scans and folders, and record what is sure."""
     number = FormNumber.parse(typed) if typed else None
     files, code = _files(paths)
-    taken_in = taking.intake(bench.office, files, workers=workers, typed=number)
     results = []
-    for taken in _under_a_bar(taken_in, len(files)):
-        results.append(taken)
-        if not as_json:
-            _show_taken(taken)
+    with joined(cluster) as readers:
+        taken_in = taking.intake(
+            bench.office, files, workers=workers, typed=number, cluster=readers
+        )
+        for taken in _under_a_bar(taken_in, len(files)):
+            results.append(taken)
+            if not as_json:
+                _show_taken(taken)
     if as_json:
         show_json({"intake": [_taken_json(taken) for taken in results]})
     codes = {taking.State.NEEDS_A_LOOK: WAITS, taking.State.CANNOT_BE_USED: UNUSABLE}

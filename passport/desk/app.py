@@ -30,7 +30,6 @@ from passport.desk.places import places
 from passport.desk.sessions import LONGEST
 from passport.desk.words import FILTERS
 from passport.office import Office
-from passport.office.intake import Read
 from passport.records.errors import StoreError
 
 MOST_BYTES = 256 * 2**20  # of one request: a stack of forms from a scanner
@@ -54,13 +53,11 @@ ROOMS = (
 class Options:
     """What the desk is opened with.
 
-    ``address`` is where others reach it, None on this machine; ``read`` reads a file elsewhere than
-    in the desk's own process.
+    ``address`` is where others reach it, None on this machine.
     """
 
     address: str | None = None
     hasher: PasswordHasher | None = None
-    read: Read | None = None
 
     @property
     def hosts(self) -> list[str]:
@@ -74,7 +71,7 @@ def make_app(office: Office, options: Options = Options()) -> Flask:
     app = Flask(__name__)
     memory = Memory(office.store.home)
     app.config.update(_config(office, options))
-    app.extensions[EXTENSION] = Desk(office, memory, options.hasher, options.read)
+    app.extensions[EXTENSION] = Desk(office, memory, options.hasher)
     CSRFProtect(app)
     guard.stand_before(app)
     _looks(app)

@@ -15,7 +15,6 @@ from passport.desk.people import People, Person, Role
 from passport.desk.sessions import Sessions
 from passport.desk.throttle import Throttle
 from passport.office import Office
-from passport.office.intake import Read
 from passport.office.pictures import Pictures
 
 EXTENSION = "table-passport"
@@ -30,7 +29,6 @@ class Desk:
     office: Office
     memory: Memory
     hasher: PasswordHasher | None = None
-    read: Read | None = None
     people: People = field(init=False)
     pictures: Pictures = field(init=False)
 

@@ -51,7 +51,7 @@ def _taken(desk: Desk, one: Brought, typed: FormNumber | None) -> Taken:
         path = Path(folder) / "This file"  # so messages call it
         path.write_bytes(one.content)
         try:
-            return next(intake(desk.office, [path], typed=typed, read=desk.read))
+            return next(intake(desk.office, [path], typed=typed))
         except StoreError:
             raise  # the file may be sound: it can be brought again
         except UserError as error:

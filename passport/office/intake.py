@@ -2,21 +2,27 @@
 
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
-from shutil import rmtree
 from tempfile import TemporaryDirectory
 
+from forms.errors import UserError
 from forms.numbers import FormNumber
 from passport.errors import PassportError
 from passport.office import Office
 from passport.office.binding import bind
-from passport.office.readers import FileNotRead, Found, Job, read_all
+from passport.office.due import reckon
+from passport.office.reading import Source, Task, read_task, reader_version
+from passport.office.wire import Read
 from passport.records.errors import PhotoChanged
 from passport.records.files import sha256
 from passport.records.intake import Outcome
+from scan.errors import FileUnreadable
+from scan.reading import PhotoReading
 
+READ_AHEAD, SENT_AHEAD = 3, 64  # files for each reader here, and in all to a cluster
 PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".pdf", ".heic", ".heif")
 
 
@@ -25,6 +31,18 @@ class PathUnknown(PassportError):
 
     def __init__(self, path: Path):
         super().__init__(f"There is no file or folder {path}. Check the name.")
+
+
+class DatabaseNeeded(PassportError):
+    """A cluster was asked to read from a home folder."""
+
+    exit_code = 2
+
+    def __init__(self) -> None:
+        super().__init__(
+            "Other machines read from a database that offices share, and this store stands in its "
+            "home folder. Name the database with --database or in the settings."
+        )
 
 
 class State(StrEnum):
@@ -44,9 +62,6 @@ class Taken:
     state: State
     pages: tuple[tuple[str, int, Outcome], ...] = ()
     messages: tuple[str, ...] = ()
-
-
-Read = Callable[[Job], Found]
 
 
 def files_in(paths: Iterable[Path]) -> tuple[list[Path], list[PathUnknown]]:
@@ -74,91 +89,166 @@ def intake(
     *,
     workers: int = 1,
     typed: FormNumber | None = None,
-    read: Read | None = None,
+    cluster: Executor | None = None,
 ) -> Iterator[Taken]:
     """Read files and record what they show, one result per file, in their order.
 
-    Each file is recorded before the next: whoever is interrupted starts the same again, and files
-    that were recorded are not read again. One file that can't be used harms no other.
-
     Parameters
     ----------
+    office : Office
+        Whose forms they are.
+    paths : sequence of Path
+        The files. One that was recorded before is not read again; one that can't be used harms no
+        other.
     workers : int
-        Processes that read. The results do not depend on how many.
+        How many are read at once on this machine.
     typed : FormNumber, optional
         The number printed beside the code, for pages whose code can't be read.
-    read : callable, optional
-        Reads one file elsewhere, in place of ``workers``.
+    cluster : Executor, optional
+        Whoever reads instead of this machine, from the database that both know.
+
+    Raises
+    ------
+    DatabaseNeeded
+        A cluster can't see into a home folder.
     """
-    with TemporaryDirectory() as folder:
-        entries: deque[tuple[Path, Job | None]] = deque()
-        jobs = _fresh(office, paths, _Desk(Path(folder), typed, entries))
-        found = map(read, jobs) if read else read_all(jobs, office.store.layout_of, workers)
-        for photo in found:
-            while (entry := entries.popleft())[1] is None:
-                yield Taken(entry[0].name, State.SEEN_BEFORE)
-            yield _finished(office, entry[1], photo)
-        yield from (Taken(path.name, State.SEEN_BEFORE) for path, _ in entries)
+    if cluster is not None:
+        yield from _taken(office, paths, _Desk(cluster, SENT_AHEAD, typed, _sent(office)))
+        return
+    with ThreadPoolExecutor(workers) as pool:
+        ahead = workers * READ_AHEAD
+        yield from _taken(office, paths, _Desk(pool, ahead, typed, _kept_here(office)))
 
 
 @dataclass(frozen=True)
 class _Desk:
-    """Where cut-outs lie for now, what was typed in, and the files so far, each with its job."""
+    """Who reads, how many files ahead, the form number typed in, how a file is made ready."""
 
-    folder: Path
+    readers: Executor
+    ahead: int
     typed: FormNumber | None
-    entries: deque[tuple[Path, Job | None]]
+    source_of: Callable[[Path, bytes], Source]
 
 
-def _fresh(office: Office, paths: Sequence[Path], desk: _Desk) -> Iterator[Job]:
-    """Pick the files that were not recorded before; all are put on the desk."""
-    for position, path in enumerate(paths):
-        job = Job(path, office.store.home, desk.folder / str(position), desk.typed)
-        seen = _seen(office, path)
-        desk.entries.append((path, None if seen else job))
-        if not seen:
-            yield job
+def _kept_here(office: Office) -> Callable[[Path, bytes], Source]:
+    database, home = office.settings.database, office.store.home
+    return lambda path, _content: Source(database, home, path)
 
 
-def _seen(office: Office, path: Path) -> bool:
+def _sent(office: Office) -> Callable[[Path, bytes], Source]:
+    """Let photos wait in the shared database until somebody reads them."""
+    database = office.settings.database
+    if database is None:
+        raise DatabaseNeeded
+
+    def send(_path: Path, content: bytes) -> Source:
+        office.store.bring_in(content)
+        return Source(database)
+
+    return send
+
+
+def _taken(office: Office, paths: Sequence[Path], desk: _Desk) -> Iterator[Taken]:
+    waiting: deque[tuple[Path, _Pending | Taken]] = deque()
+    rest = iter(paths)
     try:
-        return office.store.has_photo(sha256(path.read_bytes()))
-    except OSError:
-        return False  # reading it will say why
-
-
-def _finished(office: Office, job: Job, photo: Found) -> Taken:
-    """Record what was found, and clear the cut-outs away."""
-    try:
-        return _record(office, job, photo)
-    except PhotoChanged as changed:
-        return Taken(job.path.name, State.CANNOT_BE_USED, (), (str(changed),))
-    except OSError as gone:
-        lost = FileNotRead(job.path, gone.strerror or str(gone))
-        return Taken(job.path.name, State.CANNOT_BE_USED, (), (str(lost),))
+        while _top_up(office, waiting, rest, desk):
+            path, one = waiting[0]
+            taken = one if isinstance(one, Taken) else _finished(office, path, one)
+            _let_go(office, waiting.popleft()[1])
+            yield taken
+        reckon(office)  # so that nobody waits for it at a list or a table's page
     finally:
-        rmtree(job.crops, ignore_errors=True)
+        for _, one in waiting:
+            _let_go(office, one)
 
 
-def _record(office: Office, job: Job, photo: Found) -> Taken:
-    if isinstance(photo, FileNotRead):
-        return Taken(job.path.name, State.CANNOT_BE_USED, (), (str(photo),))
-    content = job.path.read_bytes()
-    outcomes = office.store.record_photo(photo, content, office.now(), job.crops)
-    known = zip(photo.pages, outcomes, strict=True)
+def _top_up(
+    office: Office,
+    waiting: "deque[tuple[Path, _Pending | Taken]]",
+    rest: Iterator[Path],
+    desk: _Desk,
+) -> bool:
+    """Have files read until enough are on their way; False when there are none."""
+    while len(waiting) < desk.ahead and (path := next(rest, None)) is not None:
+        waiting.append((path, _Pending.of(office, path, desk)))
+    return bool(waiting)
+
+
+def _let_go(office: Office, one: "_Pending | Taken") -> None:
+    """Leave nothing of a file where it waited for another machine."""
+    if isinstance(one, _Pending) and one.task.source.file is None:
+        one.future.cancel()
+        office.store.let_go(one.task.photo)
+
+
+def _finished(office: Office, path: Path, one: "_Pending") -> Taken:
+    if office.store.has_photo(one.task.photo):  # the same file again, in the same go
+        return Taken(path.name, State.SEEN_BEFORE)
+    read = one.read()
+    try:
+        return _record(office, path, read)
+    except (OSError, PhotoChanged) as error:
+        return Taken(path.name, State.CANNOT_BE_USED, (), (str(error),))
+
+
+@dataclass(frozen=True)
+class _Pending:
+    """A file that is being read."""
+
+    task: Task
+    future: "Future[Read]"
+
+    @classmethod
+    def of(cls, office: Office, path: Path, desk: _Desk) -> "_Pending | Taken":
+        """Have a file read, unless it was recorded before or can't be opened."""
+        try:
+            content = path.read_bytes()
+        except OSError as error:
+            lost = FileUnreadable(path.name, error.strerror or "it may not be read")
+            return Taken(path.name, State.CANNOT_BE_USED, (), (str(lost),))
+        digest = sha256(content)
+        if office.store.has_photo(digest):
+            return Taken(path.name, State.SEEN_BEFORE)
+        typed = None if desk.typed is None else desk.typed.code
+        source = desk.source_of(path, content)
+        task = Task(path.name, digest, typed, reader_version(), source)
+        return cls(task, desk.readers.submit(read_task, task))
+
+    def read(self) -> Read:
+        """Wait for what was read; a reader that is lost spoils this file only."""
+        try:
+            return self.future.result()
+        except UserError:
+            raise
+        except Exception as error:
+            if self.task.source.file is not None:
+                raise
+            lost = FileUnreadable(self.task.name, f"no machine read it ({type(error).__name__})")
+            return Read(PhotoReading(self.task.name, self.task.photo, (), (lost.problem(),)), {})
+
+
+def _record(office: Office, path: Path, read: Read) -> Taken:
+    with TemporaryDirectory() as folder:
+        for name, crop in read.crops.items():
+            (Path(folder) / name).write_bytes(crop)
+        outcomes = office.store.record_photo(
+            read.photo, path.read_bytes(), office.now(), Path(folder)
+        )
+    known = zip(read.photo.pages, outcomes, strict=True)
     for form in {page.form for page, outcome in known if outcome is not Outcome.UNKNOWN_FORM}:
         if form is not None:
             bind(office, form)
     pages = tuple(
         (page.form, page.page, outcome)
-        for page, outcome in zip(photo.pages, outcomes, strict=True)
+        for page, outcome in zip(read.photo.pages, outcomes, strict=True)
         if page.form is not None and page.page is not None
     )
-    messages = tuple(problem.message for problem in photo.problems)
+    messages = tuple(problem.message for problem in read.photo.problems)
     state = _state(office, pages, messages)
     if state is State.SEEN_BEFORE:  # by another process, as if it had been known from the start
-        return Taken(job.path.name, state)
-    return Taken(job.path.name, state, pages, messages)
+        return Taken(path.name, state)
+    return Taken(path.name, state, pages, messages)
 
 
 def _state(

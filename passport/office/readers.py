@@ -1,130 +1,162 @@
-"""Reading files in several processes: in order, a few ahead, one bad file harming none."""
+"""Reading a stranger's file in a process of its own: whatever it does there spoils that file only.
 
-from collections import deque
-from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Future, ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
+As many such processes are started as files are read at once, and again when a file has ended one.
+"""
+
+import atexit
+import json
+import os
+import select
+import signal
+import subprocess
+import sys
+from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
-from multiprocessing import get_context
-from pathlib import Path
+from hashlib import sha256
+from typing import Any, NamedTuple
 
-from forms.errors import UserError
-from forms.layout import Layout
+from forms.layout import Layout, dumps
 from forms.numbers import FormNumber
-from passport.errors import PassportError
-from passport.office import open_store
-from scan.read import read_photo
+from passport.office.child import FILE_S, MEMORY_MB, MOST_PAGES, PAGE_S
+from passport.office.wire import Read, from_text
+from scan.errors import FileUnreadable
 from scan.reading import PhotoReading
 
-_AHEAD = 3  # files for each worker that are read but not yet recorded, at most
-
-
-class FileNotRead(PassportError):
-    """A file on which reading itself failed, or that went away."""
-
-    def __init__(self, path: Path, cause: str):
-        self.path, self.cause = path, cause
-        super().__init__(
-            f"{path.name} could not be read: {cause}. The other files are not affected. Take the "
-            "picture anew, or save it as JPEG and take that in."
-        )
-
-    def __reduce__(self) -> tuple[type["FileNotRead"], tuple[Path, str]]:
-        """Travel between processes."""
-        return type(self), (self.path, self.cause)
-
-
-@dataclass(frozen=True)
-class Job:
-    """One file to read, where its cut-outs go, and whose layouts to ask."""
-
-    path: Path
-    home: Path
-    crops: Path
-    typed: FormNumber | None
-
-
-Found = PhotoReading | FileNotRead
 LayoutOf = Callable[[str], Layout | None]
+SILENT_S = 600  # a process that says nothing for so long hangs; a busy machine is slow
+_IDLE: "list[subprocess.Popen[bytes]]" = []
+_TOO_LONG = f"it takes longer than {FILE_S} s and {PAGE_S} s a page to read"
+_TOO_MUCH = f"it needs more than {MEMORY_MB} MB of memory to read"
 
 
-def read_all(jobs: Iterable[Job], layout_of: LayoutOf, workers: int) -> Iterator[Found]:
-    """Read files, results in their order.
+class Order(NamedTuple):
+    """A file to be read: what to call it, its bytes, and the form number typed in."""
+
+    name: str
+    content: bytes
+    typed: FormNumber | None = None
+
+
+def read_limited(order: Order, layout_of: LayoutOf) -> Read:
+    """Read a file within limits of memory and time; see ``scan.read.read_photo``.
 
     Parameters
     ----------
-    jobs : iterable of Job
-        Drawn only a few ahead of the results.
-    workers : int
-        With one, files are read here; with more, each in a process. Results don't depend on it.
+    order : Order
+        The file.
+    layout_of : callable
+        Gives the layout of a form number, or None.
+
+    Returns
+    -------
+    Read
+        What can't be read, or not within the limits, stands in the photo's problems.
     """
-    if workers == 1:
-        return (read_one(job, layout_of) for job in jobs)
-    return _in_processes(iter(jobs), workers)
-
-
-def read_one(job: Job, layout_of: LayoutOf) -> Found:
-    """Read one file; what nobody foresaw becomes this file's own trouble."""
-    job.crops.mkdir(parents=True, exist_ok=True)
+    child = _taken()
     try:
-        return read_photo(job.path, layout_of, crops=job.crops, typed=job.typed)
-    except UserError:
-        raise
-    except Exception as unforeseen:
-        return FileNotRead(job.path, f"{type(unforeseen).__name__} {unforeseen}".strip())
+        answer = _asked(child, order, layout_of)
+    except (BrokenPipeError, _Silent):
+        answer = {}
+    if answer:
+        _IDLE.append(child)
+    else:
+        _end(child)
+    if "read" in answer:
+        return from_text(answer["read"])
+    return _refused(order, _found(answer, child))
 
 
-def _in_process(job: Job) -> Found:
-    with open_store(job.home) as store:
-        return read_one(job, store.layout_of)
+class _Silent(Exception):
+    """Nothing was said for too long."""
 
 
-def _in_processes(jobs: Iterator[Job], workers: int) -> Iterator[Found]:
-    """Go on with new processes where a file has taken one along."""
-    waiting: deque[Job] = deque()
+def _taken() -> "subprocess.Popen[bytes]":
+    """Take a process that has nothing to do, or start one."""
     while True:
-        with _pool(workers) as pool:
-            yield from _until_broken(pool, waiting, jobs, workers * _AHEAD)
-        if not waiting:
-            return
-        yield _alone(waiting.popleft())
-
-
-def _until_broken(
-    pool: ProcessPoolExecutor, waiting: deque[Job], jobs: Iterator[Job], ahead: int
-) -> Iterator[Found]:
-    """Give results in order; at the end ``waiting`` holds what has none."""
-    with suppress(BrokenProcessPool):
-        reads: deque[Future[Found]] = deque(pool.submit(_in_process, job) for job in waiting)
-        while _top_up(pool, (waiting, reads), jobs, ahead):
-            found = reads.popleft().result()
-            waiting.popleft()
-            yield found
-
-
-def _top_up(
-    pool: ProcessPoolExecutor,
-    queues: tuple[deque[Job], deque[Future[Found]]],
-    jobs: Iterator[Job],
-    ahead: int,
-) -> bool:
-    """Hand out files until enough are on their way; False when there are none."""
-    waiting, reads = queues
-    while len(reads) < ahead and (job := next(jobs, None)) is not None:
-        waiting.append(job)
-        reads.append(pool.submit(_in_process, job))
-    return bool(reads)
-
-
-def _alone(job: Job) -> Found:
-    """Read the file that may have broken the others' processes in one of its own."""
-    with _pool(1) as pool:
         try:
-            return pool.submit(_in_process, job).result()
-        except BrokenProcessPool:
-            return FileNotRead(job.path, "the process that read it ended")
+            child = _IDLE.pop()  # of a list this is one step, whatever other threads do
+        except IndexError:
+            return _started()
+        if child.poll() is None:
+            return child
 
 
-def _pool(workers: int) -> ProcessPoolExecutor:
-    return ProcessPoolExecutor(workers, mp_context=get_context("spawn"))
+def _started() -> "subprocess.Popen[bytes]":
+    return subprocess.Popen(
+        [sys.executable, "-m", "passport.office.child"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        bufsize=0,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
+    )
+
+
+@atexit.register
+def _end_all() -> None:
+    """Let all processes go: they would go by themselves, for nobody speaks to them any more."""
+    while _IDLE:
+        _end(_IDLE.pop())
+
+
+def _end(child: "subprocess.Popen[bytes]") -> None:
+    with suppress(OSError):
+        child.kill()
+    child.wait()
+    for pipe in (child.stdin, child.stdout):
+        if pipe is not None:
+            with suppress(OSError):
+                pipe.close()
+
+
+def _asked(
+    child: "subprocess.Popen[bytes]", order: Order, layout_of: LayoutOf
+) -> Mapping[str, Any]:
+    typed = order.typed and order.typed.code
+    _say(child, {"name": order.name, "size": len(order.content), "typed": typed}, order.content)
+    while "layout" in (answer := _heard(child)):
+        layout = layout_of(str(answer["layout"]))
+        _say(child, {"layout": layout and dumps(layout)})
+    return answer
+
+
+def _say(child: "subprocess.Popen[bytes]", words: Mapping[str, Any], content: bytes = b"") -> None:
+    assert child.stdin is not None
+    left = memoryview(json.dumps(words).encode() + b"\n" + content)
+    while left:  # a raw pipe takes a part at a time
+        left = left[child.stdin.write(left) :]
+
+
+def _heard(child: "subprocess.Popen[bytes]") -> Mapping[str, Any]:
+    """Hear one line; nothing when the process has ended."""
+    assert child.stdout is not None
+    line = bytearray()
+    while not line.endswith(b"\n"):
+        if not select.select([child.stdout], [], [], SILENT_S)[0]:
+            raise _Silent
+        part = child.stdout.read(1 << 20)
+        if not part:
+            return {}
+        line += part
+    answer: Mapping[str, Any] = json.loads(line)
+    return answer
+
+
+def _found(answer: Mapping[str, Any], child: "subprocess.Popen[bytes]") -> str:
+    """Say what became of the reading."""
+    if "pages" in answer:
+        return f"it has {answer['pages']} pages, and at most {MOST_PAGES} are read at once"
+    if "memory" in answer:
+        return _TOO_MUCH
+    if "stopped" in answer:
+        return f"it is damaged ({answer['stopped']})"
+    ended = -child.returncode
+    if ended in (signal.SIGXCPU, signal.SIGKILL):
+        return _TOO_LONG
+    return f"it makes the reader stop (signal {ended})"
+
+
+def _refused(order: Order, found: str) -> Read:
+    digest = sha256(order.content).hexdigest()
+    problem = FileUnreadable(order.name, found).problem()
+    return Read(PhotoReading(order.name, digest, (), (problem,)), {})

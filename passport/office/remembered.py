@@ -3,20 +3,21 @@
 The bytes are worth something only to the very program that made them, so they carry its stamp.
 """
 
-import hashlib
 from collections.abc import Sequence
 from datetime import date
 from functools import cache
-from importlib import resources
-from importlib.resources.abc import Traversable
 from typing import Any, NamedTuple
 
 from msgspec import msgpack
 
+from passport.office.sources import stamp_of
 from passport.visits import KINDS
 from passport.visits.kind import Record
 
-_READ_BY = ("visits", "visit.py", "table.py", "office/history.py", "office/remembered.py")
+_READ_BY = (
+    *("passport/visits", "passport/visit.py", "passport/table.py"),
+    *("passport/office/history.py", "passport/office/remembered.py"),
+)
 
 
 class Told(NamedTuple):
@@ -32,14 +33,9 @@ class Told(NamedTuple):
         return self.record.date or self.came
 
 
-@cache
 def stamp() -> str:
     """Hash of all that says what a form means: another program's bytes are not read."""
-    found = hashlib.sha256()
-    for name in _READ_BY:
-        for source in _sources(resources.files("passport").joinpath(name)):
-            found.update(source)
-    return found.hexdigest()
+    return stamp_of(*_READ_BY)
 
 
 def to_bytes(told: Sequence[Told]) -> bytes:
@@ -57,10 +53,3 @@ def remembered(body: bytes, kind: str) -> tuple[Told, ...]:
 def _reader(kind: str) -> msgpack.Decoder[list[tuple[date, Record]]]:
     gives: Any = KINDS[kind].gives
     return msgpack.Decoder(list[tuple[date, gives]])
-
-
-def _sources(place: Traversable) -> list[bytes]:
-    if place.is_file():
-        return [place.read_bytes()] if place.name.endswith(".py") else []
-    inner = sorted(place.iterdir(), key=lambda one: one.name)
-    return [source for one in inner for source in _sources(one)]

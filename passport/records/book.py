@@ -47,6 +47,7 @@ class Book:
         self.home, self._backend, self._engine = home, backend, backend.engine
         self._salts, self._personal, self._keeping = options
         self.photos, self.crops = backend.shelf("photos"), backend.shelf("crops")
+        self.waiting = backend.shelf("waiting")  # photos on their way to a machine that reads them
 
     @classmethod
     def open(  # noqa: PLR0913 - each is one decision of the caller's, all have a default
@@ -89,6 +90,17 @@ class Book:
         book._bring_up()
         book.remove_files()
         return book
+
+    @classmethod
+    def reader(cls, home: Path, database: str | None = None) -> Self:
+        """Open a store that is there, to read only: nothing is made, changed or removed.
+
+        Raises
+        ------
+        HomeUnusable, StoreDamaged, DatabaseUnusable, DriverMissing
+        """
+        options = Options(fresh_salt, frozenset())
+        return cls(home, _backend(home, WAIT_S, database), options)
 
     def close(self) -> None:
         """Let go of the store's file."""

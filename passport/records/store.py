@@ -311,7 +311,19 @@ class Store(TableBook):
             row = connection.execute(query.order_by(order).limit(1)).first()
         if row is not None and row.forgotten:
             raise PhotoForgotten(sha256)
+        if row is None and (waits := self.waiting.find(sha256)):
+            return self.waiting.read(waits)
         return self.photos.content(sha256 if row is None else row.kept)
+
+    def bring_in(self, content: bytes) -> str:
+        """Let a photo wait where other machines find it by ``photo``; give its hash."""
+        return self.waiting.keep(content)
+
+    def let_go(self, sha256: str) -> None:
+        """Take a photo away from where it waited; what was recorded of it stays."""
+        waits = self.waiting.find(sha256)
+        if waits is not None:
+            self.waiting.remove(waits)
 
     def crop(self, name: str) -> bytes:
         """Fetch a cut-out by the name that a reading has for it.

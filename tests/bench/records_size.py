@@ -269,25 +269,29 @@ def after_an_intake(days: Days, step: Callable[[], object], runs: int = 3) -> tu
 
 def costs(home: Path, visits: int) -> dict[str, float]:
     """Time everything that a day at the office does, in milliseconds; the file in megabytes."""
+    found = {}
     days = Days(home, visits)
+    for name, took in _costs(days, home.parent / "backup.zip"):
+        found[name] = took * 1000
+        print(f"{name} {found[name]:.1f} ms", file=sys.stderr)
+    days.office.store.close()
+    return found | {"MB": (home / "store.sqlite").stat().st_size / 1e6}
+
+
+def _costs(days: Days, file: Path) -> Iterator[tuple[str, float]]:
     office, store = days.office, days.office.store
     due_list(office)
     intake, due = after_an_intake(days, lambda: due_list(office))
     _, page = after_an_intake(days, lambda: story(office, days.table))
-    found = {
-        "intake": intake,
-        "due list, first after an intake": due,
-        "due list": seconds(lambda: due_list(office)),
-        "a table's page, first after an intake": page,
-        "search": seconds(lambda: store.search("plover 976")),
-        "search, nothing found": seconds(lambda: store.search("no such word")),
-        "verify": seconds(store.verify, 1),
-        "backup": seconds(lambda: store.backup(home.parent / "backup.zip"), 1),
-    }
-    (home.parent / "backup.zip").unlink()
-    store.close()
-    size = (home / "store.sqlite").stat().st_size / 1e6
-    return {name: took * 1000 for name, took in found.items()} | {"MB": size}
+    yield "intake", intake
+    yield "due list, first after an intake", due
+    yield "due list", seconds(lambda: due_list(office))
+    yield "a table's page, first after an intake", page
+    yield "search", seconds(lambda: store.search("plover 976"))
+    yield "search, nothing found", seconds(lambda: store.search("no such word"))
+    yield "verify", seconds(store.verify, 1)
+    yield "backup", seconds(lambda: store.backup(file), 1)
+    file.unlink()
 
 
 if __name__ == "__main__":

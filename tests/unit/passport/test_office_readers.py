@@ -1,9 +1,9 @@
-"""Reading a folder in several processes: order, a few ahead, and files that break things."""
+"""Reading files in processes of their own: order, a few ahead, and files that break things."""
 
-import os
-from concurrent.futures import ProcessPoolExecutor
+import subprocess
+import sys
+from collections.abc import Iterator
 from datetime import UTC, datetime
-from multiprocessing import get_context
 from pathlib import Path
 
 import click
@@ -12,70 +12,104 @@ from click.testing import CliRunner
 
 from passport.commands.photos import _under_a_bar
 from passport.office import Office, readers
+from passport.office import intake as taking
 from passport.office.intake import State, Taken, intake
-from passport.office.readers import FileNotRead, Job, read_all
+from passport.office.readers import Order, read_limited
 from passport.records.store import Store
 from passport.settings import Settings
-from scan.reading import PhotoReading
 
-
-def behave(path: Path, layout_of: object, **_: object) -> PhotoReading:
-    """Read as the file's name says."""
-    if path.stem == "kills":
-        os._exit(9)
-    if path.stem == "raises":
-        raise MemoryError
-    return PhotoReading(path.name, path.stem, (), ())
+# A reader that behaves as the bytes of a file say.
+BEHAVES = """
+import json, os, signal, sys, time
+while line := sys.stdin.buffer.readline():
+    order = json.loads(line)
+    word = sys.stdin.buffer.read(order["size"]).decode()
+    if word == "killed":
+        os.kill(os.getpid(), signal.SIGSEGV)
+    if word == "computes":
+        os.kill(os.getpid(), signal.SIGXCPU)
+    if word == "silent":
+        time.sleep(60)
+    nothing = {"pages": [], "problems": [], "crops": {}}
+    read = {"read": json.dumps({"file": word, "sha256": word, **nothing})}
+    said = {"memory": {"memory": 7}, "ValueError": {"stopped": word}}
+    print(json.dumps(said.get(word, read)), flush=True)
+"""
 
 
 @pytest.fixture
-def home(tmp_path, monkeypatch):
-    Store.open(tmp_path / "home")
-    fork = get_context("fork")
-    monkeypatch.setattr(readers, "read_photo", behave)
-    monkeypatch.setattr(readers, "_pool", lambda count: ProcessPoolExecutor(count, fork))
+def readers_behave(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[int]]:
+    """Count the processes that were started."""
+    started: list[int] = []
+
+    def start() -> "subprocess.Popen[bytes]":
+        words = [sys.executable, "-c", BEHAVES]
+        pipe = subprocess.PIPE
+        child = subprocess.Popen(words, stdin=pipe, stdout=pipe, bufsize=0)
+        started.append(child.pid)
+        return child
+
+    monkeypatch.setattr(readers, "_started", start)
+    monkeypatch.setattr(readers, "_IDLE", [])
+    yield started
+    readers._end_all()
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    Store.open(tmp_path / "home").close()
     return tmp_path / "home"
 
 
-def names(found):
-    return [one.sha256 if isinstance(one, PhotoReading) else one.cause for one in found]
+def said(word: str) -> str:
+    photo = read_limited(Order("x.jpg", word.encode()), lambda _form: None).photo
+    return photo.problems[0].message if photo.problems else photo.file
 
 
-def jobs(home, *stems):
-    return [Job(Path(f"{stem}.jpg"), home, home / "crops", None) for stem in stems]
+WHOLE = (
+    "x.jpg can't be opened as a picture: {}. Copy it again from the phone or scanner, as JPEG, "
+    "PNG, TIFF or PDF."
+)
 
 
-STEMS = ("a", "b", "kills", "c", "raises", "d", "e", "kills", "f")
-DIED, FAILED = "the process that read it ended", "MemoryError"
+@pytest.mark.parametrize(
+    ("word", "found"),
+    [
+        ("killed", "it makes the reader stop (signal 11)"),
+        ("computes", "it takes longer than 10 s and 5 s a page to read"),
+        ("memory", "it needs more than 3072 MB of memory to read"),
+        ("ValueError", "it is damaged (ValueError)"),
+    ],
+)
+def test_a_file_that_breaks_its_reader_harms_no_other(readers_behave, word, found):
+    assert [said("a"), said(word), said("b")] == ["a", WHOLE.format(found), "b"]
 
 
-@pytest.mark.parametrize("workers", [2, 3])
-def test_files_that_break_their_process_harm_no_other(home, workers):
-    found = names(read_all(jobs(home, *STEMS), dict.get, workers))
+def test_a_reader_that_says_nothing_is_ended(readers_behave, monkeypatch):
+    monkeypatch.setattr(readers, "SILENT_S", 0.2)
 
-    assert found == ["a", "b", DIED, "c", FAILED, "d", "e", DIED, "f"]
-
-
-def test_a_file_that_fails_here_harms_no_other(home):
-    found = names(read_all(jobs(home, "a", "raises", "b"), {}.get, 1))
-
-    assert found == ["a", FAILED, "b"]
+    assert said("silent").startswith("x.jpg can't be opened as a picture: it takes longer than")
 
 
-def test_only_a_few_files_are_read_ahead(home):
-    drawn = []
-    many = (drawn.append(job) or job for job in jobs(home, *"abcdefghijklmnop"))
+def test_one_reader_reads_file_after_file(readers_behave):
+    found = [said(word) for word in "abc"]
 
-    next(read_all(many, {}.get, 2))
-
-    assert len(drawn) == 6
+    assert (found, len(readers_behave)) == (["a", "b", "c"], 1)
 
 
-def test_the_message_of_a_file_that_was_not_read():
-    assert str(FileNotRead(Path("in/x.jpg"), "MemoryError")) == (
-        "x.jpg could not be read: MemoryError. The other files are not affected. Take the picture "
-        "anew, or save it as JPEG and take that in."
+def test_only_a_few_files_are_read_ahead(home, tmp_path, monkeypatch, readers_behave):
+    begun: list[str] = []
+    begin = taking._Pending.of.__func__
+    monkeypatch.setattr(
+        taking._Pending, "of", classmethod(lambda *a: (begun.append(a[2].name), begin(*a))[1])
     )
+    paths = [tmp_path / f"{name}.jpg" for name in "abcdefghijklmnop"]
+    for path in paths:
+        path.write_text(path.name)
+
+    next(intake(Office(Store.open(home)), paths, workers=2))
+
+    assert len(begun) == 6
 
 
 @pytest.mark.parametrize("workers", [1, 2])
