@@ -26,7 +26,7 @@ from typing import Any
 from forms.field import Box, Field, Note, Scale, Tick
 from forms.layout import Code, Layout, Page, to_json
 from passport.office import Office, open_store, printing
-from passport.office.due import due_list
+from passport.office.due import due_list, reckon
 from passport.office.history import story
 from passport.office.registering import register
 from passport.records import Store
@@ -205,7 +205,7 @@ class Days:
         self.office = Office(open_store(home), Settings(), self.clock)
         self.table = register(self.office, Path(str(INVENTED / "short.toml"))).table.number
         self.chance = random.Random(7)
-        for _ in range(visits):
+        for _ in range(visits - len(self.office.store.tellings(self.table, ""))):
             self.visit()
 
     def print(self) -> Layout:
@@ -216,7 +216,7 @@ class Days:
         return printing.print_form(self.office, "service", self.table).layout
 
     def take_in(self, layout: Layout) -> None:
-        """Record all its pages."""
+        """Record all its pages, and reckon, as an intake ends."""
         pages = tuple(
             PageReading(
                 layout.form, page.page, {one.id: self.reading(one) for one in page.fields},
@@ -225,9 +225,9 @@ class Days:
             for page in layout.pages
         )  # fmt: skip
         content = b"%PDF-" + self.chance.randbytes(30)
-        self.office.store.record_photo(
-            PhotoReading("f.pdf", sha256(content), pages), content, self.clock()
-        )
+        photo = PhotoReading("f.pdf", sha256(content), pages)
+        self.office.store.record_photo(photo, content, self.clock())
+        reckon(self.office)
 
     def visit(self) -> None:
         """Print a form and take it in."""
