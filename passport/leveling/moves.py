@@ -162,9 +162,10 @@ def _nut_moves(view: Ahead, nut: NutGoal, plan: Plan) -> list[Move]:
     now, _ = view.outlook.predict([(view.outlook.places.hollow(nut.number), 1.0)])
     found = condition(view.table, estimate, float(ways[-1][0] - now))
     notes = (*(_note(quarters, part) for part in parts[:-1]), "")
+    when = (found, *["when the turn before is made"] * (len(parts) - 1))
     return [
-        _move(nut.name, "inner nut", part, found, _Line(estimate, *way, why, note))
-        for part, way, note in zip(parts, ways, notes, strict=True)
+        _move(nut.name, "inner nut", part, on, _Line(estimate, *way, why, note))
+        for part, on, way, note in zip(parts, when, ways, notes, strict=True)
     ]
 
 

@@ -62,10 +62,11 @@ def test_nut_on_its_way_back_is_expected_beyond_its_place_and_then_in_it(table, 
 
 
 def test_nut_on_its_way_back_says_what_comes_next(table, measured):
-    beyond, _ = (m for m in advise(table, [measured], today=TODAY).moves if m.station == "B5")
+    beyond, forward = (m for m in advise(table, [measured], today=TODAY).moves if m.station == "B5")
 
-    assert beyond.why.endswith(
-        "Back beyond the place first, so that the nut ends forward: the next turn goes there."
+    assert (beyond.why[-84:], forward.condition) == (
+        "Back beyond the place first, so that the nut ends forward: the next turn goes there.",
+        "when the turn before is made",
     )
 
 
