@@ -25,6 +25,7 @@ CORNER_MM = 0.7  # left out at both ends of an outline
 RIM_MM = 0.45  # outside an outline its own blur ends
 ROW_RIM_MM = 1.15  # as far as that a row of boxes has white around it
 LONE_RIM_MM = 0.9  # and a lone box
+TEXT_RIM_MM = 0.75  # as far as that from a lone box its text begins
 OVERHANG_MM = 0.3  # rims reach beyond their side's ends
 
 
@@ -107,7 +108,9 @@ class Shape:
 
     ``cover`` is the dark share of the inside; ``runs`` how often a line across it meets ink, on
     average; ``parts`` how many pieces it has; ``size_mm`` the longer side of the largest; ``exits``
-    how often, and ``outside`` on what share, ink crosses a walk around the outline.
+    how often, and ``outside`` on what share, ink crosses a walk around the outline; ``loops`` how
+    much paper ink encloses [mm²]; ``thick_mm`` its widest place;
+    ``arms`` how many of the four corners it reaches, if it leaves paper between them.
     """
 
     cover: float
@@ -116,10 +119,16 @@ class Shape:
     size_mm: float
     exits: int
     outside: float
+    loops: float = 0.0
+    thick_mm: float = 0.5
+    arms: int = 0
 
 
 WALK_MM = 0.6  # outside the outline
 EDGE_MM = 0.5  # inside it, where the outline ends
+SIDE_MM = 0.45  # of the inside: half the width and the depth of a side's middle
+MOST_SIDE_INK = 0.4  # of it, with paper in it
+LEAST_ARM = 0.25  # of a corner, twice as wide, with an arm of a cross in it
 PART = 0.15  # share of the ink that makes a piece of its own
 
 
@@ -130,7 +139,9 @@ def shape_of(cuts: Cuts, at: int, core: float) -> Shape:
     parts, size = _parts(dark.astype(np.uint8))
     walk = _walk(cuts, picture) > 0.4 * core
     exits = int((walk & ~np.roll(walk, 1)).sum())
-    return Shape(float(dark.mean()), _runs(dark), parts, size, exits, float(walk.mean()))
+    outside, cover = float(walk.mean()), float(dark.mean())
+    form = (_loops(dark), _thickness(dark), _arms(dark))
+    return Shape(cover, _runs(dark), parts, size, exits, outside, *form)
 
 
 def _parts(dark: np.ndarray) -> tuple[int, float]:
@@ -145,6 +156,32 @@ def _parts(dark: np.ndarray) -> tuple[int, float]:
     free = (stats[:, :2] > 0).all(axis=1) & (stats[:, :2] + stats[:, 2:4] < dark.shape[::-1]).all(1)
     own = free | (areas == areas.max())  # the ends of others' strokes come in from outside
     return int((own & (areas >= max(PART * areas.sum(), 4))).sum()), float(size) / PX_PER_MM
+
+
+def _loops(dark: np.ndarray) -> float:
+    """Paper that a figure (H, W) encloses, as letters do and crosses don't. [mm²]."""
+    _, labels, stats, _ = cv2.connectedComponentsWithStats((~dark).astype(np.uint8), connectivity=4)
+    edge = np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]])
+    inner = np.setdiff1d(np.arange(1, len(stats)), edge)
+    return float(stats[inner, cv2.CC_STAT_AREA].max(initial=0)) / PX_PER_MM**2
+
+
+def _arms(dark: np.ndarray) -> int:
+    """Count the corners that a figure (H, W) reaches; none if it fills the sides between them."""
+    deep, (rows, columns) = round(SIDE_MM * PX_PER_MM), dark.shape
+    down, across = (slice(side // 2 - deep, side // 2 + deep) for side in (rows, columns))
+    ends = (slice(None, deep), slice(-deep, None))
+    middles = [dark[end, across] for end in ends] + [dark[down, end] for end in ends]
+    wide = (slice(None, 2 * deep), slice(-2 * deep, None))
+    corners = [dark[upper, left] for upper in wide for left in wide]
+    closed = sum(float(middle.mean()) > MOST_SIDE_INK for middle in middles)
+    return sum(float(corner.mean()) > LEAST_ARM for corner in corners) if closed <= 1 else 0
+
+
+def _thickness(dark: np.ndarray) -> float:
+    """Twice the largest distance of ink from paper in a figure (H, W). [mm]."""
+    away = cv2.distanceTransform(dark.astype(np.uint8), cv2.DIST_L2, 3)
+    return 2 * float(away.max()) / PX_PER_MM
 
 
 def _runs(dark: np.ndarray) -> float:

@@ -7,12 +7,14 @@ import numpy as np
 
 from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick, boxes_of
 from forms.layout import Page
-from scan.boxes import cuts_of, outlines
+from scan.arrays import Floats
+from scan.boxes import GRAIN_PX, cuts_of, outlines
 from scan.digits import cell_of, checked, doubted, read_number
 from scan.guards import GUARDS, Guards
 from scan.ink import PX_PER_MM, Area, Sight, grown
 from scan.marks import BoxInk, read_choice, read_tick
 from scan.network import Guess, digit_network
+from scan.opencv import cv2
 from scan.pen import PALEST_OUTLINE
 from scan.reading import Reading, Status, Why
 from scan.rows import Row, row_inks
@@ -24,6 +26,10 @@ LOST = 0.4  # of the page's digit boxes' outlines, darkness below which one is n
 BEYOND_MM = 16.0  # outside the squares that the page rests on, values are doubtful
 NOTE_EDGE_MM = 0.8  # a note's own outline
 NOTE_INK = 0.0015  # share of a note's area that is dark when something is written
+NOTE_DARK = 0.3  # darkness of what is surely ink
+NOTE_FAINT = 0.07  # and of the palest pencil, on paper without grain
+NOTE_GRAINS = 7.0  # times the spread of paper's grain
+NOTE_STROKE_MM = 1.0  # length of the shortest stroke of writing
 
 Keep = Callable[[Field, Area], str | None]
 
@@ -132,9 +138,22 @@ def _notes(cuts: list[Cut]) -> dict[str, Reading]:
 
 def _note(cut: Cut) -> Reading:
     inside = cut.area.cut(grown(boxes_of(cut.field)[0], -NOTE_EDGE_MM))
-    dark = float((inside > 0.3).mean())
-    ink = dark > NOTE_INK
-    return Reading(Status.SURE if ink else Status.EMPTY, None, 0.99, ink=ink)
+    if float((inside > NOTE_DARK).mean()) > NOTE_INK:
+        return Reading(Status.SURE, None, 0.99, ink=True)
+    if _holds_pale_strokes(inside):
+        return Reading(Status.DOUBTFUL, None, 0.6, Why.FAINT, ink=True)
+    return Reading(Status.EMPTY, None, 0.99, ink=False)
+
+
+def _holds_pale_strokes(ink: Floats) -> bool:
+    """Tell hard pencil from paper's grain: it makes lines."""
+    soft = np.asarray(cv2.GaussianBlur(ink, (0, 0), GRAIN_PX))
+    paper = float(np.median(soft))
+    grain = 1.48 * float(np.median(np.abs(soft - paper)))
+    dark = soft > paper + max(NOTE_FAINT, NOTE_GRAINS * grain)
+    _, _, stats, _ = cv2.connectedComponentsWithStats(dark.astype(np.uint8), connectivity=8)
+    longest = stats[1:, [cv2.CC_STAT_WIDTH, cv2.CC_STAT_HEIGHT]].max(initial=0)
+    return bool(longest > NOTE_STROKE_MM * PX_PER_MM)
 
 
 def _struck_through(

@@ -17,6 +17,12 @@ FILLED_OUTSIDE = 0.02  # share of the walk around a filled box that is inked
 MOST_RUNS = 1.9  # of a cross; letters and hatching have more
 MOST_EXITS = 5  # a cross leaves its box four times
 HALF_DENSE = 0.45  # covered by strokes that leave it more often
+MOST_LOOP = 0.1  # mm² of paper enclosed by one stroke over another; a letter's bowl is larger
+MOST_THICK_MM = 2.6  # where the strokes of a marker's cross meet
+FAT_MM = 1.2  # thickness of a marker's strokes where they meet
+ARMS = 3  # of the four corners, that a cross reaches
+ROUND = 0.68  # of its length: as thick as that is a blob, no stroke
+FILLED = 0.82  # share of the inside; a round blob within a box covers less
 SPECK_MM = 1.15  # a drop or a pen's rest is smaller than a mark
 
 
@@ -49,7 +55,8 @@ class BoxInk:
     @property
     def is_dense(self) -> bool:
         """Tell a filled or scribbled box from a cross or tick."""
-        return self.shape is not None and self.shape.cover >= DENSE
+        shape = self.shape
+        return shape is not None and shape.cover >= DENSE and not _is_fat_cross(shape)
 
     @property
     def fault(self) -> Why | None:
@@ -66,15 +73,33 @@ def _density_fault(shape: Shape) -> Why | None:
     """Take a box filled solid for a mark, a scribble for none."""
     filled = shape.runs <= FILLED_RUNS and shape.outside <= FILLED_OUTSIDE
     ragged = shape.exits > MOST_EXITS and shape.cover >= HALF_DENSE
-    if ragged or (shape.cover >= DENSE and not filled):
+    if ragged and not _is_fat_cross(shape):
+        return Why.FILLED
+    if shape.cover >= DENSE and not (filled or _is_fat_cross(shape)):
         return Why.FILLED
     return None
+
+
+def _is_fat_cross(shape: Shape) -> bool:
+    """Tell a marker's cross, which covers most of a box, from scribbles and blobs: it has arms."""
+    fat = FAT_MM < shape.thick_mm <= MOST_THICK_MM and shape.cover < FILLED
+    return fat and shape.arms >= ARMS and shape.runs <= MOST_RUNS
 
 
 def _figure_fault(shape: Shape) -> Why | None:
     if shape.size_mm < SPECK_MM:
         return Why.SPECK
-    return Why.NO_MARK if shape.parts > 1 or shape.runs > MOST_RUNS else None
+    several = shape.parts > 1 or shape.runs > MOST_RUNS
+    letter = shape.loops > MOST_LOOP and shape.cover < DENSE
+    return Why.NO_MARK if several or letter or _is_blob(shape) else None
+
+
+def _is_blob(shape: Shape) -> bool:
+    """Tell holes, burns and stains from strokes, and from a box that is filled to its corners."""
+    if _is_fat_cross(shape):
+        return False
+    thick = shape.thick_mm > min(MOST_THICK_MM, ROUND * shape.size_mm)
+    return thick and shape.cover < FILLED
 
 
 def read_tick(ink: BoxInk) -> Reading:

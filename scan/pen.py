@@ -27,7 +27,7 @@ MOST_BLUR = 0.06  # darkness that it may blur into its inside
 LONE_RIM = 0.04  # more ink above a lone box that may be the tail of a letter
 PRINTED_ROW = 0.4  # share of the boxes of a row with ink on one side: it is print
 PRINTED_COLUMN = 0.2  # and of a column, where rows of several kinds take turns
-PRINTED_ALONE = 0.1  # the same for lone boxes, whose texts differ
+SIMILAR = 0.35  # least ink beside a box, as a share of another's, that may be the same print
 CLOSE_MM = 4.0  # boxes of one row stand nearer to each other
 
 
@@ -138,7 +138,7 @@ class Room:
 
 
 def room_of(boxes: Sequence[Box]) -> Room:
-    """Say where texts stand: right of lone boxes and maybe above, at both ends of a row."""
+    """Say where texts stand: maybe above lone boxes, and left of a row."""
     x, y, width = (np.array(boxes)[:, at] for at in (0, 1, 2))
     away = x - x[:, None]
     close = (np.abs(y - y[:, None]) < 0.5) & (np.abs(away) < CLOSE_MM + width)
@@ -146,7 +146,7 @@ def room_of(boxes: Sequence[Box]) -> Room:
     alone = no_left & no_right
     text = np.zeros((len(boxes), 4))
     text[no_left & ~alone, 0] = np.inf
-    text[alone, 1], text[alone, 2] = np.inf, LONE_RIM
+    text[alone, 2] = LONE_RIM
     narrow = np.stack([alone, no_right, alone, alone], axis=1)
     return Room(text, narrow, alone)
 
@@ -163,17 +163,17 @@ def rim_ink(norm: Norm, rims: np.ndarray, outlines: np.ndarray, room: Room) -> n
     return np.asarray(np.maximum(rims - RIM - BOLD_RIM * bold - room.print, 0))
 
 
-def unprinted(ink: np.ndarray, kin: Kin, alone: np.ndarray) -> np.ndarray:  # (N, 4) bool
+def unprinted(ink: np.ndarray, kin: Kin) -> np.ndarray:  # (N, 4) bool
     """Tell which ink (N, 4) beside boxes is no print.
 
-    Headings, names and lines stand at the same side of many boxes of a row or column; the texts of
-    lone boxes (N,) differ. Above a box that has no like, anything may stand.
+    Headings, names and lines stand at the same side of many boxes of a row or column, and are about
+    as dark there. Above a box that has no like, anything may stand.
     """
     inked = ink > 0
     printed = np.zeros_like(inked)
     printed[~(kin.column | kin.row).any(axis=1), 2] = True
     for like, share in ((kin.column, PRINTED_COLUMN), (kin.row, PRINTED_ROW)):
-        often = np.where(alone, PRINTED_ALONE, share)[:, None]
         count = np.maximum(like.sum(axis=1), 1)[:, None]
-        printed |= (like.astype(np.float32) @ inked.astype(np.float32)) / count > often
+        as_dark = inked & (ink >= SIMILAR * ink[:, None])  # (N, N, 4): others against each
+        printed |= (like[:, :, None] & as_dark).sum(axis=1) / count > share
     return np.asarray(inked & ~printed)

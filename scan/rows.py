@@ -10,6 +10,7 @@ from forms.field import Box
 from scan.boxes import (
     LONE_RIM_MM,
     ROW_RIM_MM,
+    TEXT_RIM_MM,
     Cuts,
     cores,
     cuts_of,
@@ -34,7 +35,7 @@ from scan.pen import (
     unprinted,
     unseen,
 )
-from scan.strokes import strokes_at
+from scan.strokes import is_circled, strokes_at
 
 CLEAR = 0.5  # share of the blank limit below which a box is surely blank
 STRONG = 1.5  # times the inked limit above which it is surely inked
@@ -43,6 +44,7 @@ REACH_MM = 9.0  # of a stroke that leaves its box
 MOST_STAINED = 0.05  # of a box's inside by the end of another box's mark
 AROUND_MM = 3.0  # of a mark that is looked at as a whole
 ASTRAY = 0.95  # of a box's half width: how far from its middle a mark's middle may lie
+MOST_CIRCLED = 0.3  # of a page's blank lone boxes; what is around more of them is print
 MOST_SIDES = 2  # of a box that another box's mark touches
 
 
@@ -96,6 +98,7 @@ class _Measured:
     core: np.ndarray
     stained: np.ndarray
     sides: np.ndarray  # with unexplained ink
+    alone: np.ndarray
     seen: np.ndarray
 
     def ink(self, at: int) -> BoxInk:
@@ -117,6 +120,7 @@ def _of_one_size(sight: Sight, rows: Sequence[Row], faint_band: float) -> list[l
         cuts_of([row.area for row in rows for _ in row.boxes], boxes), rows, faint_band
     )
     inks = _explained(sight, measured, [measured.ink(at) for at in range(len(boxes))])
+    inks = _circled(sight, measured, inks)
     starts = np.cumsum([0, *(len(row.boxes) for row in rows)])
     return [inks[start:end] for start, end in pairwise(starts)]
 
@@ -127,7 +131,8 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
     norm = narrowed(norm_of(dark, outline), faint_band)
     room = joined([room_of(row.boxes) for row in rows])
     rim = np.where(room.narrow, rims(cuts, LONE_RIM_MM), rims(cuts, ROW_RIM_MM))
-    beside = unprinted(rim_ink(norm, rim, outline, room), kin, room.alone)
+    rim[room.alone, 1] = rims(cuts, TEXT_RIM_MM)[room.alone, 1]
+    beside = unprinted(rim_ink(norm, rim, outline, room), kin)
     return _Measured(
         boxes=boxes,
         cuts=cuts,
@@ -135,6 +140,7 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
         core=above_floor(norm, dark, outline),
         stained=stained(cuts, PALEST),
         sides=beside | drawn_over(norm, outline, kin),
+        alone=room.alone,
         seen=~unseen(norm, outline),
     )
 
@@ -163,6 +169,20 @@ def _explained(sight: Sight, measured: _Measured, inks: Sequence[BoxInk]) -> lis
             darkness = STROKE * measured.norm.inked
             explained[at] = _without_spill(sight, measured.boxes[at], ink, marked, darkness)
     return explained
+
+
+def _circled(sight: Sight, measured: _Measured, inks: list[BoxInk]) -> list[BoxInk]:
+    """Find lone boxes with a circle around them; beside others, those would show it."""
+    darkness = max(STROKE * measured.norm.inked, PALEST)
+    blank = [
+        at
+        for at in np.flatnonzero(measured.alone).tolist()
+        if inks[at].level is Level.BLANK and not inks[at].beside
+    ]
+    found = [at for at in blank if is_circled(sight, measured.boxes[at], darkness)]
+    if len(found) > MOST_CIRCLED * len(blank):
+        return inks  # printed frames
+    return [replace(ink, beside=True) if at in found else ink for at, ink in enumerate(inks)]
 
 
 def _held_to_its_box(sight: Sight, box: Box, ink: BoxInk) -> BoxInk:

@@ -16,6 +16,9 @@ EDGE_MM = 0.3  # beyond the outlines, which are no pen
 STROKE_INK = 0.25  # darkness of a stroke
 BESIDE_MM = 1.1  # around a box whose ink is to be explained
 INSIDE_MM = 0.8  # into a box, beyond its outline
+CIRCLE_MM = 5.0  # around a box, in which a circle around it would close
+CIRCLE_PX_PER_MM = 4.0  # at which it is looked for
+OUTLINE_MM = 0.25  # on both sides of a box's own outline
 
 
 def gap_between(upper: Box, lower: Box) -> Box | None:
@@ -87,3 +90,39 @@ def strokes_at(sight: Sight, box: Box, reach: float, darkness: float) -> Strokes
     )
     _, labels = cv2.connectedComponents(dark, connectivity=8)
     return Strokes(Area(labels.astype(np.float32), area.seen, area.frame), box)
+
+
+def is_circled(sight: Sight, box: Box, darkness: float) -> bool:
+    """Tell whether one stroke goes all the way around a box, as far as it looks for it.
+
+    Parameters
+    ----------
+    sight : Sight
+        The page.
+    box : Box
+        What might be circled. [mm]
+    darkness : float
+        From which on a place counts as inked.
+    """
+    frame = grown(box, CIRCLE_MM)
+    ink, seen = sight.ink(frame, CIRCLE_PX_PER_MM)
+    dark = _without_outline(ink > darkness)
+    walls = cv2.morphologyEx(dark.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((5, 5), np.uint8))
+    size = ink.shape
+    _, labels = cv2.connectedComponents(1 - walls, connectivity=4)
+    edge = np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]])
+    return bool(seen.all() and labels[size[0] // 2, size[1] // 2] not in edge)
+
+
+def _without_outline(dark: np.ndarray) -> np.ndarray:
+    """Clear the outline of the box in the middle of a picture (H, W) for circles."""
+    outer, inner = (
+        np.pad(
+            np.ones([side - 2 * cut for side in dark.shape], dtype=bool),
+            cut,
+        )
+        for cut in (
+            round((CIRCLE_MM + beyond) * CIRCLE_PX_PER_MM) for beyond in (-OUTLINE_MM, OUTLINE_MM)
+        )
+    )
+    return np.asarray(dark & ~(outer & ~inner))

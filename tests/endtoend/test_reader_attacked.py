@@ -18,7 +18,7 @@ import qrcode
 from numpy.typing import NDArray
 from PIL import Image
 
-from forms.field import Box, Choice, Digits, Scale
+from forms.field import Box, Choice, Digits, Note, Scale, Tick
 from forms.layout import Layout, Page
 from forms.numbers import FormNumber
 from forms.paper import Paper
@@ -135,7 +135,82 @@ def arrow(picture: Picture, first: Box, second: Box) -> None:
     line(picture, (first.x + 2.4, first.y + 2.4), (second.x + 2.4, second.y + 2.4))
 
 
-@pytest.mark.parametrize("ink", [two_equal, scribbled_and_right, scribbled_only, struck_row, arrow])
+def disc(picture: Picture, x: float, y: float, radius: float) -> None:
+    cv2.circle(picture, at(x, y), round(radius * PX), BLACK, -1, cv2.LINE_AA)
+
+
+def burn(picture: Picture, first: Box, second: Box) -> None:
+    disc(picture, first.x + 2.2, first.y + 2.6, 1.3)
+
+
+def punched(picture: Picture, first: Box, second: Box) -> None:
+    disc(picture, first.x + 1.0, first.y + 2.0, 2.75)
+
+
+def short_word(picture: Picture, first: Box, second: Box) -> None:
+    start = at(first.x + 0.6, first.y + first.height - 1.2)
+    cv2.putText(picture, "ok", start, cv2.FONT_HERSHEY_SIMPLEX, 1.2, BLACK, 5, cv2.LINE_AA)
+
+
+def filled_over_and_right(picture: Picture, first: Box, second: Box) -> None:
+    cross(picture, first)
+    heights = np.linspace(first.y + 0.6, first.y + first.height - 0.6, 12)
+    ends = (first.x + 0.6, first.x + first.width - 0.6)
+    line(picture, *((ends[turn % 2], y) for turn, y in enumerate(heights)))
+    cross(picture, second)
+
+
+def circled(picture: Picture, box: Box) -> None:
+    middle = at(box.x + box.width / 2, box.y + box.height / 2)
+    cv2.ellipse(picture, middle, at(3.7, 3.5), 0, 0, 360, BLACK, 6, cv2.LINE_AA)
+
+
+def dash_at_its_right(picture: Picture, box: Box) -> None:
+    x, y = box.x + box.width, box.y + box.height / 2
+    line(picture, (x - 0.1, y), (x + 1.0, y + 0.3))
+
+
+@pytest.mark.parametrize("ink", [circled, dash_at_its_right])
+def test_ink_around_or_beside_lone_boxes_is_never_overlooked(sheets, tmp_path, ink):
+    layout, pictures = sheets
+    page, picture = layout.pages[2], pictures[2].copy()
+    asked = [field for field in page.fields if isinstance(field, Tick)][:12:4]
+    for field in asked:
+        ink(picture, field.box)
+
+    readings = fields(read(tmp_path, layout, jpeg(picture)))
+
+    assert {readings[field.id].status for field in asked} <= UNSURE
+
+
+def test_a_note_in_hard_pencil_is_not_called_empty(sheets, tmp_path):
+    layout, pictures = sheets
+    page, picture = layout.pages[2], pictures[2].copy()
+    note = next(field for field in page.fields if isinstance(field, Note))
+    start = at(note.box.x + 5, note.box.y + 14)
+    cv2.putText(
+        picture, "leg is loose", start, cv2.FONT_HERSHEY_SIMPLEX, 1.6, (205,) * 3, 4, cv2.LINE_AA
+    )
+
+    reading = fields(read(tmp_path, layout, jpeg(picture)))[note.id]
+
+    assert (reading.status, reading.ink) == (Status.DOUBTFUL, True)
+
+
+@pytest.mark.parametrize(
+    "ink",
+    [
+        two_equal,
+        scribbled_and_right,
+        scribbled_only,
+        filled_over_and_right,
+        struck_row,
+        arrow,
+        burn,
+        punched,
+        short_word,
+    ],
+)
 def test_ink_without_one_meaning_is_never_sure(sheets, tmp_path, ink):
     layout, pictures = sheets
     page, picture = layout.pages[1], pictures[1].copy()

@@ -118,3 +118,19 @@ def test_cross_stains_more_of_a_box_than_the_end_of_a_stroke():
     ends = stained(cuts_of([drawn([(0.95, 0.2), (0.84, 0.27)])], [BOX]), 0.04)
 
     assert ends < 0.05 < stained(cuts_of([drawn(*CROSS)], [BOX]), 0.04)
+
+
+BOWL = ([(0.3, 0.3), (0.7, 0.3), (0.7, 0.7), (0.3, 0.7), (0.3, 0.3)],)
+
+
+@pytest.mark.parametrize(("lines", "loops"), [(CROSS, False), (TICK, False), (BOWL, True)])
+def test_paper_within_a_letter_is_a_loop(lines, loops):
+    assert (shape(lines).loops > 0.1) is loops
+
+
+@pytest.mark.parametrize(("lines", "width", "arms"), [(CROSS, 1.5, 4), (DROP, 2.6, 0)])
+def test_a_markers_cross_has_arms_and_a_burn_none(lines, width, arms):
+    cuts = cuts_of([drawn(*lines, width=width)], [BOX])
+    found = shape_of(cuts, 0, 0.7)
+
+    assert (found.arms, found.thick_mm > 1.2) == (arms, True)

@@ -12,6 +12,11 @@ HATCHED = Shape(cover=0.7, runs=2.6, parts=1, size_mm=3.8, exits=0, outside=0.0)
 RAGGED = Shape(cover=0.9, runs=1.2, parts=1, size_mm=3.8, exits=8, outside=0.3)
 LETTERS = Shape(cover=0.3, runs=2.7, parts=1, size_mm=2.5, exits=0, outside=0.0)
 TWO_PARTS = Shape(cover=0.2, runs=1.5, parts=2, size_mm=2.5, exits=0, outside=0.0)
+BOWL = Shape(cover=0.25, runs=1.6, parts=1, size_mm=3.0, exits=0, outside=0.0, loops=0.5)
+BURN = Shape(cover=0.5, runs=1.0, parts=1, size_mm=3.0, exits=0, outside=0.0, thick_mm=2.9)
+MARKER = Shape(
+    cover=0.7, runs=1.5, parts=1, size_mm=3.8, exits=4, outside=0.2, thick_mm=2.3, arms=4
+)
 DROP = Shape(cover=0.04, runs=1.0, parts=1, size_mm=0.7, exits=0, outside=0.0)
 
 BLANK = BoxInk(Level.BLANK, 0.01)
@@ -101,3 +106,12 @@ def test_doubt_is_less_likely_right_than_a_sure_mark():
 
 def test_reading_of_a_blank_row_is_as_sure_as_a_mark():
     assert read_choice(VALUES, row()) == Reading(Status.EMPTY, None, 0.9999)
+
+
+@pytest.mark.parametrize("shape", [BOWL, BURN])
+def test_letters_and_burns_are_no_marks(shape):
+    assert read_tick(ink(shape)) == Reading(Status.DOUBTFUL, True, 0.6, Why.NO_MARK)
+
+
+def test_cross_of_a_marker_is_a_mark():
+    assert read_tick(ink(MARKER)) == Reading(Status.SURE, True, 0.9999)

@@ -106,7 +106,7 @@ def rims(boxes: list[Box], **inked: int) -> np.ndarray:
 
 
 def test_ink_above_one_box_of_a_row_is_a_pen():
-    found = unprinted(rims(GRID, _5=2), kin_of(GRID), np.zeros(16, bool))
+    found = unprinted(rims(GRID, _5=2), kin_of(GRID))
 
     assert np.argwhere(found).tolist() == [[5, 2]]
 
@@ -115,12 +115,19 @@ def test_ink_above_one_box_of_a_row_is_a_pen():
     "heading", [{f"_{at}": 2 for at in range(4)}, {f"_{at}": 0 for at in (0, 4, 8, 12)}]
 )
 def test_ink_at_most_boxes_of_a_row_or_column_is_print(heading):
-    assert not unprinted(rims(GRID, **heading), kin_of(GRID), np.zeros(16, bool)).any()
+    assert not unprinted(rims(GRID, **heading), kin_of(GRID)).any()
 
 
-def test_text_at_the_right_of_a_lone_box_is_no_pen():
+def test_ink_much_darker_than_the_print_of_its_kin_is_a_pen():
+    ink = 0.3 * rims(GRID, **{f"_{at}": 2 for at in range(4)})
+    ink[1, 2] = 0.12
+
+    assert np.argwhere(unprinted(ink, kin_of(GRID))).tolist() == [[1, 2]]
+
+
+def test_tail_of_a_letter_above_a_lone_box_is_no_pen():
     ink, boxes = (
-        np.tile([0.0, 0.2, 0.0, 0.2], (2, 1)),
+        np.tile([0.0, 0.0, 0.05, 0.2], (2, 1)),
         [Box(10, 20, 4.8, 4.8), Box(40, 20, 4.8, 4.8)],
     )
 
