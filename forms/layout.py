@@ -8,6 +8,7 @@ from typing import Any
 
 from forms.errors import FormsError
 from forms.field import Box, Choice, Digits, Expectation, Field, Note, Option, Scale, Tick
+from forms.soundness import fault_of
 
 LAYOUT_VERSION = 1
 KINDS = frozenset({"tick", "choice", "scale", "digits", "note"})
@@ -88,7 +89,7 @@ def from_json(data: Any, source: str = "The layout") -> Layout:
     Raises
     ------
     LayoutUnreadable
-        A key is missing, or a value is not of its kind.
+        A key is missing, a value is not of its kind, or a field leans on none.
     """
     try:
         if data["layout"] != LAYOUT_VERSION:
@@ -97,6 +98,9 @@ def from_json(data: Any, source: str = "The layout") -> Layout:
         if strange:
             raise LayoutUnreadable(source, f"it holds a field of the unknown kind “{strange[0]}”")
         pages = tuple(_page(page) for page in data["pages"])
+        fault = fault_of(pages)
+        if fault is not None:
+            raise LayoutUnreadable(source, fault)
         printed = data.get("printed_on")
         printed_on = None if printed is None else date.fromisoformat(printed)
         return Layout(str(data["form"]), str(data["kind"]), str(data["table"]), pages, printed_on)

@@ -9,7 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from forms.marks import DICTIONARY, MARKS_PER_PAGE, MOST_PAGES
+from forms.layout import Mark
+from forms.marks import DICTIONARY, MARKS_PER_PAGE, MOST_PAGES, page_marks
+from forms.paper import Paper
 from scan.arrays import Grey, Points
 from scan.opencv import cv2
 
@@ -26,6 +28,8 @@ PLACES = (
 SMALLEST_SIDE = 700  # pixels of a picture's longer side in which squares are looked for
 COARSE_RATE = 0.06  # least outline over the picture's side at a quarter; boxes are smaller
 RATE = 0.03  # and at finer resolutions
+PAPER = Paper.LETTER  # to tell sheets apart by; the middle of A4 is 9 mm off
+SAME_SHEET_MM = 80.0  # apart, at most, where squares of one sheet put its middle
 ENOUGH = 4  # squares to flatten a page by
 
 
@@ -102,6 +106,46 @@ def by_page(found: Sequence[Fiducial]) -> dict[int, list[Fiducial]]:
     for fiducial in sorted(found, key=lambda one: one.id):
         pages.setdefault(fiducial.page, []).append(fiducial)
     return pages
+
+
+def by_sheet(found: Sequence[Fiducial]) -> list[list[Fiducial]]:
+    """Sort squares by the sheet that they stand on, one sheet or several of each page."""
+    pages = by_page(found).values()
+    return [sheet for squares in pages for sheet in _sheets_of(squares)]
+
+
+def _sheets_of(squares: list[Fiducial]) -> list[list[Fiducial]]:
+    """Split squares of one page, if any is there twice, by where each puts its page's middle."""
+    if len({one.id for one in squares}) == len(squares):
+        return [squares]
+    sheets: list[list[Fiducial]] = []
+    for one in squares:
+        near = (sheet for sheet in sheets if _is_near(_page_middle(one), sheet))
+        home = next(near, None)
+        if home is None:
+            sheets.append([one])
+        else:
+            home.append(one)
+    return sheets
+
+
+def _is_near(middle: Points, sheet: Sequence[Fiducial]) -> bool:
+    first = sheet[0]
+    away = float(np.linalg.norm(middle - _page_middle(first)))
+    return away < SAME_SHEET_MM / _printed(first).size * first.side
+
+
+def _page_middle(fiducial: Fiducial) -> Points:
+    """Where a square by itself puts the middle of its page; (2,). [px]."""
+    mark, middle = _printed(fiducial), np.array([PAPER.width / 2, PAPER.height / 2])
+    away = (middle - np.array(mark.corner) - mark.size / 2) / mark.size
+    upper_left, upper_right, _, lower_left = fiducial.corners
+    across, down = upper_right - upper_left, lower_left - upper_left
+    return np.asarray(fiducial.middle + away[0] * across + away[1] * down)
+
+
+def _printed(fiducial: Fiducial) -> Mark:
+    return page_marks(PAPER, fiducial.page)[fiducial.id % MARKS_PER_PAGE]
 
 
 def _detected(grey: Grey, level: int) -> list[Fiducial]:

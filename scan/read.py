@@ -11,8 +11,8 @@ from forms.numbers import FormNumber
 from scan.advice import advise
 from scan.arrays import Grey
 from scan.crops import Album
-from scan.errors import FileUnreadable, PageBent, PageRefused, PhotoRefused
-from scan.fiducials import Fiducial, Pyramid, by_page, find_fiducials, pyramid
+from scan.errors import FileUnreadable, PageBent, PageRefused, PageTwice, PhotoRefused
+from scan.fiducials import Fiducial, Pyramid, by_sheet, find_fiducials, pyramid
 from scan.fields import read_fields
 from scan.guards import GUARDS, Guards
 from scan.ink import sight_of
@@ -93,11 +93,28 @@ def _read_file(data: bytes, name: str, desk: _Desk) -> Iterator[Found]:
 def _read_picture(grey: Grey, desk: _Desk) -> Iterator[Found]:
     """Read every page in one picture; one that can't be read harms none of the others."""
     levels = pyramid(grey)  # the picture, its half, quarter, eighth
-    squares = by_page(find_fiducials(levels))
-    if not squares:
+    sheets = by_sheet(find_fiducials(levels))
+    if not sheets:
         yield advise(levels).problem()
-    for found in squares.values():
-        yield from _read_page(levels, found, desk)
+    read = [list(_read_page(levels, squares, desk)) for squares in sheets]
+    yield from _without_twins(read)
+
+
+def _without_twins(read: list[list[Found]]) -> Iterator[Found]:
+    """Give what sheets say; two that are the same page of the same form say nothing."""
+    names = [_name(found) for found in read]
+    for at, (found, name) in enumerate(zip(read, names, strict=True)):
+        if name is None or names.count(name) == 1:
+            yield from found
+        elif names.index(name) == at:
+            yield PageReading(None, None)
+            yield PageTwice(name[1]).problem(name[1])
+
+
+def _name(found: list[Found]) -> tuple[str, int] | None:
+    """Form and page of a sheet that could be named."""
+    named = (one for one in found if isinstance(one, PageReading))
+    return next(((one.form, one.page) for one in named if one.form and one.page), None)
 
 
 def _with_scale(found: Found, dpi: float | None) -> Found:

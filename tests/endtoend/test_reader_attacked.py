@@ -390,6 +390,33 @@ def test_two_sheets_in_one_photo_are_both_read(sheets, tmp_path):
     assert [page.page for page in found.pages] == [1, 2]
 
 
+def other_form() -> tuple[Layout, Picture]:
+    """Print the same form once more, under a number of its own; give its first page."""
+    table = read_table((INVENTED / "long.toml").read_text(), "long", "100000181")
+    form = KINDS["service"].form(
+        table, printed_on=date(2026, 11, 2), last_visit=None, technicians=("A. Reed",)
+    )
+    placed = place(form, Paper.LETTER, FormNumber.new(Random(6).getrandbits))
+    pdf = pypdfium2.PdfDocument(print_form(placed, datetime(2026, 11, 2)))
+    picture = pdf[0].render(scale=DPI / 72).to_numpy()[:, :, :3].copy()
+    pdf.close()
+    return placed.layout, picture
+
+
+def test_the_same_page_of_two_forms_in_one_photo_is_read_of_both(sheets, tmp_path):
+    layout, pictures = sheets
+    second, picture = other_form()
+    path = tmp_path / "photo.jpg"
+    path.write_bytes(jpeg(np.hstack([pictures[0], upside_down(picture)])))
+
+    found = read_photo(path, {layout.form: layout, second.form: second}.get)
+
+    assert ({(page.form, page.page) for page in found.pages}, found.problems) == (
+        {(layout.form, 1), (second.form, 1)},
+        (),
+    )
+
+
 def test_the_halves_of_two_pages_are_not_taken_for_one(sheets, tmp_path):
     layout, pictures = sheets
     joined = pictures[1].copy()

@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from forms.field import Digits
 from forms.layout import LayoutUnreadable, dumps, from_json, loads, to_json
 from forms.place import Placed
 
@@ -112,3 +113,51 @@ def test_layout_says_when_it_was_printed(sample_placed):
     layout = replace(sample_placed.layout, printed_on=date(2026, 3, 2))
 
     assert loads(dumps(layout)).printed_on == date(2026, 3, 2)
+
+
+def faulty(placed: Placed, field: str, **changes: object) -> str:
+    """Say what is told of a printed layout of which one field is changed."""
+    data = to_json(placed.layout)
+    for page in data["pages"]:
+        for found in page["fields"]:
+            found.update(changes if found["id"] == field else {})
+    return message(data)
+
+
+def number_in(placed: Placed) -> str:
+    fields = [field for page in placed.layout.pages for field in page.fields]
+    return next(field.id for field in fields if isinstance(field, Digits))
+
+
+USE = "Use the file that was written beside the form when it was printed."
+
+
+@pytest.mark.parametrize("leans", [{"witness": "x"}, {"sign": "x"}, {"sum_of": ["x"]}])
+def test_a_number_that_leans_on_no_field_is_refused(
+    sample_placed: Placed, leans: dict[str, object]
+) -> None:
+    name = number_in(sample_placed)
+
+    assert faulty(sample_placed, name, **leans) == (
+        f"printed.json is not a layout file that can be used: its field “{name}” is held against "
+        f"“x”, which is none of its fields. {USE}"
+    )
+
+
+def test_bounds_upside_down_are_refused(sample_placed: Placed) -> None:
+    name = number_in(sample_placed)
+
+    assert faulty(sample_placed, name, low=9, high=2) == (
+        f"printed.json is not a layout file that can be used: its field “{name}” goes from 9 down "
+        f"to 2. {USE}"
+    )
+
+
+@pytest.mark.parametrize("box", [[0, 0, 0, 5], [0, 0, 5, -1], [float("nan"), 0, 5, 5]])
+def test_a_box_without_a_size_is_refused(sample_placed: Placed, box: list[float]) -> None:
+    name = number_in(sample_placed)
+
+    assert faulty(sample_placed, name, boxes_mm=[box]) == (
+        f"printed.json is not a layout file that can be used: a box of its field “{name}” has no "
+        f"size. {USE}"
+    )
