@@ -27,7 +27,7 @@ from passport.office.registering import table as find_table
 from passport.records import ActionResult, Contact
 from passport.records.drafts import Decision
 from passport.table import Table
-from passport.visits import KINDS
+from passport.visits import FOR_A_TABLE
 
 room = Blueprint("tables", __name__)
 
@@ -82,7 +82,7 @@ def one(number: str) -> str:
         incomplete=incomplete(office(), table.number),
         actions=acting(office(), told),
         results=list(ActionResult),
-        kinds=sorted(KINDS),
+        kinds=FOR_A_TABLE,
         record=office().store.table(table.number),
         forms=office().store.forms_of(table.number),
         contact=office().store.table(table.number).contact,
@@ -128,7 +128,7 @@ def contact(number: str) -> AnyResponse:
 def paper(number: str) -> Response:
     """Print a paper of this table."""
     table, what = find_table(office(), number), request.form.get("what", "")
-    if what in KINDS:
+    if what in FOR_A_TABLE:
         printed = printing.print_form(office(), what, table.number)
         return pdf(printed.pdf, f"{what}-{printed.layout.form}")
     name, make = PAPERS.get(what, PAPERS["actions"])
