@@ -12,7 +12,7 @@ from forms.errors import UserError
 from forms.numbers import FormNumber
 from passport.errors import PassportError
 from passport.office import Office
-from passport.office.binding import bind
+from passport.office.following import follow
 from passport.office.due import reckon
 from passport.office.reading import Source, Task, read_task, reader_version
 from passport.office.wire import Read
@@ -238,7 +238,7 @@ def _record(office: Office, path: Path, read: Read) -> Taken:
     known = zip(read.photo.pages, outcomes, strict=True)
     for form in {page.form for page, outcome in known if outcome is not Outcome.UNKNOWN_FORM}:
         if form is not None:
-            bind(office, form)
+            follow(office, form)
     pages = tuple(
         (page.form, page.page, outcome)
         for page, outcome in zip(read.photo.pages, outcomes, strict=True)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from passport.errors import PassportError
 from passport.office import Office
-from passport.office.binding import bind
+from passport.office.following import follow
 from passport.records.drafts import Decision
 from scan.reading import Value
 
@@ -28,7 +28,7 @@ def accept(office: Office, form: str, answers: Mapping[str, Value], who: str) ->
     """Put a person's answers in the places of their fields."""
     for field, value in answers.items():
         office.store.settle(form, field, value, Decision(who, LOOKED), office.now())
-    bind(office, form)
+    follow(office, form)
 
 
 def correct(office: Office, form: str, answer: tuple[str, Value], decision: Decision) -> None:
@@ -40,7 +40,7 @@ def correct(office: Office, form: str, answer: tuple[str, Value], decision: Deci
     """
     field, value = answer
     office.store.settle(form, field, value, reasoned(decision, "correct a value"), office.now())
-    bind(office, form)
+    follow(office, form)
 
 
 def set_aside(office: Office, form: str, photo: tuple[str, int], decided: tuple[str, str]) -> None:

@@ -62,7 +62,11 @@ def form(
         Not yet placed on paper; kind ``service``.
     """
     first = _first_pass(table, _turned(last_visit))
-    blocks = (*first, *closing.blocks(table, printed_on, technicians), *_pass_sheet(table))
+    blocks = (
+        *first,
+        *closing.blocks(table, printed_on, technicians),
+        *_pass_sheet(table),
+    )
     drawing = draw(table, *HEADER_DRAWING_MM)
     return Form(
         KIND,
@@ -70,7 +74,7 @@ def form(
         table.number,
         header(table),
         _expecting(blocks, last_visit),
-        FOOTER,
+        _foot(printed_on, last_visit),
         drawing.strokes,
         drawing.texts,
         REVISION,
@@ -80,7 +84,7 @@ def form(
 def _first_pass(table: Table, turned: frozenset[str]) -> tuple[Block, ...]:
     return (
         *opening.blocks(table),
-        *legs.blocks(table),
+        *legs.blocks(table, turned),
         *feet.blocks(table),
         *rise.blocks(table),
         *brackets.blocks(table, turned),
@@ -102,10 +106,25 @@ def header(table: Table) -> tuple[str, ...]:
     )
 
 
+def _foot(printed_on: date, last: Visit | None) -> str:
+    """Say on every page when it was printed, and up to which visit its look-ups have learned."""
+    if last is None:
+        return f"{FOOTER} Printed {printed_on.isoformat()}, nothing learned yet."
+    learned = last.date.isoformat() if last.date else "a visit without a date"
+    return f"{FOOTER} Printed {printed_on.isoformat()}; look-ups learned up to {learned}."
+
+
 def _turned(visit: Visit | None) -> frozenset[str]:
-    """Brackets that the last visit turned: look again."""
+    """Legs and brackets that the last visit turned: look again."""
     passes = visit.passes if visit else ()
-    return frozenset(name for one in passes for name, row in one.brackets.items() if row.turns)
+    nuts = {name for one in passes for name, row in one.brackets.items() if row.turns}
+    feet = {
+        name
+        for one in passes
+        for name, row in one.legs.items()
+        if row.turns_left or row.turns_right
+    }
+    return frozenset(nuts | feet)
 
 
 def _pass_sheet(table: Table) -> tuple[Block, ...]:

@@ -3,7 +3,7 @@
 Signs: a count is positive when the RIGHT end is low; a turn is positive where the board goes up.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from forms.form import Block
 from passport.leveling.lookup import cross_turns
@@ -77,9 +77,10 @@ def counts(table: Table, leg: Leg) -> Counts:
     return Counts("card", values, _WORDS, bounds, words)
 
 
-def blocks(table: Table) -> tuple[Block, ...]:
-    """Head, and one block a leg that is turned."""
-    return (_head(table), *(_station(table, leg) for leg in table.adjusted_legs()))
+def blocks(table: Table, turned_last: Collection[str] = ()) -> tuple[Block, ...]:
+    """Head, and one block a leg that is turned; ``turned_last`` are those to look at again."""
+    stations = (_station(table, leg, leg.name in turned_last) for leg in table.adjusted_legs())
+    return (_head(table), *stations)
 
 
 def _head(table: Table) -> Block:
@@ -104,13 +105,13 @@ def sides_words(y: float) -> Ink:
     )
 
 
-def _station(table: Table, leg: Leg) -> Block:
+def _station(table: Table, leg: Leg, again: bool) -> Block:
     head = counts(table, leg)
     row, name = head.head_mm, leg.name
     height = row + 2 * PITCH + FOOT_GAP
     role = "end leg" if leg.role is Role.END else "centre leg"
     ink = (
-        station_name(table, leg, role)
+        station_name(table, leg, "look again" if again else role)
         + counts_head(head)
         + reading_row(ids.found(1, name), f"{name} found", row, head, "found")
         + reading_row(ids.after(1, name), f"{name} after", row + PITCH, head, "after")
