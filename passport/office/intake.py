@@ -12,8 +12,8 @@ from forms.errors import UserError
 from forms.numbers import FormNumber
 from passport.errors import PassportError
 from passport.office import Office
-from passport.office.following import follow
 from passport.office.due import reckon
+from passport.office.following import follow
 from passport.office.reading import Source, Task, read_task, reader_version
 from passport.office.wire import Read
 from passport.records.errors import PhotoChanged
