@@ -7,7 +7,7 @@ import pypdfium2
 from PIL import Image, ImageOps
 
 HERE = Path(__file__).parent
-WIDTH = 900  # px
+WIDTH = 1100  # px
 QUARTERS = 1  # anticlockwise, as that photo lies
 
 
@@ -22,6 +22,16 @@ def page(path: Path, number: int) -> Image.Image:
         return pdf[number - 1].render(scale=2).to_pil()
 
 
+def side_by_side(pictures: list[Image.Image]) -> Image.Image:
+    """Lay pages beside each other on grey, with a little room between them."""
+    width, height = pictures[0].size
+    gap = width // 40
+    whole = Image.new("L", (len(pictures) * (width + gap) + gap, height + 2 * gap), 200)
+    for number, picture in enumerate(pictures):
+        whole.paste(picture.convert("L"), (gap + number * (width + gap), gap))
+    return whole
+
+
 def keep(picture: Image.Image, name: str) -> None:
     """Write a picture small enough to be committed."""
     small = picture.convert("L")
@@ -32,5 +42,6 @@ def keep(picture: Image.Image, name: str) -> None:
 if __name__ == "__main__":
     papers = Path(sys.argv[1])
     keep(photo(papers / "short-2026-03-02-page-1.jpg", QUARTERS), "filled-form.jpg")
-    keep(page(papers / "short-2026-03-02-next-actions.pdf", 1), "next-actions.png")
-    keep(page(papers / "long-2026-05-18-passport.pdf", 2), "passport.png")
+    keep(page(papers / "middle-2026-03-02-next-actions.pdf", 1), "next-actions.png")
+    passport = [page(papers / "long-2026-05-18-passport.pdf", number) for number in (1, 2, 4)]
+    keep(side_by_side(passport), "passport.png")

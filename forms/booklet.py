@@ -6,6 +6,7 @@ The sheets keep the tags: the text is still read aloud in the order of its pages
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from io import BytesIO
+from itertools import chain
 from typing import NamedTuple
 
 import pikepdf
@@ -63,6 +64,7 @@ def folded(pdf: bytes) -> bytes:
         fold = _Fold(document, list(document.pages), _marked(document))
         sheets = [fold.sheet(*pair) for pair in pairs(pages)]
         fold.retag(document.Root.StructTreeRoot)
+        fold.retag_margins()
         fold.point(document.Root.get("/Outlines"))
         fold.bind(sheets)
         with BytesIO() as written:
@@ -125,6 +127,18 @@ class _Fold:
                 children[spot] = child + (place.first if place else 0)
             else:
                 self.retag(child)
+
+    def retag_margins(self) -> None:
+        """Point what stands in the margins at the sheets: it has elements outside the tree."""
+        for owner in chain.from_iterable(self.owners):
+            element: Object | None = owner
+            while element is not None and "/Pg" in element and element.Pg.objgen in self.places:
+                place = self.places[element.Pg.objgen]
+                element.Pg = place.sheet
+                for spot, child in enumerate(element.get("/K", Array([]))):
+                    if isinstance(child, int):
+                        element.K[spot] = child + place.first
+                element = element.get("/P")
 
     def point(self, item: Object | None) -> None:
         """Point an outline's items at the sheets."""

@@ -178,6 +178,7 @@ class Tour:
             stem.with_name(f"{stem.name}-next-actions.pdf"), printing.print_actions(office, number)
         )
         _write(stem.with_name(f"{stem.name}-passport.pdf"), printing.print_passport(office, number))
+        _write(stem.with_name(f"{stem.name}-handover.pdf"), printing.print_handover(office, number))
         when = advice.next_visit.isoformat() if advice.next_visit else "not known"
         count = len(advice.moves)
         planned = f"{count} turn" if count == 1 else f"{count} turns"

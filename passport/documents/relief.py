@@ -16,7 +16,7 @@ from passport.table import Table
 
 BOARD_MM = 34.0  # [mm] the board's width on paper, wider than to scale
 _SIDE, _TOP, _BOTTOM = 7.6, 4.4, 5.2  # [mm] room for the ends' letters, the stations, the legend
-_SIZE = 6.5  # [pt]
+_SIZE = 7.0  # [pt]
 _K95 = 1.96
 _UNITS = {"imperial": "inches", "metric": "millimetres"}
 _LABEL_LEAST = 14.0  # [mm] of a contour on paper that carries its height
