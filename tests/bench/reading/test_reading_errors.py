@@ -1,0 +1,44 @@
+"""Sheets of every grade, by several models of a hand: errors, doubts, and what confidence is worth.
+
+In full 240 sheets, some 9,000 fields; by default a handful. The count that the aims ask for
+(100,000 marks, 50,000 numbers) takes most of a day: see "How well it reads" in DEVELOPERS.md.
+"""
+
+import pytest
+from reading.report import count, given_up, log_loss, tell
+from reading.sheets import GRADES, measure
+
+SHEETS, BY_DEFAULT = 240, 12
+NAMES = [grade.name for grade in GRADES]
+
+
+@pytest.fixture(scope="module")
+def sheets(request, tmp_path_factory):
+    whole = request.config.getoption("--whole")
+    folder = tmp_path_factory.mktemp("sheets")
+    return [measure(number, folder) for number in range(SHEETS if whole else BY_DEFAULT)]
+
+
+def test_everything_is_told(sheets, show):
+    tell(sheets, show)
+
+
+@pytest.mark.parametrize("grade", NAMES)
+def test_no_mark_is_misread_silently(sheets, grade):
+    assert count(sheets, grade, "mark").silent == 0
+
+
+@pytest.mark.parametrize("grade", NAMES)
+def test_no_number_is_misread_silently(sheets, grade):
+    assert count(sheets, grade, "digits").silent == 0
+
+
+@pytest.mark.parametrize("grade", NAMES[:-1])
+def test_no_page_up_to_ordinary_is_given_up(sheets, grade):
+    assert given_up(sheets, grade)[0] == 0
+
+
+def test_confidence_says_more_than_its_mean(sheets):
+    own, constant = log_loss(sheets)
+
+    assert own < constant
