@@ -9,7 +9,7 @@ As a program it goes on where it was stopped::
 
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -20,11 +20,12 @@ from reading.people import SHEETS_EACH, Person, person_of, write
 from reading.press import PRINTERS, on_paper, service_form
 
 from forms.field import Digits, Field, Note
-from forms.layout import dumps
+from forms.layout import Page, dumps
 from passport.booth.camera import photograph
 from passport.booth.grades import BAD, FLAT_SCAN, GOOD, ORDINARY, Grade
 from passport.booth.shot import Shot
 from passport.booth.troubles import some_troubles
+from scan.guards import GUARDS, Guards
 from scan.read import read_photo
 from scan.reading import PhotoReading, Reading, Status
 
@@ -107,31 +108,39 @@ def measure(number: int, folder: Path) -> Sheet:
     return compare(taken, read(taken, folder))
 
 
-def read(taken: Taken, folder: Path) -> PhotoReading:
+def read(taken: Taken, folder: Path, guards: Guards = GUARDS) -> PhotoReading:
     path = folder / f"{taken.number}.jpg"
     path.write_bytes(taken.photo)
     layout = service_form().layout
-    found = read_photo(path, {layout.form: layout}.get)
+    found = read_photo(path, {layout.form: layout}.get, guards=guards)
     path.unlink()
     return found
 
 
 def compare(taken: Taken, found: PhotoReading) -> Sheet:
-    fields = {one.id: one for one in service_form().layout.pages[taken.page - 1].fields}
-    named = [page for page in found.pages if page.form is not None]
-    readings = named[0].fields if named and named[0].page == taken.page else {}
-    wrong_page = bool(named) and named[0].page != taken.page
-    outcomes = tuple(
-        _outcome(fields[name], truth, readings.get(name), wrong_page)
-        for name, truth in taken.truth.items()
-        if not isinstance(fields[name], Note)
-    )
+    page = service_form().layout.pages[taken.page - 1]
+    outcomes, was_read = outcomes_of(page, taken.truth, found)
     return Sheet(
         *(taken.number, taken.grade.name, taken.number // SHEETS_EACH, taken.person.model),
-        *(taken.person.hand.pen.name, taken.printer, taken.page, taken.anything),
-        *(bool(readings), tuple(problem.code for problem in found.problems)),
-        *(taken.glyphs, outcomes),
+        *(taken.person.hand.pen.name, taken.printer, taken.page, taken.anything, was_read),
+        *(tuple(problem.code for problem in found.problems), taken.glyphs, outcomes),
     )
+
+
+def outcomes_of(
+    page: Page, truth: Mapping[str, Truth], found: PhotoReading
+) -> tuple[tuple[Outcome, ...], bool]:
+    """Compare a photo of one page with what is written; and tell whether the page was read."""
+    fields = {one.id: one for one in page.fields}
+    named = [one for one in found.pages if one.form is not None]
+    readings = named[0].fields if named and named[0].page == page.page else {}
+    wrong_page = bool(named) and named[0].page != page.page
+    outcomes = tuple(
+        _outcome(fields[name], meant, readings.get(name), wrong_page)
+        for name, meant in truth.items()
+        if not isinstance(fields[name], Note)
+    )
+    return outcomes, bool(readings)
 
 
 def _outcome(one: Field, truth: Truth, reading: Reading | None, wrong_page: bool) -> Outcome:
