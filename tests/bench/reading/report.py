@@ -133,7 +133,20 @@ def tell(sheets: Sequence[Sheet], line: Line) -> None:
         for kind in ("mark", "digits"):
             _tell_count(count(sheets, grade.name, kind), line)
     _tell_confidence(sheets, line)
+    for model in sorted({sheet.model for sheet in sheets}):
+        _tell_model([sheet for sheet in sheets if sheet.model == model], model, line)
     _tell_causes(sheets, line)
+
+
+def _tell_model(sheets: Sequence[Sheet], model: str, line: Line) -> None:
+    """Numbers by who wrote them: "people" are open data of another origin than the training's."""
+    every = [o for s in sheets for o in judged(s) if o.kind == "digits" and o.meant != "None"]
+    said = [one for one in every if one.status in ASSERTED]
+    right, silent = sum(one.right for one in every), sum(one.silent for one in said)
+    line(
+        f"numbers by {model}: {len(every)} written, best guess right {right}, sure {len(said)}, "
+        f"of those wrong {silent}"
+    )
 
 
 def _tell_causes(sheets: Sequence[Sheet], line: Line) -> None:

