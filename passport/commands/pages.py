@@ -13,6 +13,7 @@ from passport.desk.here import EXTENSION
 from passport.desk.memory import Memory
 from passport.desk.people import People, Role
 from passport.desk.watching import Watch
+from passport.office.readers import stand_by
 
 THREADS = 8
 HOME = "127.0.0.1"
@@ -47,6 +48,7 @@ def desk(ctx: click.Context, host: str, port: int, folder: Path | None) -> None:
     if not _people(ctx.obj).all():
         raise NobodyYet
     app = make_app(office, Options(address=office.settings.desk_address))
+    stand_by()
     if folder is not None:
         Watch(app.extensions[EXTENSION], folder).start()
     click.echo(f"The desk is open at {office.settings.desk_address or f'http://{host}:{port}'}")

@@ -66,6 +66,11 @@ def read_limited(order: Order, layout_of: LayoutOf) -> Read:
     return _refused(order, _found(answer, child))
 
 
+def stand_by() -> None:
+    """Start a process ahead of the first file, so that nobody waits for it."""
+    _IDLE.append(_started())
+
+
 class _Silent(Exception):
     """Nothing was said for too long."""
 
