@@ -97,13 +97,27 @@ class Targets:
     rise_mm: Target | None  # None: two legs have no rise by feet
 
 
+class Reads(StrEnum):
+    """How a cross level is read; a form has one scale of boxes for it."""
+
+    CARDS = "cards"  # under the low end, until the level shows level
+    DIVISIONS = "divisions"  # that the bubble stands off
+    DISPLAY = "display"  # degrees that a digital level shows
+
+    @property
+    def counted(self) -> str:
+        """Name what is counted, more than one of them."""
+        return "boxes" if self is Reads.DISPLAY else self.value
+
+
 @dataclass(frozen=True)
 class Kit:
     """The measuring kit that a form is printed for.
 
     ``sensitivity_mm_per_m`` is the tilt of one division of a bubble, ``display_step_deg`` the step
     of a digital level; one of the two is None. ``card_u_mm`` is the standard uncertainty of a
-    card's thickness, common to all cards of the pack.
+    card's thickness, common to all cards of the pack. ``cross_by`` says how a cross level is read;
+    hollow and rise are always read with cards.
     """
 
     name: str
@@ -113,6 +127,7 @@ class Kit:
     display_step_deg: float | None
     card_mm: float
     card_u_mm: float
+    cross_by: Reads = Reads.CARDS
 
 
 @dataclass(frozen=True)

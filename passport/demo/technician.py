@@ -3,11 +3,14 @@
 from dataclasses import dataclass, replace
 from datetime import date
 
+import numpy as np
+
 from passport.demo import truth as real
+from passport.demo.shots import glides, shots
 from passport.demo.truth import Truth
 from passport.leveling.lookup import CrossTurns, cross_turns, hollow_turns, rise_turns
 from passport.table import Bracket, Leg, Role, Table
-from passport.visit import BracketPass, Count, Glide, LegPass, Pass, Shot, Visit
+from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 
 MOST_FOOT = 4  # quarters that one mark of a foot's scale can say
 
@@ -36,10 +39,11 @@ def visit(table: Table, truth: Truth, order: Round) -> tuple[Visit, Truth]:
     first, truth = _walk(table, truth)
     again, truth = _walk_again(table, truth, first)
     passes = (first,) if again == Pass() else (first, again)
-    return _written(table, order, passes), truth
+    return _written(table, truth, order, passes), truth
 
 
-def _written(table: Table, order: Round, passes: tuple[Pass, ...]) -> Visit:
+def _written(table: Table, truth: Truth, order: Round, passes: tuple[Pass, ...]) -> Visit:
+    rng = np.random.default_rng(order.on.toordinal())
     return Visit(
         form=order.form,
         kind="service",
@@ -51,12 +55,8 @@ def _written(table: Table, order: Round, passes: tuple[Pass, ...]) -> Visit:
         air_humidity_pct=order.humidity,
         level_check=(Count(0), Count(0)),
         passes=passes,
-        shots=tuple(
-            Shot(lane, end, drift)
-            for end in ("A", "B")
-            for lane, drift in (("left", -1), ("middle", 0), ("right", 1))
-        ),
-        glides=(Glide("A", 4.6, 4.8), Glide("B", 4.7, 4.9)),
+        shots=shots(table, truth, rng),
+        glides=glides(table, truth, rng),
         surface={},
         changed=frozenset({"moved"}) if order.moved else frozenset({"normal"}),
         office_must_read=bool(order.note),

@@ -209,6 +209,18 @@ class BothSensitivities(DescriptionProblem):
         )
 
 
+class StepUnknown(DescriptionProblem):
+    """A way to read the level whose step nobody described."""
+
+    def __init__(self, key: str, found: str, needed: str):
+        self.key, self.found, self.needed = key, found, needed
+        super().__init__(
+            f"{key} is '{found}', but {needed} is not written, so nobody knows how much one of "
+            f"them is. Write {needed} as it stands on the level, or take {key} out: the level is "
+            f"then levelled with cards."
+        )
+
+
 class RiseWithoutCentre(DescriptionProblem):
     """A rise asked of a table that has no leg to rise from."""
 
@@ -251,6 +263,24 @@ class DisplayTooCoarse(DescriptionProblem):
             f"{key} is {found}, less than one step of the level's display, {step}. "
             f"Take a level with a finer display and correct kit.display_step, "
             f"or write {step} or more."
+        )
+
+
+class ScaleTooCoarse(DescriptionProblem):
+    """A tolerance that no box of this level's scale can prove."""
+
+    def __init__(self, key: str, found: str, scale: tuple[str, str], cards: str | None):
+        self.key, self.found, self.scale, self.cards = key, found, scale, cards
+        step, by = scale
+        cure = "Describe a finer level, or write a wider tolerance."
+        if cards is not None:
+            cure = (
+                f"Cards of {cards} under this level could: take kit.cross_by out; or describe a "
+                f"finer level, or write a wider tolerance."
+            )
+        super().__init__(
+            f"{key} is {found}, but one of the {by} that this level is read by is {step}: none of "
+            f"them can prove that a leg is within it. {cure}"
         )
 
 

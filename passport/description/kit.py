@@ -6,14 +6,20 @@ from fractions import Fraction
 
 from passport.description import practice
 from passport.description.checks import check_at_most, check_positive
-from passport.description.errors import BothSensitivities, CardTooThick, UnknownChoice, WrongType
+from passport.description.errors import (
+    BothSensitivities,
+    CardTooThick,
+    StepUnknown,
+    UnknownChoice,
+    WrongType,
+)
 from passport.description.findings import in_mm
 from passport.description.months import MONTHS, month_number
 from passport.description.parts import Plank
 from passport.description.section import Parse, Section
 from passport.errors import PassportError
 from passport.quantity import parse_angle, parse_length, parse_slope
-from passport.table import Kit, Room, Target
+from passport.table import Kit, Reads, Room, Target
 
 TARGET_KEYS = ("hollow", "hollow_tolerance", "cross", "cross_tolerance", "rise", "rise_tolerance")
 KIT_KEYS = (
@@ -22,6 +28,7 @@ KIT_KEYS = (
     "bearing_length",
     "sensitivity",
     "display_step",
+    "cross_by",
     "card",
     "card_uncertainty",
 )
@@ -54,11 +61,28 @@ def read_kit(
     level, bearing = _lengths(section, plank)
     card, uncertainty = _card(section)
     sensitivity, step = _sensitivity(section)
+    cross_by = _cross_by(section)
     if level is None or bearing is None or card is None or uncertainty is None:
         return section, None
     return section, Kit(
-        name, in_mm(level), in_mm(bearing), sensitivity, step, in_mm(card), in_mm(uncertainty)
+        name,
+        in_mm(level),
+        in_mm(bearing),
+        sensitivity,
+        step,
+        in_mm(card),
+        in_mm(uncertainty),
+        cross_by,
     )
+
+
+def _cross_by(section: Section) -> Reads:
+    """How the cross level is read; cards where nothing is said. What is counted must be known."""
+    by = section.choice("cross_by", Reads) or Reads.CARDS
+    needed = {Reads.DIVISIONS: "sensitivity", Reads.DISPLAY: "display_step"}.get(by)
+    if needed and needed not in section.values:
+        section.wrong(StepUnknown(section.path("cross_by"), by.value, section.path(needed)))
+    return by
 
 
 def _lengths(section: Section, plank: Plank) -> tuple[Fraction | None, Fraction | None]:

@@ -7,6 +7,7 @@ from passport.description.errors import (
     CardsTooThick,
     DescriptionProblem,
     DisplayTooCoarse,
+    ScaleTooCoarse,
     StepsTooCoarse,
 )
 from passport.description.kit import Aims
@@ -44,6 +45,9 @@ def _problem(table: Table, found: Infeasible, told: tuple[str, str, str]) -> Des
     key, tolerance, stations = told
     if found.cause is Cause.CARD:
         return CardsTooThick(key, tolerance, stations, _cards(table, found))
+    if found.cause is Cause.SCALE:
+        step, by = _at_least(found, Units(table.units)), table.kit.cross_by.counted
+        return ScaleTooCoarse(key, tolerance, (step, by), _cards(table, found)[1])
     least = _at_least(found, Units(table.units))
     if found.cause is Cause.DISPLAY:
         return DisplayTooCoarse(key, tolerance, least)

@@ -14,7 +14,7 @@ from passport.quantity_text import (
     length_both,
     slope_text,
 )
-from passport.table import Board, Bracket, Kit, Leg, Role, Room, Table, Target, Thread
+from passport.table import Board, Bracket, Kit, Leg, Reads, Role, Room, Table, Target, Thread
 
 UNKNOWN = "unknown"
 MICRO = Fraction(1, 10**6)
@@ -154,6 +154,8 @@ def _kit(kit: Kit, units: Units) -> Iterator[Row]:
     if kit.display_step_deg is not None:
         step = f"{decimal_text(Fraction(kit.display_step_deg), MICRO)}°"
         yield "kit.display_step", "Kit", "display step", step
+    if kit.cross_by is not Reads.CARDS:
+        yield "kit.cross_by", "Kit", "cross level read by", kit.cross_by.value
     yield "kit.card", "Kit", "card", length_both(kit.card_mm, units, FINE)
     uncertainty = length_both(kit.card_u_mm, units, FINE)
     yield "kit.card_uncertainty", "Kit", "its standard uncertainty", uncertainty

@@ -42,7 +42,8 @@ def condition(table: Table, estimate: Estimate, moved: float, end: int = 0) -> s
         low -= 1
     while fits(last) and high < FURTHEST and fits(high + 1):
         high += 1
-    return f"if you find {range_words(station.quantity, low, high)}; otherwise the look-up"
+    said = range_words(station.quantity, low, high, table.kit.cross_by)
+    return f"if you find {said}; otherwise the look-up"
 
 
 def reading_of(table: Table, station: Station, count: Count) -> Reading:

@@ -7,8 +7,9 @@ from enum import StrEnum
 
 from passport.leveling.advice import Quantity
 from passport.leveling.lookup import NUT_QUARTER_MM, cross_turns, hollow_turns
+from passport.leveling.readings import cross_step_mm_per_m
 from passport.leveling.supports import end_legs
-from passport.table import Leg, Table
+from passport.table import Leg, Reads, Table
 from passport.visit import Count
 
 FURTHEST_CARDS = 60  # counts looked at, either way
@@ -20,6 +21,7 @@ class Cause(StrEnum):
 
     STEP = "a quarter turn is too coarse"
     CARD = "no count of cards lies wholly within tolerance"
+    SCALE = "no box of the level's scale lies wholly within tolerance"
     DISPLAY = "one step of the level's display is more than the tolerance"
 
 
@@ -38,12 +40,13 @@ class Infeasible:
     tolerance : float
         As described.
     least : float or None
-        The smallest tolerance that could be served: half a step, or one step of the display; None
-        where cards are the cause.
+        The smallest tolerance that could be served: half a step, or one step of the display; the
+        slope of one box where the scale is the cause; None where cards are.
     card_mm : float or None
         The card as described, where cards are the cause.
     deciding_card_mm : float or None
-        The thickest card below it that could decide; None where none can.
+        The thickest card below it that could decide; None where none can. Where the scale is the
+        cause: the kit's card, if the same level with it could decide.
     """
 
     cause: Cause
@@ -116,10 +119,21 @@ def _cards(table: Table) -> Iterator[Infeasible]:
     legs, brackets = table.adjusted_legs(), table.brackets
     if legs and not any(_displays(table)) and not _cross_decides(table):
         names = tuple(leg.name for leg in legs)
-        yield _thick(table, Quantity.CROSS, names, _cross_decides)
+        by_cards = table.kit.cross_by is Reads.CARDS
+        yield _thick(table, Quantity.CROSS, names, _cross_decides) if by_cards else _scale(table)
     if brackets and not _hollow_decides(table):
         names = tuple(bracket.name for bracket in brackets)
         yield _thick(table, Quantity.HOLLOW, names, _hollow_decides)
+
+
+def _scale(table: Table) -> Infeasible:
+    """Say what one box stands for, and whether cards under the same level could decide."""
+    kit, tolerance = table.kit, table.targets.cross_mm_per_m.tolerance
+    names = tuple(leg.name for leg in table.adjusted_legs())
+    carded = replace(table, kit=replace(kit, cross_by=Reads.CARDS))
+    card = kit.card_mm if _cross_decides(carded) else None
+    step = cross_step_mm_per_m(kit)
+    return Infeasible(Cause.SCALE, Quantity.CROSS, names, tolerance, step, None, card)
 
 
 def _cross_decides(table: Table) -> bool:

@@ -78,7 +78,7 @@ def _value(table: Table, estimate: Estimate) -> StationState:
     verdict = verdict_of(p_in)
     quantity = estimate.station.quantity
     said = sense_words(table, quantity, spread.value, (high - low) / 2)
-    why = f"{_read(estimate)}: {said} (95 %); {_asked(table, estimate)}."
+    why = f"{_read(table, estimate)}: {said} (95 %); {_asked(table, estimate)}."
     if verdict is Verdict.UNDECIDED:
         why += f" Chance of being within: {percent_words(p_in)}. {_settled_by(estimate)}"
     known = _Known(spread.value, spread.u, (low, high), p_in)
@@ -123,7 +123,7 @@ def _open_ends(estimate: Estimate, normal: float) -> tuple[float | None, float |
 
 def _bound_why(table: Table, estimate: Estimate) -> str:
     quantity = estimate.station.quantity
-    return f"{_read(estimate)}; {_asked(table, estimate)}. {SETTLED_BOUND[quantity]}"
+    return f"{_read(table, estimate)}; {_asked(table, estimate)}. {SETTLED_BOUND[quantity]}"
 
 
 def _gap(estimate: Estimate) -> StationState:
@@ -158,10 +158,10 @@ def _state(estimate: Estimate, known: _Known, verdict: Verdict, why: str) -> Sta
     )
 
 
-def _read(estimate: Estimate) -> str:
+def _read(table: Table, estimate: Estimate) -> str:
     """Say the counts; those of a rise with their ends."""
     quantity = estimate.station.quantity
-    said = [count_words(quantity, count) for count in estimate.counts]
+    said = [count_words(quantity, count, table.kit.cross_by) for count in estimate.counts]
     if quantity is not Quantity.RISE:
         return said[0]
     return "; ".join(f"{end}: {words}" for end, words in zip("AB", said, strict=True))

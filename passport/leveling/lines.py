@@ -1,7 +1,7 @@
 """Counts and values as they stand in a printed line."""
 
 from passport.leveling.advice import Quantity
-from passport.table import Table, Target
+from passport.table import Reads, Table, Target
 from passport.visit import Count
 
 COVERAGE_FACTOR = 2.0  # 95 % of a normal distribution, JCGM 100, 6.3.3
@@ -19,25 +19,33 @@ _SENSES = {
 }
 
 
-def count_words(quantity: Quantity, count: Count) -> str:
+def count_words(quantity: Quantity, count: Count, by: Reads = Reads.CARDS) -> str:
     """Say a count: "2 cards, right end low", "crown 1", "8 cards or more"."""
     if quantity is Quantity.HOLLOW and count.cards < 0:
         return f"crown {-count.cards}" + (" or more" if count.bound else "")
-    cards = abs(count.cards)
-    words = f"{cards} card" + ("" if cards == 1 else "s") + (" or more" if count.bound else "")
+    cards, named = abs(count.cards), _counted(quantity, by)
+    words = f"{cards} {named[0] if cards == 1 else named[1]}" + (" or more" if count.bound else "")
     return words + _side(quantity, count.cards)
 
 
-def range_words(quantity: Quantity, low: int, high: int) -> str:
+def _counted(quantity: Quantity, by: Reads) -> tuple[str, str]:
+    """Name one and several of what a count counts."""
+    if quantity is not Quantity.CROSS or by is Reads.CARDS:
+        return "card", "cards"
+    return ("division", "divisions") if by is Reads.DIVISIONS else ("box", "boxes")
+
+
+def range_words(quantity: Quantity, low: int, high: int, by: Reads = Reads.CARDS) -> str:
     """Say a range of counts, low to high with their signs: "2 to 3 cards, right end low"."""
     if low == high:
-        return count_words(quantity, Count(low))
+        return count_words(quantity, Count(low), by)
     if quantity is Quantity.HOLLOW:
         return _crown_range(low, high)
     if low * high < 0:
-        return f"{count_words(quantity, Count(low))}, to {count_words(quantity, Count(high))}"
+        ends = (count_words(quantity, Count(end), by) for end in (low, high))
+        return ", to ".join(ends)
     small, large = sorted((abs(low), abs(high)))
-    return f"{small} to {large} cards{_side(quantity, low or high)}"
+    return f"{small} to {large} {_counted(quantity, by)[1]}{_side(quantity, low or high)}"
 
 
 def value_words(table: Table, quantity: Quantity, value: float, u: float | None = None) -> str:

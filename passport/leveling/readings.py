@@ -12,7 +12,7 @@ JCGM 100:2008 (GUM), 4.3.7: rectangular, u = a / √3; F.2.2.1: a display step d
 import math
 from dataclasses import dataclass
 
-from passport.table import Kit
+from passport.table import Kit, Reads
 from passport.visit import Count
 
 ROOT_3 = math.sqrt(3.0)
@@ -20,6 +20,8 @@ ROOT_3 = math.sqrt(3.0)
 # Not in a kit's description, so assumed; common practice, no source.
 LEVEL_ZERO_U_MM_PER_M = 0.1  # of a level that nobody checked both ways round
 STRAIGHTEDGE_BOW_U_MM = 0.01  # over the level's own length
+BUBBLE_END_U = 0.1  # of a division: where a bubble's end stands, by eye
+MOST_BOX_MM_PER_M = 0.35  # of slope that one box of a digital level's scale stands for
 BENT_SHARE = 1 / 12  # of the way from a straight V to a bare board that bends
 
 
@@ -39,6 +41,8 @@ class Reading:
         Change of the value per mm/m of the level's zero. [unit/(mm/m)]
     per_bow : float
         Change of the value per mm of the straightedge's bow. [unit/mm]
+    stretch : float
+        How much of the interval grows with the cards' thickness: all or nothing.
     """
 
     low: float | None
@@ -47,6 +51,7 @@ class Reading:
     per_card: float = 0.0
     per_zero: float = 0.0
     per_bow: float = 0.0
+    stretch: float = 1.0
 
     @property
     def value(self) -> float | None:
@@ -57,10 +62,17 @@ class Reading:
 
 
 def bubble_u_mm_per_m(kit: Kit) -> float:
-    """Give the standard uncertainty, in mm/m, of a centred bubble or a display of nought.
+    """Give the standard uncertainty, in mm/m, of what the level shows beside its scale of boxes.
 
-    Half a division, or half a display step, either way.
+    A centred bubble: half a division either way. A counted one: where its end stands, by eye, for
+    whole divisions are the boxes. A display: half a step either way.
     """
+    if kit.cross_by is Reads.DIVISIONS:
+        return BUBBLE_END_U * (kit.sensitivity_mm_per_m or 0.0)
+    return _half_step_u(kit)
+
+
+def _half_step_u(kit: Kit) -> float:
     if kit.display_step_deg is not None:
         return math.tan(math.radians(kit.display_step_deg)) * 1000 / (2 * ROOT_3)
     return (kit.sensitivity_mm_per_m or 0.0) / (2 * ROOT_3)
@@ -71,18 +83,34 @@ def zero_u_mm_per_m(kit: Kit) -> float:
 
     Half a division or display step, and 0.1 mm/m (common practice, no source).
     """
-    return math.hypot(LEVEL_ZERO_U_MM_PER_M, bubble_u_mm_per_m(kit))
+    return math.hypot(LEVEL_ZERO_U_MM_PER_M, _half_step_u(kit))
+
+
+def box_deg(kit: Kit) -> float:
+    """Give how many degrees one box of a digital level's scale stands for: whole display steps."""
+    step = kit.display_step_deg or 0.0
+    slope = 1000 * math.tan(math.radians(step))
+    return step * max(1, math.floor(MOST_BOX_MM_PER_M / slope)) if slope > 0 else 0.0
+
+
+def cross_step_mm_per_m(kit: Kit) -> float:
+    """Give the slope that one count of a cross level stands for. [mm/m]."""
+    if kit.cross_by is Reads.DIVISIONS:
+        return kit.sensitivity_mm_per_m or 0.0
+    if kit.cross_by is Reads.DISPLAY:
+        return 1000 * math.tan(math.radians(box_deg(kit)))
+    return kit.card_mm * 1000 / kit.bearing_length_mm
 
 
 def slope_reading(kit: Kit, count: Count) -> Reading:
-    """Turn cards under one end into a slope: n is n ± ½ card over the bearing length.
+    """Turn a count of a cross level into a slope: n is n ± ½ of what the kit counts.
 
     Parameters
     ----------
     kit : Kit
-        Level and cards.
+        Level and cards; says what is counted: cards under one end, divisions, boxes of degrees.
     count : Count
-        Cards under one end; a bound is "this many or more".
+        A bound is "this many or more".
 
     Returns
     -------
@@ -93,10 +121,23 @@ def slope_reading(kit: Kit, count: Count) -> Reading:
     -----
     A level whose zero is z shows the slope plus z, so the slope falls by z: ``per_zero`` is -1.
     """
+    if kit.cross_by is Reads.CARDS:
+        return card_slope_reading(kit, count)
+    step = cross_step_mm_per_m(kit)
+    low, high = _closed(count, (count.cards - 0.5) * step, (count.cards + 0.5) * step)
+    own = math.hypot(step / 2 / ROOT_3, bubble_u_mm_per_m(kit))
+    return Reading(low, high, own, per_zero=-1.0, stretch=0.0)
+
+
+def card_slope_reading(kit: Kit, count: Count) -> Reading:
+    """Turn cards under one end into a slope: n is n ± ½ card over the bearing length.
+
+    Parameters as of ``slope_reading``; the level is levelled with cards, whatever else it shows.
+    """
     per_card = 1000 / kit.bearing_length_mm
     step = kit.card_mm * per_card
     low, high = _closed(count, (count.cards - 0.5) * step, (count.cards + 0.5) * step)
-    own = math.hypot(step / 2 / ROOT_3, bubble_u_mm_per_m(kit))
+    own = math.hypot(step / 2 / ROOT_3, _half_step_u(kit))
     return Reading(low, high, own, count.cards * per_card, -1.0)
 
 
@@ -149,7 +190,7 @@ def rise_reading(kit: Kit, span_mm: float, count: Count) -> Reading:
     Reading
         In mm. Shape of the board not included: see ``rise_per_slope``.
     """
-    slope = slope_reading(kit, count)
+    slope = card_slope_reading(kit, count)
     factor = rise_per_slope(kit, span_mm)
     return Reading(
         None if slope.low is None else slope.low * factor,

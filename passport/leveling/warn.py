@@ -4,11 +4,13 @@ from collections.abc import Iterator, Sequence
 
 from passport.leveling.common import READ_BOTH_WAYS_ABOVE_CARDS
 from passport.leveling.posterior.filter import Known, known_at
-from passport.leveling.readings import slope_reading, zero_u_mm_per_m
+from passport.leveling.readings import cross_step_mm_per_m, zero_u_mm_per_m
+from passport.leveling.shots.tested import read_shots
+from passport.leveling.shots.words import shot_warnings
 from passport.leveling.trend import trends
 from passport.leveling.watch import watch
 from passport.table import Table
-from passport.visit import Count, LegPass, Visit
+from passport.visit import LegPass, Visit
 
 MOVED = frozenset({"moved", "floor", "part"})  # marks of what changed
 
@@ -37,6 +39,7 @@ def warnings(table: Table, visits: Sequence[Visit], known: Known | None = None) 
     if len(visits) > 1:
         lines += _moved(last) or watch(table, known or known_at(table, visits))
         lines += trends(table, visits)
+    lines += shot_warnings(table, read_shots(table, last))
     return tuple(lines)
 
 
@@ -56,12 +59,12 @@ def _level(visit: Visit) -> Iterator[str]:
         return
     first, second = visit.level_check
     apart = abs(first.cards - second.cards)
-    step = slope_reading(visit.kit, Count(1)).per_card * visit.kit.card_mm
-    least = (apart - 1) * step / 2  # half a card of each count is rounding
+    step = cross_step_mm_per_m(visit.kit)
+    least = (apart - 1) * step / 2  # half of each count's step is rounding
     if apart > READ_BOTH_WAYS_ABOVE_CARDS and least > 2 * zero_u_mm_per_m(visit.kit):
         yield (
-            f"The level check differs by {apart} cards: cross levels count as read both ways "
-            "round. Adjust the level before the next visit."
+            f"The level check differs by {apart} {visit.kit.cross_by.counted}: cross levels count "
+            "as read both ways round. Adjust the level before the next visit."
         )
 
 

@@ -1,8 +1,12 @@
-"""Loads as printed lines: readings, numbers, conclusion; cautions beside the figures."""
+"""Loads as printed lines: readings, numbers, conclusion; cautions beside the figures.
+
+Every ± is a 95 % interval.
+"""
 
 from collections.abc import Iterable, Iterator
 
 from passport.leveling.gravity import GRAVITY_M_PER_S2
+from passport.leveling.lines import COVERAGE_FACTOR
 from passport.leveling.loads.answers import Band, Bearing, Follow, FootLoad, LegLoad, Loads, NoLoads
 from passport.leveling.loads.floor import CAUTION, Floor, Pressure, pressures
 from passport.leveling.loads.frame import Frame
@@ -59,7 +63,7 @@ class _Words:
         """Say a force as the mass that it would weigh: bathroom scales are what people know."""
         low, high, u = (max(0.0, n / GRAVITY_M_PER_S2) for n in (band.low, band.high, band.u))
         span = f"{self._number(low)} to {self.mass(high)}"
-        return f"{span} (each ± {self.mass(u)})"
+        return f"{span} (each ± {self.mass(COVERAGE_FACTOR * u)})"
 
     def _number(self, kg: float) -> str:
         return self.mass(kg).split()[0]
@@ -68,7 +72,7 @@ class _Words:
         return f"{mm:.1f} mm" if self.metric else f"{mm / INCH_MM:.3f} in"
 
     def ways(self, band: Band) -> str:
-        low, high, u = self.way(band.low), self.way(band.high), self.way(band.u)
+        low, high, u = self.way(band.low), self.way(band.high), self.way(COVERAGE_FACTOR * band.u)
         span = high.split()[0] if low == high else f"{low.split()[0]} to {high.split()[0]}"
         return f"{span} ± {u}"
 
@@ -84,9 +88,10 @@ class _Words:
 def _weight(say: _Words, table: Table, found: Loads) -> str:
     mass, board = found.mass, table.board
     sides = (board.length_mm, board.width_mm, board.thickness_mm)
+    around = say.mass(COVERAGE_FACTOR * mass.u_kg)
     return (
         f"Board: {say.sizes(sides)} of {mass.wood.name}, {mass.route.value} (Wood Handbook 2010, "
-        f"Table 5-3): {say.mass(mass.kg)} ± {say.mass(mass.u_kg)}; plan its lift with "
+        f"Table 5-3): {say.mass(mass.kg)} ± {around}; plan its lift with "
         f"{say.mass(mass.most_kg)}. {LIFTING}"
     )
 
@@ -139,9 +144,10 @@ def _follow(say: _Words, follow: Follow | None) -> Iterator[str]:
         return
     ways = [f"{name} {say.way(mm)}" for name, mm in _named(follow) if mm is not None]
     if ways:
+        around = COVERAGE_FACTOR * follow.rel_u * 100
         yield (
             "Mean end rise, supporting legs clear, that the weight follows before the centre leg "
-            f"carries nothing: {', '.join(ways)}, each ± {follow.rel_u * 100:.0f} %."
+            f"carries nothing: {', '.join(ways)}, each ± {around:.0f} %."
         )
 
 
@@ -162,7 +168,7 @@ def _worst(say: _Words, worst: Pressure) -> str:
     most = say.pressure(worst.kpa.high)
     return (
         f"most under {worst.leg} {worst.side.value} foot, up to {most} ± "
-        f"{say.pressure(worst.kpa.u)}"
+        f"{say.pressure(COVERAGE_FACTOR * worst.kpa.u)}"
     )
 
 
@@ -171,8 +177,8 @@ def _beside(say: _Words, worst: Pressure, floor: Floor) -> str:
         return "and nothing was entered that the floor bears."
     entered = say.pressure(floor.allowed_kpa)
     if worst.share > 1:
-        return f"with twice the uncertainty more than the {entered} entered: stop and ask."
-    share = f"{worst.share * 100:.0f} % of it, twice the uncertainty included"
+        return f"with its uncertainty more than the {entered} entered: stop and ask."
+    share = f"{worst.share * 100:.0f} % of it, its uncertainty included"
     return f"beside {entered} entered ({share})."
 
 

@@ -17,6 +17,7 @@ from passport.leveling.posterior.sites import Floats
 from passport.leveling.readings import (
     Reading,
     bubble_u_mm_per_m,
+    card_slope_reading,
     hollow_reading,
     slope_reading,
     span_factor,
@@ -253,7 +254,7 @@ class _Walk:
             end = place - places.rise(0)
             spans = end_spans_mm(self.table) or (self.table.board.length_mm / 2,) * 2
             row[places.zero] = 1.0 if end == 0 else -1.0
-            reading = slope_reading(kit, count)
+            reading = card_slope_reading(kit, count)
             self._show(place, row, reading, self._bubble(), 1000 / spans[end])
         else:
             row[places.zero] = 0.0 if zero_cancels(self.visit) else 1.0
@@ -262,7 +263,9 @@ class _Walk:
     def _show(
         self, place: int, row: Floats, reading: Reading, noise: float, per_mm: float = 0.0
     ) -> None:
-        self.shown.append(Shown(place, row, reading.low, reading.high, 1.0, noise, per_mm))
+        self.shown.append(
+            Shown(place, row, reading.low, reading.high, reading.stretch, noise, per_mm)
+        )
 
     def _bubble(self) -> float:
         return max(BUBBLE_U_MM_PER_M, bubble_u_mm_per_m(self.visit.kit))

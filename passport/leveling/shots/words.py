@@ -1,9 +1,9 @@
-"""Test shots as printed lines: readings, numbers, conclusion."""
+"""Test shots as printed lines: readings, numbers, conclusion. Every ± is a 95 % interval."""
 
 from collections.abc import Iterator
 
 from passport.leveling.advice import Quantity
-from passport.leveling.lines import INCH_MM, sense_words
+from passport.leveling.lines import COVERAGE_FACTOR, INCH_MM, sense_words
 from passport.leveling.shots.agree import Agreement, Slope, differ
 from passport.leveling.shots.drift import CHANCE, STEEP, Drift, Row, Value
 from passport.leveling.shots.friction import Friction, Run
@@ -65,7 +65,7 @@ def shot_warnings(table: Table, found: Tested | None) -> tuple[str, ...]:
 
 def _friction(table: Table, day: Friction) -> str:
     refused = f" Not used: {'; '.join(day.refused)}." if day.refused else ""
-    value = f"friction {day.value:.3f} ± {day.u:.3f}"
+    value = f"friction {day.value:.3f} ± {COVERAGE_FACTOR * day.u:.3f}"
     if not day.runs:
         return f"No usable glide: {value}, assumed; time one to rest each way.{refused}"
     runs = ", ".join(_run(table, run) for run in day.runs)
@@ -101,7 +101,7 @@ def _lengthwise(table: Table, found: Tested) -> Iterator[str]:
 
 def _ends(table: Table, value: Value) -> str:
     """Say a lengthwise slope: "0.40 ± 0.20 mm/m, end B high"."""
-    said = sense_words(table, Quantity.CROSS, value.value, value.u)
+    said = sense_words(table, Quantity.CROSS, value.value, COVERAGE_FACTOR * value.u)
     return said.replace(" left high", ", end B high").replace(" right high", ", end A high")
 
 
@@ -128,12 +128,13 @@ def _drift(table: Table, found: Tested) -> Iterator[str]:
 
 
 def _hollow(table: Table, found: Tested) -> str:
-    said = sense_words(table, Quantity.HOLLOW, found.hollow_mm.value, found.hollow_mm.u)
+    hollow = found.hollow_mm
+    said = sense_words(table, Quantity.HOLLOW, hollow.value, COVERAGE_FACTOR * hollow.u)
     return said if found.hollow_read else f"{said}, its target: none was measured"
 
 
 def _cross(table: Table, value: Value) -> str:
-    return sense_words(table, Quantity.CROSS, value.value, value.u)
+    return sense_words(table, Quantity.CROSS, value.value, COVERAGE_FACTOR * value.u)
 
 
 def _row(table: Table, row: Row) -> str:
@@ -176,7 +177,7 @@ def _curve(table: Table, drift: Drift | None) -> Iterator[str]:
     side = f" to the player's {'left' if curve.value > 0 else 'right'}"
     if abs(curve.value) < curve.u / 10:
         side = ""
-    value, u = _length(table, abs(curve.value)), _length(table, curve.u)
+    value, u = _length(table, abs(curve.value)), _length(table, COVERAGE_FACTOR * curve.u)
     yield (
         f"Player's own curve: {value.split()[0]} ± {u}{side} at rest, the same "
         "from both ends, so it is taken out."

@@ -4,10 +4,12 @@ Signs: a count is positive when the RIGHT end is low; a turn is positive where t
 """
 
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 
 from forms.form import Block
 from passport.leveling.lookup import cross_turns
-from passport.table import Leg, Role, Side, Table
+from passport.leveling.readings import box_deg
+from passport.table import Kit, Leg, Reads, Role, Side, Table
 from passport.visit import Count, Doubt, LegPass
 from passport.visits.answers import Answers
 from passport.visits.grid import (
@@ -46,16 +48,24 @@ from passport.visits.service.station import (
 from passport.visits.service.words import cross_words, foot_direction, raisable
 from scan.reading import Value
 
-MOST = 5  # the box "more": five cards or more
+MOST = 5  # the box "more": five or more
 SIDES = (Side.LEFT, Side.RIGHT)
-_WORDS = ("more", "4", "3", "2", "1", "0", "1", "2", "3", "4", "more")
-
 HOW = (
-    "Level crosswise, in line with the leg; cards under its LOW end until {level}. Mark the "
-    "count, do what stands under it: L↑2 = LEFT foot up two quarter turns (no number: until "
-    "{level}, mark the quarters; *: turn 4, then again). Never more than ONE quarter turn a foot "
-    "at a time, alternating. Then mark “after”. Unmarked foot: not turned."
+    "Level crosswise, in line with the leg; {taken}, do what stands under it: L↑2 = LEFT foot up "
+    "two quarter turns (no number: until {level}, mark the quarters; *: turn 4, then again). Never "
+    "more than ONE quarter turn a foot at a time, alternating. Then mark “after”. Unmarked foot: "
+    "not turned."
 )
+TAKEN = {
+    Reads.CARDS: "cards under its LOW end until {level}. Mark the count",
+    Reads.DIVISIONS: "no cards: mark the whole divisions the bubble stands off, on its side",
+    Reads.DISPLAY: "no cards: mark the box nearest to the degrees shown, on the LOW side",
+}
+HEADS = {  # over the left half, the middle, the right half of the scale
+    Reads.CARDS: ("← LEFT is low", "cards", "RIGHT is low →"),
+    Reads.DIVISIONS: ("← bubble at LEFT", "divisions", "bubble at RIGHT →"),
+    Reads.DISPLAY: ("← LEFT is low", "degrees", "RIGHT is low →"),
+}
 UNDER = (
     "Under the table only when it stands on all its legs, frame joined, nobody leaning or "
     "playing: eye protection, light, mind the head. Raise a foot only while both feet of the leg "
@@ -68,13 +78,31 @@ COUNTED = "Stop at the most quarters named beside “up”."
 
 def counts(table: Table, leg: Leg) -> Counts:
     """Cross-level counts at a leg and what each asks for; nothing at a supporting leg."""
-    values = tuple(range(-MOST, MOST + 1))
-    bounds = (-MOST, MOST)
+    plain = plain_counts(table.kit)
     if leg.role is Role.SUPPORTING:
-        return Counts("card", values, _WORDS, bounds)
-    asked = (Count(value, value in bounds) for value in values)
+        return plain
+    asked = (Count(value, value in plain.bounds) for value in plain.values)
     words = tuple(cross_words(cross_turns(table, leg, count), count) for count in asked)
-    return Counts("card", values, _WORDS, bounds, words)
+    return replace(plain, lookups=words)
+
+
+def plain_counts(kit: Kit) -> Counts:
+    """Give the boxes of a cross level without look-ups.
+
+    A bubble goes to the HIGH side, so its columns run the other way: its left half means that the
+    bubble stands at the left.
+    """
+    values = tuple(range(-MOST, MOST + 1))
+    turned = values[::-1] if kit.cross_by is Reads.DIVISIONS else values
+    words = tuple("more" if abs(value) == MOST else _box_words(kit, value) for value in values)
+    unit = kit.cross_by.counted.removesuffix("es" if kit.cross_by is Reads.DISPLAY else "s")
+    return Counts(unit, turned, words, (-MOST, MOST))
+
+
+def _box_words(kit: Kit, value: int) -> str:
+    if kit.cross_by is not Reads.DISPLAY or value == 0:
+        return str(abs(value))
+    return f"{abs(value) * box_deg(kit):.3f}".rstrip("0").lstrip("0")
 
 
 def blocks(table: Table, turned_last: Collection[str] = ()) -> tuple[Block, ...]:
@@ -84,23 +112,25 @@ def blocks(table: Table, turned_last: Collection[str] = ()) -> tuple[Block, ...]
 
 
 def _head(table: Table) -> Block:
-    level = "the display shows level" if table.kit.display_step_deg else "the bubble is centred"
+    level = "it shows level" if table.kit.display_step_deg else "the bubble is centred"
     known = all(raisable(leg) is not None for leg in table.adjusted_legs())
     care = UNDER.format(thread=COUNTED if known else SPENT)
-    head = section("Legs", HOW.format(level=level), care)
-    ink = head.ink + sides_words(head.height - 0.2)
+    taken = TAKEN[table.kit.cross_by].format(level=level)
+    head = section("Legs", HOW.format(level=level, taken=taken), care)
+    ink = head.ink + sides_words(table.kit, head.height - 0.2)
     ink += not_measured(ids.LEGS_NOT_MEASURED, "Legs and rise not measured on this visit")
     return ink.block("legs head", head.height + 2.8, keep_with_next=True)
 
 
-def sides_words(y: float) -> Ink:
+def sides_words(kit: Kit, y: float) -> Ink:
     """Which half of the scale means which side, over the columns."""
     left, right = LABEL + 2.5 * PITCH, LABEL + 8.5 * PITCH
     turns = TURNS_LEFT + 4.5 * PITCH
+    words = HEADS[kit.cross_by]
     return (
-        centred(left, y, "← LEFT is low", SMALL, bold=True)
-        + centred(LABEL + 5.5 * PITCH, y, "cards", SMALL, bold=True)
-        + centred(right, y, "RIGHT is low →", SMALL, bold=True)
+        centred(left, y, words[0], SMALL, bold=True)
+        + centred(LABEL + 5.5 * PITCH, y, words[1], SMALL, bold=True)
+        + centred(right, y, words[2], SMALL, bold=True)
         + centred(turns, y, "quarter turns of each foot", SMALL, bold=True)
     )
 
@@ -151,15 +181,16 @@ def pass_blocks(table: Table) -> tuple[Block, ...]:
     shown, built = None, []
     for leg in table.adjusted_legs():
         head = counts(table, leg)
-        built.append(_again(leg, head, headed=head != shown))
+        built.append(_again(leg, head, None if head == shown else table.kit))
         shown = head
     return tuple(built)
 
 
-def _again(leg: Leg, head: Counts, *, headed: bool) -> Block:
+def _again(leg: Leg, head: Counts, kit: Kit | None) -> Block:
+    """One leg of the pass sheet; headed where a kit is given."""
     walk, name = ids.SECOND, leg.name
-    top = WORDS_MM if headed else 0.0
-    row = top + head.head_mm if headed else 0.4
+    top = WORDS_MM if kit else 0.0
+    row = top + head.head_mm if kit else 0.4
     height = row + 2 * PITCH + 0.5
     ink = (
         small_name(leg, row)
@@ -168,8 +199,8 @@ def _again(leg: Leg, head: Counts, *, headed: bool) -> Block:
         + tick(ids.locked(walk, name), f"{name} jam nuts tight", 0, row + PITCH, "nuts\ntight")
         + _turns(leg, walk, row)
     )
-    if headed:
-        ink += sides_words(0) + counts_head(head).moved(0, top) + turns_head(row, _up(leg))
+    if kit:
+        ink += sides_words(kit, 0) + counts_head(head).moved(0, top) + turns_head(row, _up(leg))
     return ruled(ink, height).block(f"leg {name}, second pass", height)
 
 

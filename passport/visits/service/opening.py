@@ -5,7 +5,7 @@ from typing import Protocol
 
 from forms.field import Digits
 from forms.form import Block
-from passport.table import Table
+from passport.table import Reads, Table
 from passport.visit import Count, Visit
 from passport.visits.answers import Answers
 from passport.visits.grid import (
@@ -21,7 +21,7 @@ from passport.visits.grid import (
 )
 from passport.visits.ink import BESIDE, SMALL, TITLE, WIDTH, Ink, caution, label, paragraph, section
 from passport.visits.service import ids
-from passport.visits.service.legs import MOST
+from passport.visits.service.legs import plain_counts
 from scan.reading import Value
 
 AREA = (
@@ -29,12 +29,11 @@ AREA = (
     "on all its legs. No tools, sprays or screws left lying."
 )
 CHECK = (
-    "Both ways round on one marked spot. Counts differ by more than one card: read EVERY station "
+    "Both ways round on one marked spot. Counts differ by more than one {one}: read EVERY station "
     "both ways and mark the middle."
 )
 WAX = "A wax bead under a level is a card high: wipe its track before every reading."
 AIR = "read last, hygrometer out of the sun"
-_WORDS = ("more", "4", "3", "2", "1", "0", "1", "2", "3", "4", "more")
 _AIR_LEFT = 118.0
 
 
@@ -51,19 +50,22 @@ def _area() -> Block:
 
 
 def _check_and_air(table: Table) -> Block:
-    how = paragraph(BESIDE, 1.2, _AIR_LEFT - BESIDE - 4.0, CHECK)
+    counts = plain_counts(table.kit)
+    how = paragraph(BESIDE, 1.2, _AIR_LEFT - BESIDE - 4.0, CHECK.format(one=counts.unit))
     top = how.height + 1.6
     row = top + 3.9
-    ink = section("Level check", "").ink + how.ink + heads(_WORDS, LABEL, top)
+    ink = section("Level check", "").ink + how.ink + heads(counts.words, LABEL, top)
     for index, (field_id, words) in enumerate(
         zip(ids.CHECK, ("first", "turned round"), strict=True)
     ):
         y = row + index * PITCH
-        boxes = options(range(-MOST, MOST + 1), LABEL, y, (-MOST, MOST))
-        ink += scale(field_id, f"Level check, {words}", "card", boxes) + row_name(y, words)
-    ink += label(0, top + 0.4, "LEFT is low ←", SMALL, bold=True)
-    ink += label(LABEL + 11 * PITCH + 1.6, top - 2.4, "→ RIGHT", SMALL, bold=True)
-    ink += label(LABEL + 11 * PITCH + 5.0, top + 0.5, "is low", SMALL, bold=True)
+        boxes = options(counts.values, LABEL, y, counts.bounds)
+        ink += scale(field_id, f"Level check, {words}", counts.unit, boxes) + row_name(y, words)
+    bubble = table.kit.cross_by is Reads.DIVISIONS
+    ink += label(0, top + 0.4, "bubble LEFT ←" if bubble else "LEFT is low ←", SMALL, bold=True)
+    right = ("→ bubble", "RIGHT") if bubble else ("→ RIGHT", "is low")
+    ink += label(LABEL + 11 * PITCH + 1.6, top - 2.4, right[0], SMALL, bold=True)
+    ink += label(LABEL + 11 * PITCH + 5.0, top + 0.5, right[1], SMALL, bold=True)
     wax = paragraph(0, 19.0, WIDTH - _AIR_LEFT, WAX).ink
     return (ink + (air(table) + wax).moved(_AIR_LEFT, 0)).block(
         "level check and air", row + 2 * PITCH + 0.6

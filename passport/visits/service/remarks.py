@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Protocol, TypeVar
 
-from passport.table import Kit, Table
+from passport.table import Kit, Reads, Table
 from passport.visit import BracketPass, Doubt, LegPass, Pass, Visit
 from passport.visits.answers import Answers
 from passport.visits.service import ids
@@ -18,6 +18,9 @@ DATE_LATE = "the date lies after the form came in"
 DATE_NEVER = "there is no such day"
 DATE_MISSING = "the date is not complete"
 KIT_MISSING = "another kit was used, but its card or its bearing length is not sure"
+KIT_UNLIKE = (
+    "another kit was used, and this form's boxes are those of a level that is read without cards"
+)
 UNSAFE_LIKELY = "held to be ticked until a person has looked"
 Station = TypeVar("Station", LegPass, BracketPass)
 _NOTES = (ids.NOTES, ids.SIGNATURE, ids.NAME)
@@ -72,6 +75,8 @@ def kit(answers: Answers, table: Table) -> tuple[Kit | None, list[Doubt]]:
         return table.kit, []
     if card is None or bearing is None:
         return None, [answers.doubt(ids.OTHER_KIT, KIT_MISSING)]
+    if table.kit.cross_by is not Reads.CARDS:
+        return None, [answers.doubt(ids.OTHER_KIT, KIT_UNLIKE)]
     return _other_kit(table, card, bearing), []
 
 

@@ -2,7 +2,12 @@
 
 import pytest
 
-from passport.description.errors import DescriptionUnusable, NotToml
+from passport.description.errors import (
+    DescriptionUnusable,
+    NotToml,
+    ScaleTooCoarse,
+    StepUnknown,
+)
 from passport.table_file import read_table, table_number
 
 TOP = 'name = "Hall table"\nsite = "Invented hall"\n'
@@ -398,3 +403,30 @@ def test_rise_just_above_what_a_message_allows_is_refused():
     )
 
     assert "Write 0.0079 in or less" in problems_of(with_part(text))[0]
+
+
+def test_step_unknown_asks_for_what_is_counted():
+    assert str(StepUnknown("kit.cross_by", "divisions", "kit.sensitivity")) == (
+        "kit.cross_by is 'divisions', but kit.sensitivity is not written, so nobody knows how much "
+        "one of them is. Write kit.sensitivity as it stands on the level, or take kit.cross_by "
+        "out: the level is then levelled with cards."
+    )
+
+
+def test_scale_too_coarse_names_the_cards_that_could():
+    error = ScaleTooCoarse(
+        "targets.cross_tolerance", "'0.5 mm/m'", ("0.87 mm/m (0.0105 in/ft)", "boxes"), "0.13 mm"
+    )
+
+    assert str(error) == (
+        "targets.cross_tolerance is '0.5 mm/m', but one of the boxes that this level is read by is "
+        "0.87 mm/m (0.0105 in/ft): none of them can prove that a leg is within it. Cards of 0.13 "
+        "mm under this level could: take kit.cross_by out; or describe a finer level, or write a "
+        "wider tolerance."
+    )
+
+
+def test_scale_too_coarse_without_cards_that_could():
+    error = ScaleTooCoarse("k", "'0.1 mm/m'", ("0.3 mm/m", "divisions"), None)
+
+    assert str(error).endswith("within it. Describe a finer level, or write a wider tolerance.")

@@ -230,6 +230,15 @@ def test_digital_level_has_a_display_step_and_no_sensitivity():
     assert (table.kit.display_step_deg, table.kit.sensitivity_mm_per_m) == (0.01, None)
 
 
+def test_cross_level_is_read_by_cards_unless_described():
+    by = [
+        described(text).kit.cross_by.value
+        for text in ("", 'sensitivity = "0.3 mm/m"\ncross_by = "divisions"\n')
+    ]
+
+    assert by == ["cards", "divisions"]
+
+
 def test_room_and_telephone_are_kept():
     table = described(
         '[room]\nheated = true\ndry_months = ["Feb", "january"]\n[office]\nphone = "555-0100"\n'

@@ -43,7 +43,7 @@ def test_agreement_warns_of_nothing(table, visit):
 def test_disagreement_of_shots_and_levels_is_a_warning(table, visit):
     (warning,) = evidence(table, (read(visit, -3, -2),)).warnings
 
-    assert warning.startswith("Cross slope by levels 1.20 ± 0.17 mm/m right high, by shots")
+    assert warning.startswith("Cross slope by levels 1.20 ± 0.34 mm/m right high, by shots")
 
 
 def test_floor_reaches_the_lines(table):

@@ -246,19 +246,19 @@ def test_lines_say_readings_numbers_and_conclusion(table, visit):
 
     assert shot_lines(table, found) == (
         "Glides from A 5.0 m in 5 s (0.041), from B 5.0 m in 5 s (0.041): 2 d / (g t²) gives "
-        "friction 0.041 ± 0.002.",
-        "Lengthwise, half of what the glides differ by: 0.00 ± 1.77 mm/m; by the level 0.00 ± 0.10 "
+        "friction 0.041 ± 0.004.",
+        "Lengthwise, half of what the glides differ by: 0.00 ± 3.54 mm/m; by the level 0.00 ± 0.20 "
         "mm/m: they differ as chance allows.",
         "Shots from A middle 51 mm right (fitted 51 mm right); from B middle 51 mm right "
         "(fitted 51 "
-        "mm right). With the hollow's pull (0.50 ± 0.08 mm hollow) and the day's friction: cross "
-        "slope 1.06 ± 0.20 mm/m left high at the middle.",
-        "Player's own curve: 0 ± 19 mm at rest, the same from both ends, so it is taken out.",
-        "Cross slope by levels 0.80 ± 0.17 mm/m left high, by shots 1.06 ± 0.20 mm/m "
+        "mm right). With the hollow's pull (0.50 ± 0.16 mm hollow) and the day's friction: cross "
+        "slope 1.06 ± 0.40 mm/m left high at the middle.",
+        "Player's own curve: 0 ± 38 mm at rest, the same from both ends, so it is taken out.",
+        "Cross slope by levels 0.80 ± 0.34 mm/m left high, by shots 1.06 ± 0.40 mm/m "
         "left high: they "
-        "agree; together 0.91 ± 0.13 mm/m left high.",
-        "Cross slope along the board, by shots and levels: L1 0.91 ± 0.20 mm/m left high; "
-        "L3 0.91 ± 0.13 mm/m left high; L5 0.91 ± 0.20 mm/m left high.",
+        "agree; together 0.91 ± 0.26 mm/m left high.",
+        "Cross slope along the board, by shots and levels: L1 0.91 ± 0.41 mm/m left high; "
+        "L3 0.91 ± 0.26 mm/m left high; L5 0.91 ± 0.41 mm/m left high.",
     )
 
 
@@ -273,7 +273,7 @@ def test_lines_name_a_disagreement_of_levels_and_shots(table, visit):
     lines = shot_lines(table, read_shots(table, read(visit, cards=-3)))
 
     assert lines[-1] == (
-        "Cross slope by levels 1.20 ± 0.17 mm/m right high, by shots 1.06 ± 0.20 mm/m left high: "
+        "Cross slope by levels 1.20 ± 0.34 mm/m right high, by shots 1.06 ± 0.40 mm/m left high: "
         "they differ more than chance makes (less than 1 in 1000). Before turning, look "
         "for a level "
         "that lost its zero, uneven wax, a bare spot."
@@ -285,9 +285,9 @@ def test_lines_name_a_disagreement_of_glides_and_level(table, visit):
     found = replace(read_shots(table, steep), tilt_mm_per_m=Value(0.0, 0.1))
 
     assert shot_lines(table, found)[1] == (
-        "Lengthwise, half of what the glides differ by: 34.92 ± 4.65 mm/m, end B high; "
+        "Lengthwise, half of what the glides differ by: 34.92 ± 9.30 mm/m, end B high; "
         "by the level "
-        "0.00 ± 0.10 mm/m: they differ more than chance makes (less than 1 in 1000): "
+        "0.00 ± 0.20 mm/m: they differ more than chance makes (less than 1 in 1000): "
         "look for uneven "
         "wax, or supporting legs."
     )
@@ -317,7 +317,7 @@ def test_lines_of_bounds_only(table, visit):
     lines = shot_lines(table, read_shots(table, replace(visit, shots=fired)))
 
     assert lines == (
-        "No usable glide: friction 0.040 ± 0.016, assumed; time one to rest each way.",
+        "No usable glide: friction 0.040 ± 0.032, assumed; time one to rest each way.",
         "Shots from A middle 152 mm left or farther, from B middle 152 mm right or "
         "farther: bounds, "
         "no values. Level by the counts, then shoot again.",
@@ -329,13 +329,13 @@ def test_lines_of_one_direction_with_a_bound_and_nothing_else(table, visit):
     lines = shot_lines(table, read_shots(table, replace(visit, shots=fired)))
 
     assert lines[1:] == (
-        "Shots from A middle 25 mm right (fitted 25 mm right). With the hollow's pull (0.50 ± 0.19 "
-        "mm hollow, its target: none was measured) and the day's friction: cross slope 0.53 ± 1.10 "
+        "Shots from A middle 25 mm right (fitted 25 mm right). With the hollow's pull (0.50 ± 0.38 "
+        "mm hollow, its target: none was measured) and the day's friction: cross slope 0.53 ± 2.19 "
         "mm/m left high at the middle. Bounds, not used: from B middle 152 mm right or farther.",
         "Shots from one end only: the player's own curve can't be told from a slope, so the ± is "
         "wide. Shoot from both ends.",
-        "Cross slope along the board, by shots alone: L1 0.53 ± 1.23 mm/m left high; L3 0.53 ± "
-        "1.10 mm/m left high; L5 0.53 ± 1.39 mm/m left high.",
+        "Cross slope along the board, by shots alone: L1 0.53 ± 2.46 mm/m left high; L3 0.53 ± "
+        "2.19 mm/m left high; L5 0.53 ± 2.79 mm/m left high.",
     )
 
 
@@ -343,7 +343,7 @@ def test_line_names_a_glide_that_was_not_used(table, visit):
     lines = shot_lines(table, read_shots(table, replace(visit, glides=(Glide("A", 5.0, 50.0),))))
 
     assert lines == (
-        "No usable glide: friction 0.040 ± 0.016, assumed; time one to rest each way. Not used: "
+        "No usable glide: friction 0.040 ± 0.032, assumed; time one to rest each way. Not used: "
         "glide from A, 5 m in 50 s, can't be.",
     )
 

@@ -255,7 +255,7 @@ def test_display_level_is_read_off_its_display(long_table):
     kit = Kit("Display level", 609.6, 584.2, None, 0.01, 0.19, 0.003)
 
     head = block(drawn(replace(long_table, kit=kit)), "legs head")
-    assert any("until the display shows level" in text.text for text in head.texts)
+    assert any("until it shows level" in text.text for text in head.texts)
 
 
 def test_level_shorter_than_the_board_is_said(long_table):
