@@ -95,7 +95,7 @@ ONE_PROBLEM = {
     "unknown key without a near one": (
         with_kit("colour = 1\n"),
         "kit.colour is not a known key. Known here: name, level_length, bearing_length, "
-        "sensitivity, display_step, card, card_uncertainty.",
+        "sensitivity, display_step, cross_by, card, card_uncertainty.",
     ),
     "unknown section": (
         f'{TOP}{BOARD}{KIT}[bracket]\nat = "1 ft"\n',

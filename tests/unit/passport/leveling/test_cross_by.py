@@ -12,7 +12,13 @@ from passport.leveling.common import common_errors
 from passport.leveling.feasibility import Cause, unreachable
 from passport.leveling.lines import count_words, range_words
 from passport.leveling.posterior.filter import known_at
-from passport.leveling.readings import box_deg, cross_step_mm_per_m, rise_reading, slope_reading
+from passport.leveling.readings import (
+    box_deg,
+    cross_step_mm_per_m,
+    rise_reading,
+    slope_reading,
+    zero_u_mm_per_m,
+)
 from passport.table import Reads, Target
 from passport.visit import Count, LegPass, Pass
 
@@ -69,11 +75,13 @@ def test_rise_stays_with_cards(table, bubble):
 @pytest.mark.parametrize("which", ["bubble", "display"])
 def test_a_level_turned_end_for_end_yields_its_own_zero(request, which, visit):
     kit = request.getfixturevalue(which)
-    zero = cross_step_mm_per_m(kit) * 2  # shows 3 and, turned round, -1: (3 + 1) / 2 steps
+    seen = cross_step_mm_per_m(kit)  # shows 2 and, turned round, 0: (2 - 0) / 2 steps
+    prior, own = zero_u_mm_per_m(kit), slope_reading(kit, Count(0)).own_u / math.sqrt(2)
 
-    shared = common_errors(replace(visit, kit=kit, level_check=(Count(3), Count(-1))))
+    shared = common_errors(replace(visit, kit=kit, level_check=(Count(2), Count(0))))
 
-    assert abs(shared.zero_mm_per_m - zero) < 2 * shared.zero_u
+    # weighed with what is known of an unchecked level, by inverse variances
+    assert shared.zero_mm_per_m == pytest.approx(seen * prior**2 / (prior**2 + own**2))
 
 
 def read(visit, kit, steps):
