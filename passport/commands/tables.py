@@ -146,7 +146,13 @@ def _reasons(bench: Bench, table: Table, advice: Advice) -> list[str]:
     """Explain an advice, then what loads and test shots say beside it."""
     visits = visits_of(bench.office, table)
     beside_it = evidence(table, visits)
-    return [*why_lines(table, visits, advice), *beside_it.load_lines, *beside_it.shot_lines]
+    loads = [f"  {line}" for line in beside_it.load_lines]
+    shots = [f"  {line}" for line in beside_it.shot_lines]
+    return [
+        *why_lines(table, visits, advice),
+        *(["What the legs carry:", *loads] if loads else []),
+        *(["Test shots:", *shots] if shots else []),
+    ]
 
 
 def _code(advice: Advice) -> int:

@@ -47,7 +47,7 @@ def why_lines(table: Table, visits: Sequence[Visit], advice: Advice) -> list[str
         "Shared by all readings of the last visit:",
         *_shared(table, known),
         "Readings of the last visit, in their order, and what they leave of what was believed:",
-        *(_reading(table, known, one) for one in known.course.shown),
+        *_readings(table, known),
         "Stations as left:",
         *(f"  {state.station} {state.quantity.value}: {state.why}" for state in advice.state),
         "A quarter turn moves:",
@@ -73,7 +73,16 @@ def _shared(table: Table, known: Known) -> Iterator[str]:
     yield f"  straightedge's bow: {bow_words}"
 
 
-def _reading(table: Table, known: Known, one: Shown) -> str:
+def _readings(table: Table, known: Known) -> Iterator[str]:
+    """Say each reading; a second one of a place is marked as such."""
+    seen: set[int] = set()
+    for one in known.course.shown:
+        again = ", turned round" if one.place < 0 else ", read again"
+        yield _reading(table, known, one, again if one.place in seen else "")
+        seen.add(one.place)
+
+
+def _reading(table: Table, known: Known, one: Shown, again: str) -> str:
     """Say one count's interval, and how far it narrows what was believed of its station."""
     quantity, name = _station(known.places, one.place)
     unit = Quantity.HOLLOW if quantity is Quantity.HOLLOW else Quantity.CROSS
@@ -82,7 +91,9 @@ def _reading(table: Table, known: Known, one: Shown) -> str:
     before = one.row @ known.start.covariance @ one.row
     share = PER_CENT * math.sqrt(float(after / before)) if before > 0 else PER_CENT
     shown = "slope of the level" if quantity is Quantity.RISE else "level shows"
-    return f"  {name}: {shown} {ends[0]} to {ends[1]}; leaves {share:.0f} % of the uncertainty"
+    return (
+        f"  {name}{again}: {shown} {ends[0]} to {ends[1]}; leaves {share:.0f} % of the uncertainty"
+    )
 
 
 def _responses(table: Table, known: Learned) -> Iterator[str]:

@@ -24,7 +24,7 @@ def test_readings_are_listed_in_their_order_with_their_intervals(table, visit):
 
     assert lines[:2] == [
         "  B1 hollow: level shows 0.00 mm to 0.20 mm",
-        "  B1 hollow: level shows 0.20 mm to 0.40 mm",
+        "  B1 hollow, read again: level shows 0.20 mm to 0.40 mm",
     ]
 
 
