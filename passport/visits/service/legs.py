@@ -117,16 +117,16 @@ def _head(table: Table) -> Block:
     care = UNDER.format(thread=COUNTED if known else SPENT)
     taken = TAKEN[table.kit.cross_by].format(level=level)
     head = section("Legs", HOW.format(level=level, taken=taken), care)
-    ink = head.ink + sides_words(table.kit, head.height - 0.2)
+    ink = head.ink + sides_words(table.kit.cross_by, head.height - 0.2)
     ink += not_measured(ids.LEGS_NOT_MEASURED, "Legs and rise not measured on this visit")
     return ink.block("legs head", head.height + 2.8, keep_with_next=True)
 
 
-def sides_words(kit: Kit, y: float) -> Ink:
+def sides_words(by: Reads, y: float) -> Ink:
     """Which half of the scale means which side, over the columns."""
     left, right = LABEL + 2.5 * PITCH, LABEL + 8.5 * PITCH
     turns = TURNS_LEFT + 4.5 * PITCH
-    words = HEADS[kit.cross_by]
+    words = HEADS[by]
     return (
         centred(left, y, words[0], SMALL, bold=True)
         + centred(LABEL + 5.5 * PITCH, y, words[1], SMALL, bold=True)
@@ -200,7 +200,7 @@ def _again(leg: Leg, head: Counts, kit: Kit | None) -> Block:
         + _turns(leg, walk, row)
     )
     if kit:
-        ink += sides_words(kit, 0) + counts_head(head).moved(0, top) + turns_head(row, _up(leg))
+        ink += sides_words(kit.cross_by, 0) + counts_head(head).moved(0, top) + turns_head(row, _up(leg))
     return ruled(ink, height).block(f"leg {name}, second pass", height)
 
 
