@@ -200,7 +200,11 @@ def _again(leg: Leg, head: Counts, kit: Kit | None) -> Block:
         + _turns(leg, walk, row)
     )
     if kit:
-        ink += sides_words(kit.cross_by, 0) + counts_head(head).moved(0, top) + turns_head(row, _up(leg))
+        ink += (
+            sides_words(kit.cross_by, 0)
+            + counts_head(head).moved(0, top)
+            + turns_head(row, _up(leg))
+        )
     return ruled(ink, height).block(f"leg {name}, second pass", height)
 
 

@@ -18,13 +18,13 @@ from passport.table import (
     FootType,
     Kit,
     Leg,
+    Reads,
     Role,
     Table,
     Target,
     Targets,
 )
 from passport.visit import Visit
-from passport.table import Reads
 from passport.visits.grid import DIGIT, LABEL, PITCH, TURNS_LEFT, heads, tick
 from passport.visits.ink import (
     BESIDE,
@@ -151,7 +151,9 @@ def _legs(table: Table) -> tuple[Block, ...]:
     care = legs.UNDER.format(thread=legs.SPENT)
     head = section("Legs", LEGS, care)
     ink = (
-        head.ink + legs.sides_words(Reads.CARDS, head.height - 0.2) + heads(_LEG.words, LABEL, head.height + 2.8)
+        head.ink
+        + legs.sides_words(Reads.CARDS, head.height - 0.2)
+        + heads(_LEG.words, LABEL, head.height + 2.8)
     )
     ink += heads([str(abs(n)) for n in range(-4, 5)], TURNS_LEFT, head.height + 2.8)
     ink += label(TURNS_LEFT + 1.0, head.height - 0.2, "↓ down")
@@ -193,7 +195,7 @@ def _brackets(table: Table) -> tuple[Block, ...]:
     head = section("Brackets", brackets.HOW + HOLLOW.format(step=step), brackets.UNDER)
     y = head.height - 0.6
     top = y + PITCH + 3.0
-    ink = head.ink + brackets.minutes_row(ids.FIRST, y) + brackets.sides_words(Reads.CARDS, y + PITCH)
+    ink = head.ink + brackets.minutes_row(ids.FIRST, y) + brackets.sides_words(y + PITCH)
     ink += heads(_HOLLOW.words, LABEL, top) + _eight(top)
     ink += tick(ids.BRACKETS_NOT_MEASURED, "Brackets not measured on this visit", 0, 5.2,
                 "not measured\nthis visit")  # fmt: skip
