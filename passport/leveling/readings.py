@@ -69,10 +69,11 @@ def bubble_u_mm_per_m(kit: Kit) -> float:
     """
     if kit.cross_by is Reads.DIVISIONS:
         return BUBBLE_END_U * (kit.sensitivity_mm_per_m or 0.0)
-    return _half_step_u(kit)
+    return centred_u_mm_per_m(kit)
 
 
-def _half_step_u(kit: Kit) -> float:
+def centred_u_mm_per_m(kit: Kit) -> float:
+    """Give the standard uncertainty, in mm/m, of a centred bubble or a display of nought."""
     if kit.display_step_deg is not None:
         return math.tan(math.radians(kit.display_step_deg)) * 1000 / (2 * ROOT_3)
     return (kit.sensitivity_mm_per_m or 0.0) / (2 * ROOT_3)
@@ -83,7 +84,7 @@ def zero_u_mm_per_m(kit: Kit) -> float:
 
     Half a division or display step, and 0.1 mm/m (common practice, no source).
     """
-    return math.hypot(LEVEL_ZERO_U_MM_PER_M, _half_step_u(kit))
+    return math.hypot(LEVEL_ZERO_U_MM_PER_M, centred_u_mm_per_m(kit))
 
 
 def box_deg(kit: Kit) -> float:
@@ -137,7 +138,7 @@ def card_slope_reading(kit: Kit, count: Count) -> Reading:
     per_card = 1000 / kit.bearing_length_mm
     step = kit.card_mm * per_card
     low, high = _closed(count, (count.cards - 0.5) * step, (count.cards + 0.5) * step)
-    own = math.hypot(step / 2 / ROOT_3, _half_step_u(kit))
+    own = math.hypot(step / 2 / ROOT_3, centred_u_mm_per_m(kit))
     return Reading(low, high, own, count.cards * per_card, -1.0)
 
 

@@ -18,6 +18,7 @@ from passport.leveling.readings import (
     Reading,
     bubble_u_mm_per_m,
     card_slope_reading,
+    centred_u_mm_per_m,
     hollow_reading,
     slope_reading,
     span_factor,
@@ -255,7 +256,8 @@ class _Walk:
             spans = end_spans_mm(self.table) or (self.table.board.length_mm / 2,) * 2
             row[places.zero] = 1.0 if end == 0 else -1.0
             reading = card_slope_reading(kit, count)
-            self._show(place, row, reading, self._bubble(), 1000 / spans[end])
+            noise = max(BUBBLE_U_MM_PER_M, centred_u_mm_per_m(kit))
+            self._show(place, row, reading, noise, 1000 / spans[end])
         else:
             row[places.zero] = 0.0 if zero_cancels(self.visit) else 1.0
             self._show(place, row, slope_reading(kit, count), self._bubble())
