@@ -117,6 +117,7 @@ class _Chart:
         target = self.year.target
         high, low = target.value + target.tolerance, target.value - target.tolerance
         drop = _SIZE * MM_PER_PT * 0.36
+        apart = self.y(low) - self.y(high) > 1.2 * _SIZE * MM_PER_PT
         labels = "".join(
             svg_text(
                 _LEFT - 1,
@@ -125,7 +126,7 @@ class _Chart:
                 wording.scale(self.table, Quantity.HOLLOW, end),
                 "end",
             )
-            for end in (high, low)
+            for end in ((high, low) if apart else (target.value,))
         )
         return (
             f'<path fill="#ddd" d="M{_LEFT} {self.y(high):.2f}H{self.right}V{self.y(low):.2f}'

@@ -18,6 +18,7 @@ from forms.paper import Paper
 from passport.documents.actions import actions_pdf
 from passport.documents.care import Use, care_html
 from passport.documents.codes import care_code_text
+from passport.documents.handover import handover_pdf
 from passport.documents.house import Story
 from passport.documents.label import Label, LabelSheet, label_pdf
 from passport.documents.passport import passport_pdf
@@ -67,6 +68,7 @@ def told(table: Table, *dates: date) -> Story:
         care_code_text(table.number, None, None, "+1 555 010 0199"),
         advise(table, visits[:-1], today=TODAY),
         "+1 555 010 0199",
+        today=TODAY,
     )
 
 
@@ -113,7 +115,7 @@ def outside(pdf: bytes, margin_mm: float) -> list[tuple[int, Rect]]:
 def test_documents_fit_letter_without_overlap(name):
     story = told(invented(name, name=LONGEST, site=LONGEST), *TWICE)
 
-    for make in (passport_pdf, actions_pdf):
+    for make in (passport_pdf, actions_pdf, handover_pdf):
         pdf = make(story, Paper.LETTER, CLOCK)
         assert (list(clashes(pdf)), outside(pdf, 7.0)) == ([], [])
 
