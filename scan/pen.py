@@ -173,7 +173,8 @@ def unprinted(ink: np.ndarray, kin: Kin) -> np.ndarray:  # (N, 4) bool
     printed = np.zeros_like(inked)
     printed[~(kin.column | kin.row).any(axis=1), 2] = True
     for like, share in ((kin.column, PRINTED_COLUMN), (kin.row, PRINTED_ROW)):
-        count = np.maximum(like.sum(axis=1), 1)[:, None]
-        as_dark = inked & (ink >= SIMILAR * ink[:, None])  # (N, N, 4): others against each
-        printed |= (like[:, :, None] & as_dark).sum(axis=1) / count > share
+        count = np.maximum(like.sum(axis=1), 1)
+        for at in np.flatnonzero(inked.any(axis=1)):
+            as_dark = inked & (ink >= SIMILAR * ink[at])
+            printed[at] |= as_dark[like[at]].sum(axis=0) / count[at] > share
     return np.asarray(inked & ~printed)
