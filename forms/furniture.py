@@ -17,6 +17,7 @@ _TEXT_LEFT = 48.0  # [mm] right of the code's quiet zone
 _DRAWING_TOP = 18.5
 _STRIP_TOP = 9.0  # [mm] between the corner's fiducial and the middle's
 _LINES_TOP = 20.0
+_HEADER_SIZES = 7.5, 7.0  # [pt] as a rule, and for long names
 _LIGHT = 0.55
 
 
@@ -94,7 +95,13 @@ def _drawing(paper: Paper) -> Box:
 def _header_lines(form: Form, paper: Paper) -> list[Text]:
     right = _drawing(paper).x - 2 if form.drawing else paper.width - INSET
     area = Box(_TEXT_LEFT, _LINES_TOP, right - _TEXT_LEFT, HEADER_BOTTOM - _LINES_TOP)
-    return _stacked(form.header, area, 7.5, "the header")
+    usual, least = _HEADER_SIZES
+    size = usual if _high(form.header, area, usual) <= area.height else least
+    return _stacked(form.header, area, size, "the header")
+
+
+def _high(lines: Sequence[str], area: Box, size: float) -> float:
+    return sum(len(wrap(line, area.width, size)) for line in lines) * line_mm(size)
 
 
 def _stacked(lines: Sequence[str], area: Box, size: float, place: str) -> list[Text]:

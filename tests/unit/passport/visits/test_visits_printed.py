@@ -1,9 +1,13 @@
 """A service form says when it was printed, what it had learned by then, where to look again."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
+from forms.numbers import FormNumber
+from forms.paper import Paper
+from forms.place import place
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 from passport.visits import KINDS
 
@@ -40,3 +44,18 @@ def test_stations_turned_last_time_and_no_others_say_look_again(long_table, last
     ]
 
     assert again == ["leg L1", "bracket B2"]
+
+
+LONGEST = "The Table With The Longest Name That Anybody Ever Wrote Down"  # 60, the most
+
+
+@pytest.mark.parametrize("kind", ["service", "installation", "kit", "surface", "card", "survey"])
+@pytest.mark.parametrize("paper", Paper)
+def test_form_holds_the_longest_names_of_table_site_and_kit(long_table, kind, paper):
+    kit = replace(long_table.kit, name=LONGEST)
+    table = replace(long_table, name=LONGEST, site=LONGEST, kit=kit)
+    drawn = KINDS[kind].form(table, printed_on=PRINTED, last_visit=None, technicians=("AB",))
+
+    placed = place(drawn, paper, FormNumber.new())
+
+    assert LONGEST in " ".join(text.text.replace("\n", " ") for text in placed.sheets[0].texts)
