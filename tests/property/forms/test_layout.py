@@ -1,22 +1,27 @@
 """Layouts and paths: written and read, moved and moved back."""
 
+from dataclasses import replace
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from forms.field import Box, Choice, Digits, Expectation, Note, Option, Scale, Tick
+from forms.field import Box, Choice, Digits, Expectation, Field, Note, Option, Scale, Tick
 from forms.layout import Code, Layout, Mark, Page, dumps, loads
 from forms.path import extent, moved_path
 from forms.typeface import width_mm, wrap
 
 MICROMETRES = st.integers(0, 300_000).map(lambda count: count / 1000)
-BOXES = st.builds(Box, *[MICROMETRES] * 4)
+SIZES = st.integers(1, 300_000).map(lambda count: count / 1000)
+BOXES = st.builds(Box, MICROMETRES, MICROMETRES, SIZES, SIZES)
 NAMES = st.text(max_size=12)
 NUMBERS = st.floats(-1000, 1000)
 EXPECTATIONS = st.none() | st.builds(Expectation, NUMBERS, NUMBERS)
 
 
 def options(values: st.SearchStrategy) -> st.SearchStrategy:
-    return st.lists(st.builds(Option, values, BOXES, st.booleans()), max_size=4).map(tuple)
+    return st.lists(st.builds(Option, values, BOXES, st.booleans()), min_size=1, max_size=4).map(
+        tuple
+    )
 
 
 FIELDS = st.one_of(
@@ -26,8 +31,10 @@ FIELDS = st.one_of(
     st.builds(Scale, NAMES, NAMES, NAMES, options(st.integers(-9, 9)), EXPECTATIONS),
     st.builds(
         Digits,
-        *(NAMES, NAMES, NAMES, st.lists(BOXES, max_size=4).map(tuple), st.integers(0, 3)),
-        *(NUMBERS, NUMBERS, st.none() | NAMES.filter(bool), st.none() | NAMES.filter(bool)),
+        *(NAMES, NAMES, NAMES, st.lists(BOXES, min_size=1, max_size=4).map(tuple)),
+        *(st.integers(0, 3),),
+        *(st.floats(-1000, 0), st.floats(0, 1000)),
+        *(st.none() | NAMES.filter(bool), st.none() | NAMES.filter(bool)),
         *(st.lists(NAMES, max_size=2).map(tuple), EXPECTATIONS),
     ),
 )
@@ -37,7 +44,33 @@ PAGES = st.builds(
     *(st.integers(1, 6), MICROMETRES, MICROMETRES, st.builds(Code, NAMES, BOXES)),
     *(st.lists(MARKS, max_size=2).map(tuple), st.lists(FIELDS, max_size=4).map(tuple)),
 )
-LAYOUTS = st.builds(Layout, NAMES, NAMES, NAMES, st.lists(PAGES, max_size=2).map(tuple))
+
+
+def leaning(layout: Layout) -> Layout:
+    """Let fields lean on fields that are there."""
+    there = [field.id for page in layout.pages for field in page.fields]
+    pages = tuple(
+        replace(page, fields=tuple(_leaning(field, there) for field in page.fields))
+        for page in layout.pages
+    )
+    return replace(layout, pages=pages)
+
+
+def _leaning(field: Field, there: list[str]) -> Field:
+    if not isinstance(field, Digits):
+        return field
+    first = next(filter(None, there), None)
+    return replace(
+        field,
+        witness=field.witness and first,
+        sign=field.sign and first,
+        sum_of=tuple(there[0] for _ in field.sum_of),
+    )
+
+
+LAYOUTS = st.builds(Layout, NAMES, NAMES, NAMES, st.lists(PAGES, max_size=2).map(tuple)).map(
+    leaning
+)
 POINTS = st.tuples(st.integers(-500, 500), st.integers(-500, 500))
 
 

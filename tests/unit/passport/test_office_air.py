@@ -1,4 +1,5 @@
 from datetime import date
+from types import SimpleNamespace
 
 from passport.climate.air import AirReading
 from passport.office import history
@@ -8,6 +9,8 @@ from passport.visits.card.meaning import CheckCard
 from passport.visits.surface.meaning import SurfaceCare
 
 DAY = date(2026, 3, 2)
+TABLE = SimpleNamespace(number="T")
+OFFICE = SimpleNamespace(store=SimpleNamespace(table=lambda _: SimpleNamespace(here_since=None)))
 
 
 def filed(*records):
@@ -23,4 +26,4 @@ def test_air_of_the_owners_cards_is_gathered(monkeypatch):
     records = filed(card(40.0), card(None), card(50.0, None), care)
     monkeypatch.setattr(history, "beside", lambda *_: records)
 
-    assert air_of(None, None) == (AirReading(DAY, 40.0),)
+    assert air_of(OFFICE, TABLE) == (AirReading(DAY, 40.0),)

@@ -57,7 +57,10 @@ class Visitor:
         self, path: str, data: dict[str, object] | None = None, **more: object
     ) -> TestResponse:
         data = {"csrf": self.token(), **(data or {})}
-        return self.client.post(path, data=data, headers=self.headers, **more)
+        answer = self.client.post(path, data=data, headers=self.headers, **more)
+        for one in (*answer.history, answer):  # the client leaves what it sent open
+            one.request.environ["wsgi.input"].close()
+        return answer
 
     def sign_in(self, name: str, password: str = PASSWORD, **more: object) -> TestResponse:
         return self.post("/sign-in", {"name": name, "password": password, **more})

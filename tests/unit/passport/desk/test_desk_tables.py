@@ -8,6 +8,7 @@ from icalendar import Calendar
 
 from passport.office import Office
 from passport.office.acting import ActionUnknown, acting
+from passport.office.doubts import waiting_on
 from passport.office.history import story
 from passport.office.printing import print_form
 from passport.office.rounds import RoundEmpty
@@ -16,7 +17,7 @@ from passport.records.drafts import Decision
 from passport.records.form_state import FormState
 from tests.hall import Hall
 
-from .conftest import Clock, Visitor
+from .conftest import Visitor
 
 PAPERS = ["passport", "booklet", "hand-over", "label", "actions", "service", "card"]
 ASIDE = Decision("ann", "not of this visit")
@@ -184,9 +185,9 @@ def test_a_new_address_closes_the_old_one(clerk: Visitor):
     assert (clerk.get(old).status_code, clerk.get(feed(clerk)).status_code) == (404, 200)
 
 
-def test_the_first_page_says_what_waits(clerk: Visitor, clock: Clock):
-    page = clerk.get("/").text
+def test_the_first_page_says_what_waits(clerk: Visitor, hall: Hall, busy: Office):
+    page, values = clerk.get("/").text, len(waiting_on(busy, hall.form).asked)
 
     assert re.search(r"<b>1</b> .*table has notes to read", page)
-    assert re.search(r"<b>8</b> .*values wait", page)
+    assert re.search(rf"<b>{values}</b> .*values wait", page)
     assert re.search(r"<b>1</b> .*page is still out", page)
