@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from passport.table import Leg, Table
 
-LEAST_APART_MM = 1.0  # two legs nearer than this are one place
+LEAST_APART_MM = 1.0  # two legs, or two feet of one, nearer than this are one place
 
 
 def unusable(table: Table) -> str:
@@ -37,7 +37,7 @@ def _leg(leg: Leg, length_mm: float) -> Iterator[str]:
             f"Leg {leg.name} stands at {leg.x_mm:g} mm, the board runs from 0 to {length_mm:g} mm. "
             "Correct its place."
         )
-    if not (math.isfinite(leg.foot_spacing_mm) and leg.foot_spacing_mm > 0):
+    if not (math.isfinite(leg.foot_spacing_mm) and leg.foot_spacing_mm >= LEAST_APART_MM):
         yield (
             f"The feet of leg {leg.name} are described as {leg.foot_spacing_mm:g} mm apart. "
             "Measure from foot to foot and correct it."

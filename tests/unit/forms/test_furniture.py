@@ -105,12 +105,12 @@ def test_without_a_drawing_the_header_lines_are_wider(sample_form: Form) -> None
 
 
 def test_a_header_of_too_many_lines_is_refused(sample_form: Form) -> None:
-    form = replace(sample_form, header=tuple("1234567"))
+    form = replace(sample_form, header=tuple("12345678"))
 
     with pytest.raises(TextOutside) as caught:
         texts(form, leaf(Paper.A4))
 
-    assert (caught.value.place, caught.value.text) == ("the header", "7")
+    assert (caught.value.place, caught.value.text) == ("the header", "8")
 
 
 def test_a_title_of_three_lines_is_refused(sample_form: Form) -> None:
