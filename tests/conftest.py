@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from random import Random
 
 import pytest
+from hypothesis import settings
 
 from forms.field import Box, Choice, Digits, Expectation, Note, Option, Scale, Tick
 from forms.form import Block, Form, Stroke, Text
@@ -55,6 +56,13 @@ def sample_placed(request: pytest.FixtureRequest, sample_form: Form) -> Placed:
 @pytest.fixture
 def printed_at() -> datetime:
     return datetime(2026, 11, 24, 9, 30, tzinfo=UTC)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Draw the same examples in every run; in a long run more of them, and others each time."""
+    settings.register_profile("same", derandomize=True, deadline=None)
+    settings.register_profile("other", max_examples=1000, deadline=None, print_blob=True)
+    settings.load_profile("other" if config.getoption("--whole") else "same")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

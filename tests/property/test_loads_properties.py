@@ -4,7 +4,7 @@ from math import isfinite
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from passport.leveling.loads.answers import NoLoads
@@ -115,7 +115,6 @@ def test_lifting_and_tilting_all_feet_together_changes_nothing(stand, lift, tilt
 
 
 @given(stands(), st.data())
-@settings(deadline=None)
 def test_foot_just_short_of_its_way_down_still_carries_and_just_past_it_does_not(stand, data):
     bar, x, heights = stand
     held, foot = hold(bar, x), data.draw(st.integers(0, len(x) - 1))
@@ -126,11 +125,10 @@ def test_foot_just_short_of_its_way_down_still_carries_and_just_past_it_does_not
 
     short, past = (come_to_rest(held, heights - step * way * s) for s in (0.999, 1.001))
     assert short.forces[foot] > 0
-    assert past.forces[foot] == 0
+    assert past.forces[foot] == pytest.approx(0, abs=1e-9 * bar.weight_n_per_m)
 
 
 @given(stands(), st.data())
-@settings(deadline=None)
 def test_another_foot_goes_slack_on_the_way_up_and_not_before(stand, data):
     bar, x, heights = stand
     held, foot = hold(bar, x), data.draw(st.integers(0, len(x) - 1))
@@ -143,7 +141,7 @@ def test_another_foot_goes_slack_on_the_way_up_and_not_before(stand, data):
     short, past = (come_to_rest(held, heights + step * way * s) for s in (0.999, 1.001))
     others = carried & ~step.astype(bool)
     assert np.all(short.forces[others] > 0)
-    assert np.any(past.forces[others] == 0)
+    assert np.any(past.forces[others] <= 1e-9 * bar.weight_n_per_m)
 
 
 @given(stands(), st.data())
@@ -177,7 +175,6 @@ def odd_tables(draw):
 
 
 @given(odd_tables())
-@settings(deadline=None)
 def test_any_description_gives_finite_loads_or_says_why_there_are_none(table):
     found = loads(table)
 

@@ -180,8 +180,8 @@ def test_one_leg_is_too_few(table):
 
 def test_board_without_a_size_is_named(table):
     assert loads(replace(table, board=replace(table.board, thickness_mm=0))) == NoLoads(
-        "The board is described as 6600 × 500 × 0 mm. Give length, width and thickness above "
-        "nought."
+        "The board is described as 6600 × 500 × 0 mm. Give length, width and thickness, each "
+        "from 1 mm to 100 m."
     )
 
 
