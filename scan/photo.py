@@ -3,7 +3,7 @@
 import importlib
 import warnings
 from collections.abc import Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from io import BytesIO
 from types import ModuleType
 from typing import NamedTuple
@@ -21,6 +21,7 @@ PDF_DPI = 220  # a 0.35 mm stroke is 3 pixels wide
 MOST_PDF_PIXELS = 20_000_000  # of one page: a sheet at 220 dots an inch has 5 million
 MOST_PIXELS = 120_000_000  # of a photo; a file can claim far more than it holds bytes
 _HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif")
+_SINGLE = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF")  # JPEG, PNG, WebP
 
 
 class Picture(NamedTuple):
@@ -62,6 +63,17 @@ def pictures(data: bytes, name: str) -> Iterator[Picture]:
         yield Picture(_single(data, name))
 
 
+@contextmanager
+def _refusing(name: str, found: str) -> Iterator[None]:
+    """Refuse a file that its decoder stumbles over: from a damaged one it may raise anything."""
+    try:
+        yield
+    except (MemoryError, FileUnreadable):
+        raise
+    except Exception as error:
+        raise FileUnreadable(name, found) from error
+
+
 def _single(data: bytes, name: str) -> Grey:
     """Decode JPEG, PNG, WebP straight to grey: a third of the time that colour takes."""
     if not data:
@@ -69,8 +81,9 @@ def _single(data: bytes, name: str) -> Grey:
     if _claims_too_much(data):
         raise FileUnreadable(name, f"it claims more than {MOST_PIXELS // 1_000_000} megapixels")
     grey = None
-    with suppress(cv2.error):
-        grey = cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_GRAYSCALE)
+    if data.startswith(_SINGLE):  # OpenCV would try a dozen other kinds
+        with suppress(cv2.error):
+            grey = cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_GRAYSCALE)
     if grey is None:
         raise FileUnreadable(name, "it is damaged or of a kind that is not known")
     return np.asarray(grey, dtype=np.uint8)
@@ -85,7 +98,9 @@ def _claims_too_much(data: bytes) -> bool:
                 return head.width * head.height > MOST_PIXELS
         except Image.DecompressionBombError:
             return True
-        except (OSError, ValueError, SyntaxError):
+        except MemoryError:
+            raise
+        except Exception:  # what makes no sense to this reader, the decoder refuses
             return False
 
 
@@ -96,9 +111,11 @@ def _pdf(data: bytes, name: str) -> Iterator[Picture]:
         raise FileUnreadable(name, "this PDF is damaged or locked by a password") from error
     try:
         for index in range(len(document)):
-            page = document[index]
-            yield _rendered(page, name)
-            page.close()
+            with _refusing(name, f"page {index + 1} of this PDF is damaged"):
+                page = document[index]
+                picture = _rendered(page, name)
+                page.close()
+            yield picture
     finally:
         document.close()
 
@@ -120,10 +137,8 @@ def _frames(data: bytes, name: str) -> Iterator[Picture]:
     """Read every frame of a TIFF; fax compression included."""
     number, count = 0, 1
     while number < count:
-        try:
+        with _refusing(name, "this TIFF is damaged or too large"):
             picture, count = _frame(data, number)
-        except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
-            raise FileUnreadable(name, "this TIFF is damaged or too large") from error
         yield picture
         number += 1
 
@@ -144,11 +159,10 @@ def _heic(data: bytes, name: str) -> Iterator[Picture]:
     opener = _heif_package()
     if opener is None:
         raise HeicUnreadable(name)
-    try:
-        picture = opener.open_heif(data).to_pillow()
-    except (OSError, ValueError, EOFError, RuntimeError) as error:
-        raise FileUnreadable(name, "this HEIC photo is damaged") from error
-    yield Picture(np.array(ImageOps.exif_transpose(picture).convert("L"), dtype=np.uint8))
+    with _refusing(name, "this HEIC photo is damaged"):
+        picture = ImageOps.exif_transpose(opener.open_heif(data).to_pillow())
+        grey = np.array(picture.convert("L"), dtype=np.uint8)
+    yield Picture(grey)
 
 
 def _heif_package() -> ModuleType | None:

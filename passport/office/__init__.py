@@ -11,6 +11,7 @@ from pathlib import Path
 
 from forms.numbers import RandomBits
 from forms.paper import Paper
+from passport.office.readers import bare_limited
 from passport.records.bare import Keeping
 from passport.records.book import fresh_salt
 from passport.records.store import Store
@@ -32,6 +33,7 @@ def open_store(
         salts=salts,
         personal=PERSONAL,
         keeping=Keeping(told.photos),
+        bare=bare_limited,
         database=told.database,
     )
 

@@ -10,6 +10,7 @@ import select
 import signal
 import subprocess
 import sys
+from base64 import b64decode
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from hashlib import sha256
@@ -19,10 +20,12 @@ from forms.layout import Layout, dumps
 from forms.numbers import FormNumber
 from passport.office.child import FILE_S, MEMORY_MB, MOST_PAGES, PAGE_S
 from passport.office.wire import Read, from_text
+from passport.records.bare import bare, blanked, decodes
 from scan.errors import FileUnreadable
 from scan.reading import PhotoReading
 
 LayoutOf = Callable[[str], Layout | None]
+Answer = Mapping[str, Any]
 SILENT_S = 600  # a process that says nothing for so long hangs; a busy machine is slow
 _IDLE: "list[subprocess.Popen[bytes]]" = []
 _TOO_LONG = f"it takes longer than {FILE_S} s and {PAGE_S} s a page to read"
@@ -52,18 +55,29 @@ def read_limited(order: Order, layout_of: LayoutOf) -> Read:
     Read
         What can't be read, or not within the limits, stands in the photo's problems.
     """
-    child = _taken()
-    try:
-        answer = _asked(child, order, layout_of)
-    except (BrokenPipeError, _Silent):
-        answer = {}
-    if answer:
-        _IDLE.append(child)
-    else:
-        _end(child)
+    answer = _answered(lambda child: _asked(child, order, layout_of))
     if "read" in answer:
         return from_text(answer["read"])
-    return _refused(order, _found(answer, child))
+    return _refused(order, _found(answer))
+
+
+def bare_limited(content: bytes) -> bytes:
+    """Take the camera's notes out of a file, within the same limits where it must be decoded.
+
+    Parameters
+    ----------
+    content : bytes
+        The file as it came.
+
+    Returns
+    -------
+    bytes
+        See ``records.bare.bare``; of a file that nothing decodes, with zeros for its notes.
+    """
+    if not decodes(content):
+        return bare(content)
+    answer = _answered(lambda child: _stripped(child, content))
+    return b64decode(answer["stripped"]) if "stripped" in answer else blanked(content)
 
 
 def stand_by() -> None:
@@ -114,9 +128,26 @@ def _end(child: "subprocess.Popen[bytes]") -> None:
                 pipe.close()
 
 
-def _asked(
-    child: "subprocess.Popen[bytes]", order: Order, layout_of: LayoutOf
-) -> Mapping[str, Any]:
+def _answered(ask: Callable[["subprocess.Popen[bytes]"], Answer]) -> Answer:
+    """Have a process do something; of one that ended there is nothing but how it ended."""
+    child = _taken()
+    try:
+        answer = ask(child)
+    except (BrokenPipeError, _Silent):
+        answer = {}
+    if answer:
+        _IDLE.append(child)
+        return answer
+    _end(child)
+    return {"ended": -child.returncode}
+
+
+def _stripped(child: "subprocess.Popen[bytes]", content: bytes) -> Answer:
+    _say(child, {"size": len(content), "strip": 1}, content)
+    return _heard(child)
+
+
+def _asked(child: "subprocess.Popen[bytes]", order: Order, layout_of: LayoutOf) -> Answer:
     typed = order.typed and order.typed.code
     _say(child, {"name": order.name, "size": len(order.content), "typed": typed}, order.content)
     while "layout" in (answer := _heard(child)):
@@ -132,7 +163,7 @@ def _say(child: "subprocess.Popen[bytes]", words: Mapping[str, Any], content: by
         left = left[child.stdin.write(left) :]
 
 
-def _heard(child: "subprocess.Popen[bytes]") -> Mapping[str, Any]:
+def _heard(child: "subprocess.Popen[bytes]") -> Answer:
     """Hear one line; nothing when the process has ended."""
     assert child.stdout is not None
     line = bytearray()
@@ -143,11 +174,11 @@ def _heard(child: "subprocess.Popen[bytes]") -> Mapping[str, Any]:
         if not part:
             return {}
         line += part
-    answer: Mapping[str, Any] = json.loads(line)
+    answer: Answer = json.loads(line)
     return answer
 
 
-def _found(answer: Mapping[str, Any], child: "subprocess.Popen[bytes]") -> str:
+def _found(answer: Answer) -> str:
     """Say what became of the reading."""
     if "pages" in answer:
         return f"it has {answer['pages']} pages, and at most {MOST_PAGES} are read at once"
@@ -155,7 +186,7 @@ def _found(answer: Mapping[str, Any], child: "subprocess.Popen[bytes]") -> str:
         return _TOO_MUCH
     if "stopped" in answer:
         return f"it is damaged ({answer['stopped']})"
-    ended = -child.returncode
+    ended = answer["ended"]
     if ended in (signal.SIGXCPU, signal.SIGKILL):
         return _TOO_LONG
     return f"it makes the reader stop (signal {ended})"

@@ -19,6 +19,7 @@ from importlib import import_module
 from io import BytesIO
 
 from PIL import Image, ImageOps, ImageSequence
+from PIL.TiffImagePlugin import AppendingTiffWriter
 
 
 class Keeping(StrEnum):
@@ -60,20 +61,15 @@ def bare(content: bytes) -> bytes:
         return content
     try:
         return rewrite(content)
-    except (
-        ValueError,
-        OSError,
-        IndexError,
-        SyntaxError,
-        struct.error,
-        Image.DecompressionBombError,
-    ):
-        return _blanked(content)
+    except MemoryError:
+        raise
+    except Exception:  # from a damaged file a decoder may raise anything
+        return blanked(content)
 
 
 def _rewriter(content: bytes) -> Callable[[bytes], bytes] | None:
     if content.startswith(b"%PDF-"):
-        return _blanked
+        return blanked
     if content.startswith((b"II*\x00", b"MM\x00*")):
         return _tiff
     if content[4:8] == b"ftyp":
@@ -94,10 +90,21 @@ def _cutter(content: bytes) -> Callable[[bytes], bytes] | None:
 
 def _upright(content: bytes) -> bytes:
     """Turn a picture that its note says to turn; leave any other as it is."""
+    if not _turned(content):
+        return content
     with _opened(content) as picture:
-        if picture.getexif().get(_ORIENTATION, 1) == 1:
-            return content
         return _written(ImageOps.exif_transpose(picture), picture.format or "PNG", picture)
+
+
+def _turned(content: bytes) -> bool:
+    """Say whether a picture's note says to turn it; damaged notes say nothing."""
+    try:
+        with _opened(content) as picture:
+            return bool(picture.getexif().get(_ORIENTATION, 1) != 1)
+    except MemoryError:
+        raise
+    except Exception:
+        return False
 
 
 def _written(picture: Image.Image, kind: str, like: Image.Image) -> bytes:
@@ -175,13 +182,14 @@ def _without_flags(name: bytes, chunk: bytes) -> bytes:
 
 def _tiff(content: bytes) -> bytes:
     """Write every frame anew without loss: a TIFF's notes are tied to it by their places."""
-    with _opened(content) as stack:
-        frames = [_plain(frame) for frame in ImageSequence.Iterator(stack)]
-        dpi = {"dpi": stack.info["dpi"]} if "dpi" in stack.info else {}
     out = BytesIO()
-    first, *others = frames
-    how = "group4" if {one.mode for one in frames} == {"1"} else "tiff_adobe_deflate"
-    first.save(out, "TIFF", save_all=True, append_images=others, compression=how, **dpi)
+    with _opened(content) as stack, AppendingTiffWriter(out) as file:
+        dpi = {"dpi": stack.info["dpi"]} if "dpi" in stack.info else {}
+        for frame in ImageSequence.Iterator(stack):  # one at a time in memory
+            plain = _plain(frame)
+            how = "group4" if plain.mode == "1" else "tiff_adobe_deflate"
+            plain.save(file, "TIFF", compression=how, **dpi)
+            file.newFrame()
     return out.getvalue()
 
 
@@ -203,7 +211,15 @@ def _as_jpeg(content: bytes) -> bytes:
     return _written(ImageOps.exif_transpose(picture).convert("RGB"), "JPEG", picture)
 
 
-def _blanked(content: bytes) -> bytes:
+def decodes(content: bytes) -> bool:
+    """Say whether a file's picture must be decoded to take its notes out, and not only cut."""
+    rewrite = _rewriter(content)
+    if rewrite in (_tiff, _as_jpeg):
+        return True
+    return _cutter(content) is not None and _turned(content)
+
+
+def blanked(content: bytes) -> bytes:
     """Write zeros over the notes of pictures inside a file, so that nothing in it moves."""
     blank = bytearray(content)
     for found in _NOTE_IN_A_STREAM.finditer(content):

@@ -12,7 +12,7 @@ import sqlalchemy as sa
 
 from passport.records import files, ledger, postgres, projection, sqlite
 from passport.records.backend import Backend
-from passport.records.bare import Keeping
+from passport.records.bare import Keeping, bare
 from passport.records.chain import PRINTED_SYMBOLS
 from passport.records.errors import StoreDamaged, StoreNewer, StoreNotEmpty
 from passport.records.event import Event, EventKind, SchemaNewer
@@ -33,6 +33,7 @@ class Options(NamedTuple):
     salts: Salts
     personal: frozenset[str]
     keeping: Keeping = Keeping.BARE
+    bare: Callable[[bytes], bytes] = bare
 
 
 def fresh_salt() -> bytes:
@@ -45,7 +46,7 @@ class Book:
 
     def __init__(self, home: Path, backend: Backend, options: Options):
         self.home, self._backend, self._engine = home, backend, backend.engine
-        self._salts, self._personal, self._keeping = options
+        self._salts, self._personal, self._keeping, self._bare = options
         self.photos, self.crops = backend.shelf("photos"), backend.shelf("crops")
         self.waiting = backend.shelf("waiting")  # photos on their way to a machine that reads them
 
@@ -58,6 +59,7 @@ class Book:
         salts: Salts = fresh_salt,
         personal: frozenset[str] = frozenset(),
         keeping: Keeping = Keeping.BARE,
+        bare: Callable[[bytes], bytes] = bare,
         database: str | None = None,
     ) -> Self:
         """Open the store of a home folder; make it when there is none.
@@ -74,6 +76,8 @@ class Book:
             Ids of fields whose text may name a person; their values are kept beside the chain.
         keeping : Keeping
             Whether photos are kept without the camera's notes, or as they came.
+        bare : callable
+            Takes the camera's notes out of a file; a caller may have it done within limits.
         database : str, optional
             Address of a PostgreSQL database that offices share; without one the records stand in
             a file of the home folder.
@@ -86,7 +90,7 @@ class Book:
         with files.explained(home):
             home.mkdir(mode=0o700, parents=True, exist_ok=True)
         backend = _backend(home, wait_s, database)
-        book = cls(home, backend, Options(salts, personal, keeping))
+        book = cls(home, backend, Options(salts, personal, keeping, bare))
         book._bring_up()
         book.remove_files()
         return book

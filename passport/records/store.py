@@ -11,7 +11,7 @@ import sqlalchemy as sa
 
 from forms.layout import Layout, loads
 from passport.records import archive, intake, ledger
-from passport.records.bare import Keeping, bare
+from passport.records.bare import Keeping
 from passport.records.canonical import Private, personal_json, reading_of, value_json
 from passport.records.drafts import Decision, form_draft, layout_text
 from passport.records.errors import (
@@ -507,7 +507,7 @@ class Store(TableBook):
         if row is not None and row.forgotten:
             return ""
         as_it_came = self._keeping is Keeping.ORIGINALS or (row and row.kept == sha256)
-        return self.photos.keep(content if as_it_came else bare(content))
+        return self.photos.keep(content if as_it_came else self._bare(content))
 
     def _record(
         self, connection: sa.Connection, one: intake.Taken | None, at: datetime

@@ -4,17 +4,20 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime
+from io import BytesIO
 from pathlib import Path
 
 import click
 import pytest
 from click.testing import CliRunner
+from PIL import Image
 
 from passport.commands.photos import _under_a_bar
 from passport.office import Office, readers
 from passport.office import intake as taking
 from passport.office.intake import State, Taken, intake
-from passport.office.readers import Order, read_limited
+from passport.office.readers import Order, bare_limited, read_limited
+from passport.records.bare import bare
 from passport.records.store import Store
 from passport.settings import Settings
 
@@ -83,6 +86,26 @@ WHOLE = (
 )
 def test_a_file_that_breaks_its_reader_harms_no_other(readers_behave, word, found):
     assert [said("a"), said(word), said("b")] == ["a", WHOLE.format(found), "b"]
+
+
+def test_a_file_that_breaks_the_process_that_strips_it_is_kept_with_zeros_for_notes(
+    readers_behave, monkeypatch
+):
+    monkeypatch.setattr(readers, "decodes", lambda _content: True)
+    monkeypatch.setattr(readers, "blanked", lambda content: b"zeros in " + content)
+
+    assert bare_limited(b"killed") == b"zeros in killed"
+
+
+def test_a_picture_that_must_be_turned_is_stripped_in_a_process_of_its_own():
+    note = Image.Exif()
+    note[0x0112] = 6
+    Image.new("L", (40, 20), 90).save(file := BytesIO(), "JPEG", exif=note)
+
+    kept = bare_limited(file.getvalue())
+
+    assert kept == bare(file.getvalue())
+    assert Image.open(BytesIO(kept)).size == (20, 40)
 
 
 def test_a_reader_that_says_nothing_is_ended(readers_behave, monkeypatch):

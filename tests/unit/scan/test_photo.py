@@ -3,6 +3,7 @@ import zlib
 from io import BytesIO
 
 import numpy as np
+import pikepdf
 import pypdfium2
 import pytest
 from PIL import Image
@@ -95,6 +96,40 @@ def test_damaged_file_is_refused(data, found):
         list(pictures(data, "a"))
 
     assert refusal.value.found == found
+
+
+def test_a_kind_of_picture_that_is_not_asked_for_is_not_decoded():
+    with pytest.raises(FileUnreadable) as refusal:
+        list(pictures(saved("BMP"), "a.bmp"))
+
+    assert refusal.value.found == "it is damaged or of a kind that is not known"
+
+
+def test_a_pdf_page_that_is_none_is_refused_and_those_before_it_are_given(pdf):
+    with pikepdf.open(BytesIO(pdf)) as document:
+        document.Root.Pages.Kids.append(document.make_indirect(pikepdf.Dictionary(Type="/None")))
+        document.Root.Pages.Count += 1
+        document.save(file := BytesIO())
+    given = pictures(file.getvalue(), "a.pdf")
+    next(given)
+
+    with pytest.raises(FileUnreadable) as refusal:
+        next(given)
+
+    assert refusal.value.found == "page 2 of this PDF is damaged"
+
+
+def test_a_tiff_whose_second_frame_has_no_size_is_refused():
+    data = bytearray(saved("TIFF"))
+    start = struct.unpack_from("<I", data, 4)[0]
+    (count,) = struct.unpack_from("<H", data, start)
+    struct.pack_into("<I", data, start + 2 + 12 * count, len(data))
+    data += struct.pack("<HHHIII", 1, 258, 4, 1, 8, 0)
+
+    with pytest.raises(FileUnreadable) as refusal:
+        list(pictures(bytes(data), "a"))
+
+    assert refusal.value.found == "this TIFF is damaged or too large"
 
 
 def test_cut_off_jpeg_gives_a_picture_or_a_refusal():
