@@ -1,7 +1,8 @@
 """Marks in boxes: none, one, two, faint, filled, beside, scribbled out, or no mark at all.
 
-A mark is a figure of one stroke or two that stays in its box but for its ends. Whatever else is
-written, in a box, on its outline or beside it, is a doubt.
+A mark is a figure of one stroke or two that stays in its box but for its ends. Dots are marks where
+a hand marks with dots all over the page; one by itself may be a drop. Whatever else is written, in
+a box, on its outline or beside it, is a doubt.
 """
 
 from collections.abc import Sequence
@@ -24,6 +25,10 @@ ARMS = 3  # of the four corners, that a cross reaches
 ROUND = 0.68  # of its length: as thick as that is a blob, no stroke
 FILLED = 0.82  # share of the inside; a round blob within a box covers less
 SPECK_MM = 1.15  # a drop or a pen's rest is smaller than a mark
+DOT_MM = 2.4  # across the largest dot; burns and holes are larger
+DOT_THICK_MM = 1.9  # and at its thickest
+DOT_LOOP = 0.3  # mm² of paper that a dot drawn round and round may leave
+DOTS = 3  # that make a habit, if more than half of a page's marks are dots
 
 
 class Level(Enum):
@@ -34,6 +39,13 @@ class Level(Enum):
     INKED = 2
 
 
+class Habit(Enum):
+    """What a page's hand marks boxes with."""
+
+    STROKES = 0
+    DOTS = 1
+
+
 @dataclass(frozen=True)
 class BoxInk:
     """One box: how dark, how surely so, what figure, and whether its ink goes beyond it.
@@ -41,7 +53,7 @@ class BoxInk:
     ``core`` is the darkness of its darkest part; ``beside`` tells that unexplained ink is on or
     outside its outline, ``astray`` that most of its own is; ``seen`` that its outline is where it
     should be; ``surely`` is the chance that its level is right. ``shape`` is None where nothing is
-    written.
+    written; ``habit`` says what this page is marked with.
     """
 
     level: Level
@@ -51,6 +63,7 @@ class BoxInk:
     beside: bool = False
     seen: bool = True
     astray: bool = False
+    habit: Habit = Habit.STROKES
 
     @property
     def is_dense(self) -> bool:
@@ -66,7 +79,24 @@ class BoxInk:
             return Why.FAINT
         if shape is None:
             return None
-        return _density_fault(shape) or (Why.BESIDE if self.astray else _figure_fault(shape))
+        if self.astray:
+            return _density_fault(shape) or Why.BESIDE
+        usual = self.habit is Habit.DOTS and is_dot(shape)
+        return _density_fault(shape) or (None if usual else _figure_fault(shape))
+
+
+def is_dot(shape: Shape) -> bool:
+    """Tell a dot from drops, burns, strokes and letters by its size."""
+    thinnest = ROUND * shape.size_mm / 2
+    small = SPECK_MM <= shape.size_mm <= DOT_MM and thinnest < shape.thick_mm <= DOT_THICK_MM
+    return small and shape.parts == 1 and shape.loops <= DOT_LOOP
+
+
+def habit_of(inks: Sequence[BoxInk]) -> Habit:
+    """Say what the hand of a page marks its boxes with."""
+    figures = [ink.shape for ink in inks if ink.level is Level.INKED and ink.shape is not None]
+    dots = sum(map(is_dot, figures))
+    return Habit.DOTS if dots >= DOTS and dots > len(figures) / 2 else Habit.STROKES
 
 
 def _density_fault(shape: Shape) -> Why | None:

@@ -20,7 +20,7 @@ from scan.boxes import (
     stained,
 )
 from scan.ink import Area, Sight, grown
-from scan.marks import BoxInk, Level
+from scan.marks import BoxInk, Level, habit_of
 from scan.pen import (
     PALEST,
     Norm,
@@ -79,7 +79,8 @@ def row_inks(sight: Sight, rows: Sequence[Row], faint_band: float = 1.0) -> list
             same, _of_one_size(sight, [rows[at] for at in same], faint_band), strict=True
         ):
             found[at] = inks
-    return found
+    habit = habit_of([ink for inks in found for ink in inks])
+    return [[replace(ink, habit=habit) for ink in inks] for inks in found]
 
 
 def _by_size(rows: Sequence[Row]) -> list[list[int]]:

@@ -245,6 +245,27 @@ def test_any_pens_crosses_are_read_or_doubted(sheets, tmp_path, width, colour):
     assert wrong == []
 
 
+def dot(picture: Picture, box: Box) -> None:
+    disc(picture, box.x + 2.0, box.y + 2.3, 0.8)
+
+
+@pytest.mark.parametrize(("most", "status"), [(dot, Status.SURE), (cross, Status.DOUBTFUL)])
+def test_dots_are_marks_where_most_marks_are_dots(sheets, tmp_path, most, status):
+    layout, pictures = sheets
+    page, picture = layout.pages[1], pictures[1].copy()
+    asked = list(rows(page))
+    for _, first, _ in asked[2:]:
+        most(picture, first)
+    for _, first, _ in asked[:2]:
+        dot(picture, first)
+
+    readings = fields(read(tmp_path, layout, jpeg(picture)))
+
+    assert [(readings[one.id].status, readings[one.id].value) for one, _, _ in asked[:2]] == [
+        (status, value_at(one, first)) for one, first, _ in asked[:2]
+    ]
+
+
 @pytest.mark.parametrize("text", ["A", "K", "?", "W", "x", "+", "#", "%"])
 def test_signs_that_are_no_digits_are_never_sure(sheets, tmp_path, text):
     layout, pictures = sheets

@@ -1,8 +1,10 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from scan.boxes import Shape
-from scan.marks import BoxInk, Level, read_choice, read_tick
+from scan.marks import BoxInk, Habit, Level, habit_of, read_choice, read_tick
 from scan.reading import Reading, Status, Why
 
 VALUES = (0, 1, 2, 3)
@@ -17,6 +19,7 @@ BURN = Shape(cover=0.5, runs=1.0, parts=1, size_mm=3.0, exits=0, outside=0.0, th
 MARKER = Shape(
     cover=0.7, runs=1.5, parts=1, size_mm=3.8, exits=4, outside=0.2, thick_mm=2.3, arms=4
 )
+DOT = Shape(cover=0.15, runs=1.0, parts=1, size_mm=1.7, exits=0, outside=0.0, thick_mm=1.5)
 DROP = Shape(cover=0.04, runs=1.0, parts=1, size_mm=0.7, exits=0, outside=0.0)
 
 BLANK = BoxInk(Level.BLANK, 0.01)
@@ -115,3 +118,30 @@ def test_letters_and_burns_are_no_marks(shape):
 
 def test_cross_of_a_marker_is_a_mark():
     assert read_tick(ink(MARKER)) == Reading(Status.SURE, True, 0.9999)
+
+
+@pytest.mark.parametrize(
+    ("shapes", "habit"),
+    [
+        ([DOT] * 3, Habit.DOTS),
+        ([DOT] * 2, Habit.STROKES),
+        ([DOT] * 3 + [FIGURE] * 3, Habit.STROKES),
+        ([DOT] * 4 + [FIGURE] * 3, Habit.DOTS),
+        ([BURN] * 9, Habit.STROKES),
+        ([DROP] * 9, Habit.STROKES),
+    ],
+)
+def test_a_page_is_marked_with_dots_where_most_marks_are_dots(shapes, habit):
+    assert habit_of([BLANK, *map(ink, shapes)]) is habit
+
+
+@pytest.mark.parametrize(
+    ("habit", "status"), [(Habit.DOTS, Status.SURE), (Habit.STROKES, Status.DOUBTFUL)]
+)
+def test_a_dot_is_a_mark_where_the_page_is_marked_with_dots(habit, status):
+    assert read_tick(replace(ink(DOT), habit=habit)).status is status
+
+
+@pytest.mark.parametrize("shape", [BURN, DROP, BOWL, LETTERS, TWO_PARTS])
+def test_what_is_no_dot_is_no_mark_among_dots_either(shape):
+    assert read_tick(replace(ink(shape), habit=Habit.DOTS)).status is Status.DOUBTFUL
