@@ -14,6 +14,7 @@ import numpy as np
 from passport.booth.grades import GOOD
 from passport.demo import paper, technician, truth
 from passport.demo.technician import Round
+from passport.desk.factors import STEP_S, Factors, code_at
 from passport.office import Office, open_store, printing
 from passport.office.registering import register
 from passport.settings import load
@@ -76,6 +77,16 @@ def build(folder: Path) -> Hall:
     return Hall(home, printed.layout.form, tuple(photos))
 
 
+def set_up(factors: Factors, name: str, at: datetime) -> tuple[str, ...]:
+    """Set up the second factor of somebody who has a phone at hand."""
+    return factors.set_up(name, code_at(factors.offered(name, at), step(at)), at)
+
+
+def step(at: datetime) -> int:
+    """Give the number of a half minute, as RFC 6238 counts them."""
+    return int(at.timestamp()) // STEP_S
+
+
 def _take_in(office: Office, photo: Path) -> None:
     """Record a photo, some of its readings made doubtful: the hand here writes too well."""
     with TemporaryDirectory() as folder:
@@ -94,4 +105,4 @@ def _doubtful(fields: Mapping[str, Reading]) -> dict[str, Reading]:
     return {**fields, **unclear}
 
 
-__all__ = ["Hall", "build", "now"]
+__all__ = ["Hall", "build", "now", "set_up", "step"]

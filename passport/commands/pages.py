@@ -91,6 +91,15 @@ def password(bench: Bench, name: str, password: str) -> None:
     click.echo(f"{name} has a new password.")
 
 
+@desk.command("reset")
+@click.argument("name")
+@click.pass_obj
+def reset(bench: Bench, name: str) -> None:
+    """Take somebody's second factor away, for a phone that is lost."""
+    _people(bench).reset_factor(name)
+    click.echo(f"{name} signs in with the password alone until another second factor is set up.")
+
+
 @desk.command("remove")
 @click.argument("name")
 @click.pass_obj

@@ -57,6 +57,18 @@ def remove(name: str) -> Response | tuple[str, int]:
     return redirect(url_for("administering.people"))
 
 
+@room.post("/people/<name>/second-factor")
+@needs(Role.ADMINISTRATOR)
+def reset_factor(name: str) -> Response | tuple[str, int]:
+    """Take somebody's second factor away, so that another phone can be set up."""
+    try:
+        desk().people.reset_factor(name)
+    except DeskError as error:
+        return _people(str(error)), 400
+    flash(f"{name} signs in with the password alone until another second factor is set up.")
+    return redirect(url_for("administering.people"))
+
+
 @room.get("/diary")
 @needs(Role.ADMINISTRATOR)
 def diary() -> str:
@@ -65,7 +77,7 @@ def diary() -> str:
 
 
 def _people(fault: str | None = None) -> str:
-    everybody = desk().people.all()
+    everybody = [(one, desk().factors.has(one.name)) for one in desk().people.all()]
     return render_template(
         "people.html", everybody=everybody, roles=list(Role), least=LEAST_PASSWORD, fault=fault
     )

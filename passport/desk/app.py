@@ -20,6 +20,7 @@ from passport.desk import (
     intake,
     notes,
     pictures,
+    second_factor,
     signing_in,
     start,
     tables,
@@ -45,6 +46,7 @@ ROOMS = (
     due.room,
     pictures.room,
     signing_in.room,
+    second_factor.room,
     administering.room,
 )
 

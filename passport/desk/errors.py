@@ -9,8 +9,13 @@ PassportError
     ├── PasswordShort      a password that is too short
     ├── PasswordCommon     a password that is guessed first
     ├── PasswordWrong      the password before, asked for a new one, does not fit
+    ├── TooOften           wrong passwords or codes, one after the other
+    ├── CodeWrong          a code of the second factor that does not fit
+    ├── FactorNeeded       an administrator without a second factor
     └── LastAdministrator  nobody would be left who can let people in
 """
+
+from math import ceil
 
 from passport.errors import PassportError
 
@@ -84,6 +89,35 @@ class PasswordWrong(DeskError):
 
     def __init__(self) -> None:
         super().__init__("The present password does not fit, so nothing was changed. Try again.")
+
+
+class TooOften(DeskError):
+    """Wrong passwords or codes, one after the other."""
+
+    def __init__(self, what: str, wait_s: float):
+        self.what, self.wait_s = what, ceil(wait_s)
+        super().__init__(f"Too many wrong {what}. Wait {self.wait_s} s, then try again.")
+
+
+class CodeWrong(DeskError):
+    """A code of the second factor that does not fit."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "This code does not fit, or was used before. Look whether the phone's clock is right, "
+            "wait until it shows the next code, and type that."
+        )
+
+
+class FactorNeeded(DeskError):
+    """An administrator can't be without a second factor."""
+
+    def __init__(self, name: str):
+        self.name = name
+        super().__init__(
+            f"{name} is an administrator, and those sign in with a second factor, so it stays. "
+            "Set up another phone in its place instead."
+        )
 
 
 class LastAdministrator(DeskError):

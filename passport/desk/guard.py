@@ -30,6 +30,7 @@ HEADERS: Mapping[str, str] = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "geolocation=(), microphone=(), camera=(self)",
 }
+BEFORE_FACTOR = frozenset({"second_factor.show", "second_factor.set_up", "signing_in.sign_out"})
 A_YEAR = "max-age=31536000"
 
 
@@ -68,6 +69,8 @@ def let_in() -> AnyResponse | None:
         return _ask_to_sign_in()
     if not isinstance(wanted, Role) or not person.role.covers(wanted):
         abort(403)
+    if desk().people.must_set_up(person) and request.endpoint not in BEFORE_FACTOR:
+        return redirect(url_for("second_factor.show"), 303)
     return None
 
 

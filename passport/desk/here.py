@@ -10,6 +10,7 @@ from flask import current_app, g, request
 from passport.desk.arrivals import Arrivals
 from passport.desk.diary import Diary
 from passport.desk.drafts import Drafts
+from passport.desk.factors import Factors
 from passport.desk.memory import Memory
 from passport.desk.people import People, Person, Role
 from passport.desk.sessions import Sessions
@@ -35,6 +36,11 @@ class Desk:
     def __post_init__(self) -> None:
         object.__setattr__(self, "people", People(self.memory, self.hasher))
         object.__setattr__(self, "pictures", Pictures(self.office))
+
+    @property
+    def factors(self) -> Factors:
+        """Everybody's second factor."""
+        return self.people.factors
 
     @property
     def sessions(self) -> Sessions:

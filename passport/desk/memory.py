@@ -7,7 +7,7 @@ machine; people are added anew after a restore.
 
 import secrets
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
@@ -22,6 +22,13 @@ CREATE TABLE IF NOT EXISTS people (
 CREATE TABLE IF NOT EXISTS sessions (
   key TEXT PRIMARY KEY, name TEXT NOT NULL, made REAL NOT NULL, seen REAL NOT NULL) STRICT;
 CREATE TABLE IF NOT EXISTS wrong (address TEXT NOT NULL, name TEXT NOT NULL, at REAL NOT NULL) STRICT;
+CREATE TABLE IF NOT EXISTS half (key TEXT PRIMARY KEY, name TEXT NOT NULL, made REAL NOT NULL) STRICT;
+CREATE TABLE IF NOT EXISTS factors (
+  name TEXT PRIMARY KEY, secret TEXT NOT NULL, step INTEGER NOT NULL, wrong INTEGER NOT NULL,
+  wrong_at REAL NOT NULL) STRICT;
+CREATE TABLE IF NOT EXISTS offered (name TEXT PRIMARY KEY, secret TEXT NOT NULL, at REAL NOT NULL) STRICT;
+CREATE TABLE IF NOT EXISTS recovery (
+  name TEXT NOT NULL, place TEXT NOT NULL, hash TEXT NOT NULL, PRIMARY KEY (name, place)) STRICT;
 CREATE TABLE IF NOT EXISTS diary (
   id INTEGER PRIMARY KEY, at REAL NOT NULL, who TEXT NOT NULL, address TEXT NOT NULL,
   what TEXT NOT NULL) STRICT;
@@ -47,6 +54,9 @@ class Memory:
         with self._open() as connection:
             connection.execute("PRAGMA journal_mode=WAL")
             connection.executescript(SCHEMA)
+        # The last connection to close writes the log back and waits for the disk: this one stays.
+        self._stays = sqlite3.connect(self.path, check_same_thread=False)
+        self._stays.execute("SELECT 1 FROM words").close()
 
     def rows(self, query: str, *values: Any) -> list[sqlite3.Row]:
         """Look something up."""
@@ -57,6 +67,13 @@ class Memory:
         """Change something; returns how many rows."""
         with self._open() as connection:
             return connection.execute(statement, values).rowcount
+
+    def add(self, table: str, rows: Iterable[tuple[Any, ...]]) -> None:
+        """Add rows to a table, all or none."""
+        with self._open() as connection:
+            for row in rows:
+                places = ", ".join("?" * len(row))
+                connection.execute(f"INSERT INTO {table} VALUES ({places})", row)
 
     def word(self, name: str) -> str:
         """Keep a word that can't be guessed under a name; made when it is first asked for."""

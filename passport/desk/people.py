@@ -17,6 +17,7 @@ from passport.desk.errors import (
     PasswordShort,
     PersonUnknown,
 )
+from passport.desk.factors import Factors
 from passport.desk.memory import Memory
 
 LEAST_PASSWORD = 12  # characters; OWASP ASVS 5.0, 6.2.1 asks for 8 and advises 15
@@ -52,6 +53,7 @@ class People:
     def __init__(self, memory: Memory, hasher: PasswordHasher | None = None):
         self._memory, self._hasher = memory, hasher or PasswordHasher()
         self._nobody = self._hasher.hash("nobody's password")
+        self.factors = Factors(memory, self._hasher)
 
     def add(self, name: str, password: str, role: Role, at: datetime) -> Person:
         """Let somebody in.
@@ -124,7 +126,23 @@ class People:
         known = self._known(name)
         self._check_not_last(known)
         self._memory.change("DELETE FROM people WHERE name = ?", known.name)
+        self.factors.forget(known.name)
         self._end_sessions(known)
+
+    def reset_factor(self, name: str) -> None:
+        """Take somebody's second factor away, for a phone that is lost, and end their sessions.
+
+        Raises
+        ------
+        PersonUnknown
+        """
+        known = self._known(name)
+        self.factors.forget(known.name)
+        self._end_sessions(known)
+
+    def must_set_up(self, person: Person) -> bool:
+        """Say whether somebody must set up a second factor before anything else."""
+        return person.role is Role.ADMINISTRATOR and not self.factors.has(person.name)
 
     def _known(self, name: str) -> Person:
         found = self.find(name)
@@ -138,7 +156,8 @@ class People:
             raise LastAdministrator(person.name)
 
     def _end_sessions(self, person: Person) -> None:
-        self._memory.change("DELETE FROM sessions WHERE name = ?", person.name)
+        for table in ("sessions", "half"):
+            self._memory.change(f"DELETE FROM {table} WHERE name = ?", person.name)
 
     def _hash_of(self, person: Person) -> str:
         found = self._memory.rows("SELECT hash FROM people WHERE name = ?", person.name)

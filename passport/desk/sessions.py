@@ -10,6 +10,8 @@ from passport.desk.people import Person, Role
 
 LONGEST = timedelta(hours=12)  # a working day; OWASP ASVS 5.0, 7.3.2
 IDLE = timedelta(hours=2)  # then the password is asked again; 7.3.1
+NOTED = timedelta(minutes=1)  # how exactly the last look is remembered: a page has many pictures
+HALF = timedelta(minutes=5)  # between the password and the second factor
 
 
 @dataclass(frozen=True)
@@ -27,16 +29,38 @@ class Sessions:
 
     def who(self, number: str, at: datetime) -> Person | None:
         """Say who is signed in with this number; None when that is over."""
-        now = at.timestamp()
+        now, key = at.timestamp(), _key(number)
         self._forget_old(now)
-        changed = self.memory.change("UPDATE sessions SET seen=? WHERE key=?", now, _key(number))
-        query = "SELECT people.name, role FROM people JOIN sessions USING (name) WHERE key = ?"
-        found = self.memory.rows(query, _key(number)) if changed else []
+        query = "SELECT people.name, role, seen FROM people JOIN sessions USING (name) WHERE key=?"
+        found = self.memory.rows(query, key)
+        if found and found[0]["seen"] < now - NOTED.total_seconds():
+            self.memory.change("UPDATE sessions SET seen = ? WHERE key = ?", now, key)
         return Person(found[0]["name"], Role(found[0]["role"])) if found else None
+
+    def begin_half(self, name: str, at: datetime) -> str:
+        """Remember that a password fitted and the second factor is still to come."""
+        number = secrets.token_urlsafe(32)
+        self.memory.change("INSERT INTO half VALUES (?, ?, ?)", _key(number), name, at.timestamp())
+        return number
+
+    def half(self, number: str, at: datetime) -> str | None:
+        """Say whose password fitted a moment ago; None when that is over."""
+        self.memory.change("DELETE FROM half WHERE made < ?", (at - HALF).timestamp())
+        found = self.memory.rows("SELECT name FROM half WHERE key = ?", _key(number))
+        return str(found[0]["name"]) if found else None
+
+    def end_half(self, number: str) -> None:
+        """Forget that a password fitted."""
+        self.memory.change("DELETE FROM half WHERE key = ?", _key(number))
 
     def end(self, number: str) -> None:
         """Sign somebody out: the number opens nothing any more."""
         self.memory.change("DELETE FROM sessions WHERE key = ?", _key(number))
+
+    def end_others(self, name: str, number: str) -> None:
+        """Sign somebody out everywhere but here."""
+        kept = _key(number)
+        self.memory.change("DELETE FROM sessions WHERE name = ? AND key <> ?", name, kept)
 
     def _forget_old(self, now: float) -> None:
         begun, seen = now - LONGEST.total_seconds(), now - IDLE.total_seconds()

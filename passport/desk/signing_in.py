@@ -1,13 +1,12 @@
 """Signing in and out, and a new password."""
 
-from math import ceil
-
 from flask import Blueprint, flash, redirect, render_template, request, session, url_for
 from werkzeug.wrappers import Response
 
-from passport.desk.errors import DeskError, PasswordWrong
+from passport.desk.errors import CodeWrong, DeskError, TooOften
 from passport.desk.here import address, desk, for_anybody, me, needs, office, signed_in
 from passport.desk.people import LEAST_PASSWORD, Person, Role
+from passport.desk.proving import prove, prove_code
 
 room = Blueprint("signing_in", __name__)
 
@@ -21,25 +20,51 @@ def sign_in() -> Answer:
     """Ask for name and password."""
     if signed_in() is not None:
         return redirect(url_for("start.today"))
-    return render_template("sign_in.html", then=request.args.get("then"))
+    return _asked("sign_in.html")
 
 
 @room.post("/sign-in")
 @for_anybody
 def open_door() -> Answer:
-    """Let somebody in whose name and password fit."""
+    """Let somebody in whose name and password fit, at once or after the code from the phone."""
     name, password = request.form.get("name", ""), request.form.get("password", "")
     now = office().now()
     wait = desk().throttle.wait_s(address(), name, now)
     if wait > 0:
-        return _too_often(wait)
+        return _too_often(TooOften("passwords", wait), "sign_in.html")
     person = desk().people.check(name, password)
     if person is None:
         desk().throttle.wrong(address(), name, now)
         known = desk().people.find(name)
         who = known.name if known else "unknown name"
         desk().diary.write(who, address(), "wrong password", now)
-        return render_template("sign_in.html", then=request.form.get("then"), fault=WRONG), 401
+        return _asked("sign_in.html", WRONG), 401
+    return _ask_code(person) if desk().factors.has(person.name) else _begin(person)
+
+
+@room.get("/sign-in/code")
+@for_anybody
+def code() -> Answer:
+    """Ask for the code of the second factor."""
+    if _half() is None:
+        return redirect(url_for("signing_in.sign_in", then=request.args.get("then")))
+    return _asked("code.html")
+
+
+@room.post("/sign-in/code")
+@for_anybody
+def give_code() -> Answer:
+    """Let somebody in whose password fitted a moment ago, and whose code fits now."""
+    person = _half()
+    if person is None:
+        return redirect(url_for("signing_in.sign_in", then=request.form.get("then")))
+    try:
+        prove_code(person.name, request.form.get("code", ""))
+    except TooOften as error:
+        return _too_often(error, "code.html")
+    except CodeWrong as error:
+        return _asked("code.html", str(error)), 401
+    desk().sessions.end_half(session["half"])
     return _begin(person)
 
 
@@ -65,8 +90,7 @@ def change_password() -> Answer:
     """Put a new password in place of the one before; every other session ends."""
     name = me().name
     try:
-        if desk().people.check(name, request.form.get("present", "")) is None:
-            raise PasswordWrong
+        prove(name, request.form.get("present", ""))
         desk().people.give_password(name, request.form.get("new", ""))
     except DeskError as error:
         return render_template("password.html", least=LEAST_PASSWORD, fault=str(error)), 400
@@ -94,9 +118,22 @@ def _begin(person: Person) -> Response:
     return redirect(local(request.form.get("then")))
 
 
-def _too_often(wait: float) -> Answer:
-    seconds = ceil(wait)
-    desk().diary.write("unknown name", address(), "slowed: wrong passwords", office().now())
-    fault = f"Too many wrong passwords. Wait {seconds} s, then try again."
-    page = render_template("sign_in.html", then=request.form.get("then"), fault=fault)
-    return page, 429, {"Retry-After": str(seconds)}
+def _ask_code(person: Person) -> Response:
+    session.clear()
+    session["half"] = desk().sessions.begin_half(person.name, office().now())
+    return redirect(url_for("signing_in.code", then=request.form.get("then")))
+
+
+def _half() -> Person | None:
+    """Say whose password fitted a moment ago in this browser."""
+    name = desk().sessions.half(session.get("half", ""), office().now())
+    return None if name is None else desk().people.find(name)
+
+
+def _asked(page: str, fault: str | None = None) -> str:
+    return render_template(page, then=request.values.get("then"), fault=fault)
+
+
+def _too_often(error: TooOften, page: str) -> Answer:
+    desk().diary.write("unknown name", address(), f"slowed: wrong {error.what}", office().now())
+    return _asked(page, str(error)), 429, {"Retry-After": str(error.wait_s)}

@@ -1,11 +1,20 @@
 """Every page of the desk in a real browser: nothing keeps people out, nothing runs over."""
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 
 from passport.office.doubts import Way, waiting_on
-from tests.browser.desk import Served
-from tests.browser.looking import COLOURS, PHONE, RULES, SCREEN, Look, Opened, faults, runs_over
+from tests.browser.desk import NAME, PASSWORD, Served
+from tests.browser.looking import (
+    COLOURS,
+    LOOKS,
+    PHONE,
+    RULES,
+    SCREEN,
+    Opened,
+    faults,
+    runs_over,
+)
 from tests.hall import Hall
 
 pytestmark = pytest.mark.xdist_group("browser")
@@ -30,23 +39,36 @@ def pages(desk: Served) -> list[str]:
         f"/tables/{record.table}/surface",
         "/due?by=place",
         "/password",
+        "/second-factor",
         "/people",
         "/diary",
         "/nothing",
     ]
 
 
-def test_no_page_keeps_anybody_out_or_runs_over(opened: Opened, shown: Served, look: Look):
-    page = opened(viewport=look.size, color_scheme=look.scheme)
-    rules = RULES if look.scheme == "light" else COLOURS
+def test_no_page_keeps_anybody_out_or_runs_over(opened: Opened, shown: Served):
+    """Each page once, narrow and wide, light and dark."""
+    page = opened()
     page.goto(f"{shown.address}/sign-in")
-    found = {"/sign-in": faults(page, rules)}
+    found = {"/sign-in": seen(page)}
     shown.sign_in(page)
     for path in pages(shown):
         page.goto(shown.address + path)
-        found[path] = [*faults(page, rules), *(["runs over"] if runs_over(page) else [])]
+        found[path] = seen(page)
 
     assert {path: said for path, said in found.items() if said} == {}
+
+
+def seen(page: Page) -> list[str]:
+    """List what is wrong with a page in any of the four looks."""
+    said = []
+    for look in LOOKS:
+        page.set_viewport_size(look.size)
+        page.emulate_media(color_scheme=look.scheme)
+        wrong = faults(page, RULES if look.scheme == "light" else COLOURS)
+        wrong += ["runs over"] if runs_over(page) else []
+        said += [f"{look}: {one}" for one in wrong]
+    return said
 
 
 def test_at_twice_the_size_nothing_runs_over_and_the_browser_has_no_complaint(
@@ -62,6 +84,19 @@ def test_at_twice_the_size_nothing_runs_over_and_the_browser_has_no_complaint(
         said += [f"{path} runs over"] if runs_over(page) else []
 
     assert [line for line in said if "404" not in line] == []
+
+
+def test_signing_in_takes_a_keyboard_only_also_without_javascript(opened: Opened, desk: Served):
+    page = opened(viewport=PHONE, java_script_enabled=False)
+    page.goto(f"{desk.address}/tables")
+    page.keyboard.type(NAME)
+    page.keyboard.press("Tab")
+    for typed in (PASSWORD, desk.code()):
+        page.keyboard.type(typed)
+        with page.expect_navigation():
+            page.keyboard.press("Enter")
+
+    assert page.locator("h1").inner_text() == "Tables"
 
 
 def keys_for(desk: Served, hall: Hall) -> list[str]:

@@ -77,3 +77,12 @@ def test_listening_for_others_without_https_is_told(typed: Typed, somebody: None
         "Passwords and pictures travel openly on this network. Let others in only through a "
         "server that speaks HTTPS, or on a network that is yours alone.\n"
     )
+
+
+def test_a_second_factor_that_is_lost_is_taken_away(typed: Typed, somebody: None):
+    result = typed("desk", "reset", "ann")
+
+    assert (result.exit_code, result.stdout) == (
+        0,
+        "ann signs in with the password alone until another second factor is set up.\n",
+    )

@@ -1,6 +1,7 @@
 """An office's desk as a browser without JavaScript sees it."""
 
 import re
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -14,14 +15,16 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from passport.desk.app import Options, make_app
+from passport.desk.factors import code_at
 from passport.desk.here import EXTENSION, Desk
 from passport.desk.people import Role
 from passport.office import Office, open_store
 from passport.settings import Settings, load
-from tests.hall import Hall, build
+from tests.hall import Hall, build, set_up, step
 
 CHEAP = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 PASSWORD = "four odd green lamps"
+KEYS = shutil.ignore_patterns("desk.key")  # each desk makes its own
 
 
 @dataclass
@@ -63,7 +66,17 @@ class Visitor:
         return answer
 
     def sign_in(self, name: str, password: str = PASSWORD, **more: object) -> TestResponse:
-        return self.post("/sign-in", {"name": name, "password": password, **more})
+        answer = self.post("/sign-in", {"name": name, "password": password, **more})
+        if not answer.headers.get("Location", "").startswith("/sign-in/code"):
+            return answer
+        code = next_code(self.client.application.extensions[EXTENSION], name)
+        return self.post("/sign-in/code", {"code": code, **more})
+
+
+def next_code(desk: Desk, name: str) -> str:
+    """Give a code of somebody's phone that fits now and was not used yet."""
+    (row,) = desk.memory.rows("SELECT secret, step FROM factors WHERE name = ?", name)
+    return code_at(row["secret"], max(row["step"] + 1, step(desk.office.now()) - 1))
 
 
 @pytest.fixture
@@ -71,8 +84,18 @@ def clock() -> Clock:
     return Clock()
 
 
+@pytest.fixture(scope="session")
+def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Make an office without any table once, with somebody of each role, for all tests to copy."""
+    home = tmp_path_factory.mktemp("empty") / "home"
+    with open_store(home) as store:
+        opened(Office(store, Settings(), Clock()))
+    return home
+
+
 @pytest.fixture
-def office(tmp_path: Path, clock: Clock) -> Iterator[Office]:
+def office(empty: Path, tmp_path: Path, clock: Clock) -> Iterator[Office]:
+    shutil.copytree(empty, tmp_path / "home", ignore=KEYS)
     with open_store(tmp_path / "home") as store:
         settings = Settings(phone="555-0100", technicians=("AB", "CD"))
         yield Office(store, settings, clock, Random(5).getrandbits)
@@ -80,7 +103,11 @@ def office(tmp_path: Path, clock: Clock) -> Iterator[Office]:
 
 @pytest.fixture(scope="session")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Hall:
-    return build(tmp_path_factory.mktemp("hall"))
+    """Build an office in the middle of its work once, with somebody of each role."""
+    hall = build(tmp_path_factory.mktemp("hall"))
+    with open_store(hall.home) as store:
+        opened(Office(store, load(hall.home), Clock()))
+    return hall
 
 
 @pytest.fixture
@@ -109,12 +136,14 @@ def clerk(busy: Office) -> Visitor:
 
 
 def opened(office: Office) -> Flask:
-    """Open an office's desk; somebody of each role may sign in."""
+    """Open an office's desk; somebody of each role may sign in, the administrator by phone too."""
     made = make_app(office, Options(hasher=CHEAP))
     people = made.extensions[EXTENSION].people
     for role in Role:
         if people.find(f"some-{role}") is None:
             people.add(f"some-{role}", PASSWORD, role, office.now())
+    if not people.factors.has("some-administrator"):
+        set_up(people.factors, "some-administrator", office.now())
     return made
 
 

@@ -44,6 +44,20 @@ MESSAGES = [
         "photograph the page again and take it in.",
     ),
     (
+        errors.TooOften("codes", 3.2),
+        "Too many wrong codes. Wait 4 s, then try again.",
+    ),
+    (
+        errors.CodeWrong(),
+        "This code does not fit, or was used before. Look whether the phone's clock is right, wait "
+        "until it shows the next code, and type that.",
+    ),
+    (
+        errors.FactorNeeded("ann"),
+        "ann is an administrator, and those sign in with a second factor, so it stays. "
+        "Set up another phone in its place instead.",
+    ),
+    (
         errors.LastAdministrator("ann"),
         "ann is the last administrator, so nothing was changed. "
         "Make somebody else an administrator first.",
