@@ -5,6 +5,7 @@ the left as seen from A, z up. Millimetres and mm/m throughout.
 """
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 
@@ -111,13 +112,29 @@ class Reads(StrEnum):
 
 
 @dataclass(frozen=True)
+class Own:
+    """A number of a measuring kit's own, as a check of the kit found it.
+
+    ``u`` is its standard uncertainty, ``on`` the day of the check where it is known.
+    """
+
+    value: float
+    u: float
+    on: date | None = None
+
+
+@dataclass(frozen=True)
 class Kit:
     """The measuring kit that a form is printed for.
 
     ``sensitivity_mm_per_m`` is the tilt of one division of a bubble, ``display_step_deg`` the step
     of a digital level; one of the two is None. ``card_u_mm`` is the standard uncertainty of a
     card's thickness, common to all cards of the pack. ``cross_by`` says how a cross level is read;
-    hollow and rise are always read with cards.
+    hollow and rise are always read with cards. ``card_on`` is the day on which the card was
+    measured. ``zero`` is what the level shows on level ground [mm/m], positive where it shows its
+    marked end high; marked end left, that is the sign of the cross level. ``bow`` is how much too
+    hollow the level's edge makes a board look over its own length [mm]. Both are None for a kit
+    that nobody checked.
     """
 
     name: str
@@ -128,6 +145,9 @@ class Kit:
     card_mm: float
     card_u_mm: float
     cross_by: Reads = Reads.CARDS
+    card_on: date | None = None
+    zero: Own | None = None
+    bow: Own | None = None
 
 
 @dataclass(frozen=True)

@@ -2,11 +2,13 @@
 
 Names are those of the records in ``passport.table``, so they must not change: stored tables have
 them. A length, slope or angle is the shortest decimal text that gives the same number back
-(``"6705.6"``); what a stored table lacks, because it is older than the field, takes its default.
+(``"6705.6"``), a day is written as in ISO 8601; what a stored table lacks, because it is older than
+the field, takes its default.
 """
 
 from collections.abc import Mapping
 from dataclasses import MISSING, Field, fields, is_dataclass
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from types import NoneType, UnionType
@@ -85,6 +87,12 @@ def _plain(value: Any, hint: Any) -> object:
         return _plain_record(value)
     if get_origin(inner) is tuple:
         return [_plain(item, get_args(inner)[0]) for item in value]
+    return _word(value)
+
+
+def _word(value: Any) -> object:
+    if isinstance(value, date):
+        return value.isoformat()
     return value.value if isinstance(value, StrEnum) else value
 
 
@@ -116,11 +124,11 @@ def _value(plain: Any, hint: Any, what: str) -> Any:
         return _record(inner, plain, what)
     if get_origin(inner) is tuple:
         return _items(plain, get_args(inner)[0], what)
-    stored = str if inner is float or issubclass(inner, StrEnum) else inner
+    stored = str if inner in (float, date) or issubclass(inner, StrEnum) else inner
     if type(plain) is not stored:
         raise StoredTableDamaged(what, plain)
     try:
-        return inner(plain)
+        return date.fromisoformat(plain) if inner is date else inner(plain)
     except ValueError as error:
         raise StoredTableDamaged(what, plain) from error
 

@@ -24,6 +24,7 @@ from passport.leveling.explain import why_lines
 from passport.office import registering
 from passport.office.due import Due, due_list, reckon_aged
 from passport.office.history import Filed, advice_for, all_visits_of, beside, visits_of
+from passport.office.kits import adopt
 from passport.office.wording import advice_lines, record_lines, visit_lines
 from passport.table import Table
 from passport.table_file import describe
@@ -45,13 +46,14 @@ def register(bench: Bench, files: tuple[Path, ...], as_json: bool) -> None:
         except UserError as error:
             click.echo(str(error), err=True)
             codes.append(error.exit_code)
+    adopt(bench.office, [one.table.number for one in done])
     if as_json:
         tables = [{"number": one.table.number, "name": one.table.name} for one in done]
         show_json({"tables": tables})
     else:
         for one in done:
             click.echo(f"Table {grouped(one.table.number)} {one.outcome.value}.")
-            click.echo(describe(one.table))
+            click.echo(describe(registering.table(bench.office, one.table.number)))
     finish(*codes)
 
 

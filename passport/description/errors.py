@@ -119,6 +119,17 @@ class TooLarge(DescriptionProblem):
         )
 
 
+class KitBeyondUse(DescriptionProblem):
+    """A zero or a bow that no level in use has."""
+
+    def __init__(self, key: str, found: str):
+        self.key, self.found = key, found
+        super().__init__(
+            f"{key} is '{found}', more than a level in use has (5 mm/m, 5 mm). Correct its unit; "
+            f"if it is so, have the level adjusted and check it again."
+        )
+
+
 class CardTooThick(DescriptionProblem):
     """A card that is none."""
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 
 from passport.description import practice
@@ -9,6 +10,7 @@ from passport.description.checks import check_at_most, check_positive
 from passport.description.errors import (
     BothSensitivities,
     CardTooThick,
+    KitBeyondUse,
     StepUnknown,
     UnknownChoice,
     WrongType,
@@ -19,7 +21,7 @@ from passport.description.parts import Plank
 from passport.description.section import Parse, Section
 from passport.errors import PassportError
 from passport.quantity import parse_angle, parse_length, parse_slope
-from passport.table import Kit, Reads, Room, Target
+from passport.table import Kit, Own, Reads, Room, Target
 
 TARGET_KEYS = ("hollow", "hollow_tolerance", "cross", "cross_tolerance", "rise", "rise_tolerance")
 KIT_KEYS = (
@@ -31,9 +33,15 @@ KIT_KEYS = (
     "cross_by",
     "card",
     "card_uncertainty",
+    "level_zero",
+    "level_zero_uncertainty",
+    "edge_bow",
+    "edge_bow_uncertainty",
+    "checked",
 )
 ROOM_KEYS = ("heated", "dry_months", "damp_months", "visit_within_weeks")
 CARD_MOST_MM = Fraction(3)  # a card; anything thicker is a wrong unit
+OWN_MOST = Fraction(5)  # mm/m or mm; a level beyond is a wrong unit, or wants adjusting first
 
 
 @dataclass(frozen=True)
@@ -61,7 +69,9 @@ def read_kit(
     level, bearing = _lengths(section, plank)
     card, uncertainty = _card(section)
     sensitivity, step = _sensitivity(section)
-    cross_by = _cross_by(section)
+    cross_by, checked = _cross_by(section), _checked(section)
+    zero = _own(section, "level_zero", parse_slope, checked)
+    bow = _own(section, "edge_bow", parse_length, checked)
     if level is None or bearing is None or card is None or uncertainty is None:
         return section, None
     return section, Kit(
@@ -73,6 +83,9 @@ def read_kit(
         in_mm(card),
         in_mm(uncertainty),
         cross_by,
+        checked,
+        zero,
+        bow,
     )
 
 
@@ -83,6 +96,32 @@ def _cross_by(section: Section) -> Reads:
     if needed and needed not in section.values:
         section.wrong(StepUnknown(section.path("cross_by"), by.value, section.path(needed)))
     return by
+
+
+def _checked(section: Section) -> date | None:
+    """Day of the kit's check; None where nothing is said."""
+    found = section.values.get("checked")
+    if found is None or type(found) is date:
+        return found
+    section.wrong(WrongType(section.path("checked"), found, "a day without quotes: 2026-05-04"))
+    return None
+
+
+def _own(section: Section, key: str, parse: Parse, checked: date | None) -> Own | None:
+    """Read a number of the kit's own; it counts only with its uncertainty."""
+    named = f"{key}_uncertainty"
+    if not {key, named} & section.values.keys():
+        return None
+    section.needed(key, f"what {section.path(named)} is the uncertainty of")
+    section.needed(named, f"the standard uncertainty of {section.path(key)}")
+    value = section.quantity(key, parse)
+    u = check_positive(section, named, section.quantity(named, parse))
+    if value is not None and abs(value) > OWN_MOST:
+        section.wrong(KitBeyondUse(section.path(key), section.found(key)))
+    if value is None or u is None:
+        return None
+    exact = in_mm if parse is parse_length else float
+    return Own(exact(value), exact(u), checked)
 
 
 def _lengths(section: Section, plank: Plank) -> tuple[Fraction | None, Fraction | None]:

@@ -14,7 +14,7 @@ from passport.quantity_text import (
     length_both,
     slope_text,
 )
-from passport.table import Board, Bracket, Kit, Leg, Reads, Role, Room, Table, Target, Thread
+from passport.table import Board, Bracket, Kit, Leg, Own, Reads, Role, Room, Table, Target, Thread
 
 UNKNOWN = "unknown"
 MICRO = Fraction(1, 10**6)
@@ -159,6 +159,25 @@ def _kit(kit: Kit, units: Units) -> Iterator[Row]:
     yield "kit.card", "Kit", "card", length_both(kit.card_mm, units, FINE)
     uncertainty = length_both(kit.card_u_mm, units, FINE)
     yield "kit.card_uncertainty", "Kit", "its standard uncertainty", uncertainty
+    yield from _own_numbers(kit, units)
+
+
+def _own_numbers(kit: Kit, units: Units) -> Iterator[Row]:
+    """Say what the kit's check found, and when."""
+    if kit.card_on:
+        yield "kit.checked", "Kit", "card measured on", kit.card_on.isoformat()
+    if kit.zero:
+        yield "kit.level_zero", "Kit", "level's zero", _slope_both(kit.zero.value, units)
+        u = _slope_both(kit.zero.u, units)
+        yield "kit.level_zero_uncertainty", "Kit", f"its standard uncertainty{_on(kit.zero)}", u
+    if kit.bow:
+        bow, u = (length_both(mm, units, FINE) for mm in (kit.bow.value, kit.bow.u))
+        yield "kit.edge_bow", "Kit", "bow of its edge", bow
+        yield "kit.edge_bow_uncertainty", "Kit", f"its standard uncertainty{_on(kit.bow)}", u
+
+
+def _on(own: Own) -> str:
+    return f", checked on {own.on.isoformat()}," if own.on else ""
 
 
 def _room(room: Room) -> Iterator[Row]:

@@ -4,13 +4,14 @@ import math
 from dataclasses import dataclass
 
 from passport.leveling.readings import (
-    STRAIGHTEDGE_BOW_U_MM,
     Reading,
     bubble_u_mm_per_m,
+    corrected,
+    edge_bow,
     hollow_reading,
+    level_zero,
     rise_reading,
     slope_reading,
-    zero_u_mm_per_m,
 )
 from passport.leveling.supports import carrying_rise_mm
 from passport.table import Bracket, Kit, Leg, Role, Table, Target
@@ -88,7 +89,7 @@ def cross_turns(table: Table, leg: Leg, count: Count) -> CrossTurns:
         zero and bubble, lies within tolerance.
     """
     target = table.targets.cross_mm_per_m
-    reading = slope_reading(table.kit, count)
+    reading = corrected(table.kit, slope_reading(table.kit, count))
     if _within(reading, _slope_errors(table.kit, reading), target):
         return CrossTurns(0, 0, ok=True)
     if leg.role is Role.SUPPORTING:
@@ -120,7 +121,7 @@ def hollow_turns(table: Table, bracket: Bracket, count: Count) -> HollowTurns:
         Whole quarter turns; ``ok`` as for the cross level, with cards and the level's bow.
     """
     target = table.targets.hollow_mm
-    reading = hollow_reading(table.kit, table.board.width_mm, count)
+    reading = corrected(table.kit, hollow_reading(table.kit, table.board.width_mm, count))
     if _within(reading, _hollow_errors(table.kit, reading), target):
         return HollowTurns(0, ok=True)
     asked = whole_quarters((target.value - _nearest(reading)) / nut_walk_mm(table, bracket))
@@ -246,11 +247,11 @@ def _nearest(reading: Reading) -> float:
 
 def _slope_errors(kit: Kit, reading: Reading) -> float:
     card = reading.per_card * kit.card_u_mm
-    return math.hypot(card, zero_u_mm_per_m(kit), bubble_u_mm_per_m(kit))
+    return math.hypot(card, level_zero(kit).u, bubble_u_mm_per_m(kit))
 
 
 def _hollow_errors(kit: Kit, reading: Reading) -> float:
-    return math.hypot(reading.per_card * kit.card_u_mm, reading.per_bow * STRAIGHTEDGE_BOW_U_MM)
+    return math.hypot(reading.per_card * kit.card_u_mm, reading.per_bow * edge_bow(kit).u)
 
 
 def _rise_within(reading: Reading, kit: Kit, target: Target) -> bool:

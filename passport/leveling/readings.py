@@ -10,9 +10,9 @@ JCGM 100:2008 (GUM), 4.3.7: rectangular, u = a / √3; F.2.2.1: a display step d
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from passport.table import Kit, Reads
+from passport.table import Kit, Own, Reads
 from passport.visit import Count
 
 ROOT_3 = math.sqrt(3.0)
@@ -40,7 +40,8 @@ class Reading:
     per_zero : float
         Change of the value per mm/m of the level's zero. [unit/(mm/m)]
     per_bow : float
-        Change of the value per mm of the straightedge's bow. [unit/mm]
+        Change of the value per mm of the straightedge's bow, positive where it makes a board look
+        hollow. [unit/mm]
     stretch : float
         How much of the interval grows with the cards' thickness: all or nothing.
     """
@@ -79,12 +80,50 @@ def centred_u_mm_per_m(kit: Kit) -> float:
     return (kit.sensitivity_mm_per_m or 0.0) / (2 * ROOT_3)
 
 
-def zero_u_mm_per_m(kit: Kit) -> float:
-    """Give the standard uncertainty, in mm/m, of the zero of a level not checked at the visit.
+def level_zero(kit: Kit) -> Own:
+    """Give what is known of a level's zero before the visit. [mm/m].
 
-    Half a division or display step, and 0.1 mm/m (common practice, no source).
+    What the kit's own check measured. Of a level that nobody checked: 0, half a division or display
+    step either way, and 0.1 mm/m (common practice, no source).
     """
-    return math.hypot(LEVEL_ZERO_U_MM_PER_M, centred_u_mm_per_m(kit))
+    assumed = Own(0.0, math.hypot(LEVEL_ZERO_U_MM_PER_M, centred_u_mm_per_m(kit)))
+    return kit.zero or assumed
+
+
+def edge_bow(kit: Kit) -> Own:
+    """Give what is known of the bow of a level's edge; positive: boards look too hollow. [mm]."""
+    return kit.bow or Own(0.0, STRAIGHTEDGE_BOW_U_MM)
+
+
+def corrected(kit: Kit, reading: "Reading") -> "Reading":
+    """Take the kit's own zero and bow out of a reading of one way round.
+
+    Parameters
+    ----------
+    kit : Kit
+        As checked; a kit that nobody checked changes nothing.
+    reading : Reading
+        As it was taken, marked end of the level left or toward end A.
+
+    Returns
+    -------
+    Reading
+        Its interval moved as a whole; what stays unsure of both is not in it.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 3.2.3 and 3.2.4: a known systematic effect is corrected, the uncertainty of
+    the correction remains.
+    """
+    off = reading.per_zero * level_zero(kit).value + reading.per_bow * edge_bow(kit).value
+    low, high = (None if end is None else end + off for end in (reading.low, reading.high))
+    return replace(reading, low=low, high=high)
+
+
+def apart_by_zero(kit: Kit) -> int:
+    """Count by how much a level's two ways round differ on one spot: first less turned round."""
+    step = cross_step_mm_per_m(kit)
+    return round(2 * level_zero(kit).value / step) if step > 0 else 0
 
 
 def box_deg(kit: Kit) -> float:
@@ -166,7 +205,7 @@ def hollow_reading(kit: Kit, width_mm: float, count: Count) -> Reading:
     low, high = _closed(count, count.cards * step, (count.cards + 1) * step)
     middle = count.cards + 0.5
     factor = span_factor(kit, width_mm)
-    return Reading(low, high, step / 2 / ROOT_3, middle * factor, per_bow=factor)
+    return Reading(low, high, step / 2 / ROOT_3, middle * factor, per_bow=-factor)
 
 
 def span_factor(kit: Kit, width_mm: float) -> float:

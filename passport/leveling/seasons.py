@@ -11,7 +11,7 @@ from passport.climate.outlook import OUT_CHANCE, Amount, Outlook, YearEnd, outlo
 from passport.climate.seasons import HISTORY_DAYS, Known, Seasons, seasons
 from passport.leveling.advice import Quantity
 from passport.leveling.lines import COVERAGE_FACTOR, percent_words, value_words
-from passport.leveling.readings import STRAIGHTEDGE_BOW_U_MM, hollow_reading
+from passport.leveling.readings import corrected, edge_bow, hollow_reading
 from passport.leveling.walks import Gap, Moment, count_at, rows
 from passport.table import Table
 from passport.visit import Visit
@@ -183,7 +183,7 @@ def _sighting(
     count = count_at(visit, Quantity.HOLLOW, bracket, moment)
     if isinstance(count, Gap) or count.bound or visit.date is None:
         return None
-    reading = hollow_reading(visit.kit, table.board.width_mm, count)
+    reading = corrected(visit.kit, hollow_reading(visit.kit, table.board.width_mm, count))
     card = reading.per_card * visit.kit.card_u_mm
-    shared = math.hypot(card, reading.per_bow * STRAIGHTEDGE_BOW_U_MM)
+    shared = math.hypot(card, reading.per_bow * edge_bow(visit.kit).u)
     return Sighting(bracket, visit.date, reading.value or 0.0, reading.own_u, shared, *setting)

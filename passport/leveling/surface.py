@@ -8,9 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from passport.leveling.advice import Quantity
-from passport.leveling.common import common_errors
+from passport.leveling.common import common_errors, read_both_ways
 from passport.leveling.lookup import capped_rise
-from passport.leveling.posterior.course import zero_cancels
 from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.readings import (
     Reading,
@@ -163,7 +162,7 @@ class _Seen:
             station,
             tuple(counts),
             spread=self._spread(station),
-            reversed_already=zero_cancels(self.visit),
+            reversed_already=read_both_ways(self.visit),
             factors=tuple(self._row(station) @ self.known.root),
         )
 
@@ -217,12 +216,13 @@ class _Seen:
         kit, shared = self.visit.kit, common_errors(self.visit)
         pair = [_reading_of(self.table, kit, station, count) for count in counts]
         columns = np.array([shared.column(one) for one in pair]).mean(axis=0)
+        off = 0.0 if station.quantity is Quantity.RISE else shared.correct(pair[0])
         bubble = bubble_u_mm_per_m(kit) if station.quantity is Quantity.CROSS else 0.0
         return Estimate(
             station,
             counts,
-            low=_mean([one.low for one in pair]),
-            high=_mean([one.high for one in pair]),
+            low=_mean([one.low for one in pair], off),
+            high=_mean([one.high for one in pair], off),
             normal=math.hypot(*columns, bubble),
         )
 
@@ -266,11 +266,12 @@ def lengthwise_tilt(table: Table, visit: Visit, moment: Moment) -> Spread | None
     )
     length_m = table.board.length_mm / 1000
     card = (second.per_card - first.per_card) * visit.kit.card_u_mm
-    zero = (second.per_zero + first.per_zero) * common_errors(visit).zero_u
-    u = math.hypot(first.own_u, second.own_u, card, zero) / length_m
-    return Spread(((second.value or 0.0) - (first.value or 0.0)) / length_m, 0.0, u)
+    shared, twice = common_errors(visit), second.per_zero + first.per_zero
+    u = math.hypot(first.own_u, second.own_u, card, twice * shared.zero_u) / length_m
+    apart = (second.value or 0.0) - (first.value or 0.0) - twice * shared.zero_mm_per_m
+    return Spread(apart / length_m, 0.0, u)
 
 
-def _mean(ends: list[float | None]) -> float | None:
+def _mean(ends: list[float | None], off: float) -> float | None:
     known = [end for end in ends if end is not None]
-    return sum(known) / len(known) if len(known) == len(ends) else None
+    return sum(known) / len(known) + off if len(known) == len(ends) else None

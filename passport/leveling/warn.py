@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from passport.leveling.common import READ_BOTH_WAYS_ABOVE_CARDS
 from passport.leveling.posterior.filter import Known, known_at
-from passport.leveling.readings import cross_step_mm_per_m, zero_u_mm_per_m
+from passport.leveling.readings import apart_by_zero, cross_step_mm_per_m, level_zero
 from passport.leveling.shots.tested import read_shots
 from passport.leveling.shots.words import shot_warnings
 from passport.leveling.trend import trends
@@ -58,13 +58,15 @@ def _level(visit: Visit) -> Iterator[str]:
     if visit.level_check is None:
         return
     first, second = visit.level_check
-    apart = abs(first.cards - second.cards)
+    known = apart_by_zero(visit.kit)
+    apart = abs(first.cards - second.cards - known)
     step = cross_step_mm_per_m(visit.kit)
     least = (apart - 1) * step / 2  # half of each count's step is rounding
-    if apart > READ_BOTH_WAYS_ABOVE_CARDS and least > 2 * zero_u_mm_per_m(visit.kit):
+    if apart > READ_BOTH_WAYS_ABOVE_CARDS and least > 2 * level_zero(visit.kit).u:
+        beyond = " beyond what the kit's check makes of it" if known else ""
         yield (
-            f"The level check differs by {apart} {visit.kit.cross_by.counted}: cross levels count "
-            "as read both ways round. Adjust the level before the next visit."
+            f"The level check differs by {apart} {visit.kit.cross_by.counted}{beyond}: cross "
+            "levels count as read both ways round. Adjust the level before the next visit."
         )
 
 

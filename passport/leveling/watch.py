@@ -116,7 +116,8 @@ def _zero(table: Table, known: Known) -> Iterator[str]:
     place = known.places.zero
     value, u = known.whole.mean[place], math.sqrt(known.whole.covariance[place, place])
     gained = known.start.covariance[place, place] - u**2
-    if gained > 0 and abs(value) > ZERO_LIMIT * math.sqrt(gained):
+    moved = value - known.start.mean[place]
+    if gained > 0 and abs(moved) > ZERO_LIMIT * math.sqrt(gained):
         said = value_words(table, Quantity.CROSS, float(abs(value)), COVERAGE_FACTOR * u)
         yield (
             f"All cross levels are off alike: the level seems to show {said} on level ground. "

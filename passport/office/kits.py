@@ -1,26 +1,33 @@
 """What a measuring kit's own check found, written into the tables that the kit looks after."""
 
+from collections.abc import Collection
 from dataclasses import replace
+from datetime import date
 from typing import cast
 
 from passport.office import Office
 from passport.office.history import record_of
+from passport.office.registering import kept, tables
 from passport.office.registering import table as find_table
-from passport.office.registering import tables
-from passport.records.form_state import FormRecord, FormState
-from passport.table import Kit, Table
+from passport.records.form_state import FormState
+from passport.table import Own, Table
 from passport.table_plain import to_plain
 from passport.visits import kit as kit_visit
 from passport.visits.kit import KitCheck
 
-WRITTEN = ("kit.card", "kit.card_uncertainty")  # keys of a description that a check replaces
+# Keys of a description that a check replaces, by what it measured.
+WRITTEN = {
+    "card": ("kit.card", "kit.card_uncertainty"),
+    "zero": ("kit.level_zero", "kit.level_zero_uncertainty"),
+    "bow": ("kit.edge_bow", "kit.edge_bow_uncertainty"),
+}
 
 
 def write_back(office: Office, number: str) -> tuple[str, ...]:
-    """Use a kit's measured card, with its uncertainty, from now on for every table of that kit.
+    """Use a kit's own numbers, with their uncertainty, from now on for every table of that kit.
 
-    A kit is known by its name. Only a settled check counts, and only the newest of its kit; forms
-    that are out keep the kit that they were printed for.
+    A kit is known by its name. Only a settled check counts, and each number gives way only to one
+    measured later; forms that are out keep the kit that they were printed for.
 
     Returns
     -------
@@ -30,38 +37,50 @@ def write_back(office: Office, number: str) -> tuple[str, ...]:
     form = office.store.form(number)
     if form.kind != kit_visit.KIND or form.state is not FormState.SETTLED:
         return ()
-    check = _check(office, form)
-    if check.card is None or check.doubts or _is_older(office, check):
+    check = cast(KitCheck, record_of(office, find_table(office, form.table), form))
+    if check.doubts:
         return ()
-    kit = replace(check.kit, card_mm=check.card.value, card_u_mm=check.card.u)
-    changed = [one for one in tables(office) if one.kit.name == kit.name and _differs(one.kit, kit)]
-    for one in changed:
-        office.store.describe(one.number, to_plain(_with(one, kit)), office.now())
-    return tuple(one.number for one in changed)
+    changed = list[str]()
+    for one in tables(office):
+        if one.kit.name == check.kit.name and (now := checked(one, check)) != one:
+            office.store.describe(one.number, to_plain(now), office.now())
+            changed.append(one.number)
+    return tuple(changed)
 
 
-def _check(office: Office, form: FormRecord) -> KitCheck:
-    return cast(KitCheck, record_of(office, find_table(office, form.table), form))
+def checked(table: Table, check: KitCheck) -> Table:
+    """Put a check's numbers into a table; what its description had said of them no longer stands.
 
-
-def _is_older(office: Office, check: KitCheck) -> bool:
-    """Say whether another settled check of the same kit bears a later date."""
-    forms = office.store.forms(FormState.SETTLED)
-    others = (_check(office, one) for one in forms if one.kind == kit_visit.KIND)
-    same = (one for one in others if one.kit.name == check.kit.name and one.card is not None)
-    return any(one.date and check.date and one.date > check.date for one in same)
-
-
-def _differs(one: Kit, other: Kit) -> bool:
-    return (one.card_mm, one.card_u_mm) != (other.card_mm, other.card_u_mm)
-
-
-def _with(table: Table, kit: Kit) -> Table:
-    """Put the measured card in; what the description had said of it no longer stands."""
-    measured = replace(table.kit, card_mm=kit.card_mm, card_u_mm=kit.card_u_mm)
+    A number stays where the table has one that was measured later.
+    """
+    kit, given = table.kit, dict[str, object]()
+    if check.card is not None and _is_new(check.date, kit.card_on):
+        given = {"card_mm": check.card.value, "card_u_mm": check.card.u, "card_on": check.date}
+    replaced = list(WRITTEN["card"] if given else ())
+    for name, old, measured in (("zero", kit.zero, check.zero), ("bow", kit.bow, check.bow)):
+        if measured is not None and _is_new(check.date, old.on if old else None):
+            given[name] = Own(measured.value, measured.u, check.date)
+            replaced += WRITTEN[name]
     return replace(
         table,
-        kit=measured,
-        assumed=tuple(key for key in table.assumed if key not in WRITTEN),
-        written=tuple(pair for pair in table.written if pair[0] not in WRITTEN),
+        kit=replace(kit, **given),  # type: ignore[arg-type]
+        assumed=tuple(key for key in table.assumed if key not in replaced),
+        written=tuple(pair for pair in table.written if pair[0] not in replaced),
     )
+
+
+def adopt(office: Office, registered: Collection[str]) -> None:
+    """Give newly described tables what was measured of their kits for other tables."""
+    known, fresh = dict[str, Table](), list[Table]()
+    for one in tables(office):
+        fresh += [one] if one.number in registered else []
+        before = known.get(one.kit.name)
+        known[one.kit.name] = one if before is None else kept(before, one)
+    for one in fresh:
+        now = kept(known[one.kit.name], one)
+        if now != one:
+            office.store.describe(one.number, to_plain(now), office.now())
+
+
+def _is_new(day: date | None, known: date | None) -> bool:
+    return known is None or day is None or day >= known

@@ -1,6 +1,7 @@
 """Tables from their descriptions into the store."""
 
 from dataclasses import dataclass, replace
+from datetime import date
 from enum import StrEnum
 from pathlib import Path
 
@@ -113,8 +114,31 @@ def _free_number(office: Office) -> str:
 
 
 def _update(office: Office, record: TableRecord, draft: Table) -> Registered:
-    table = replace(draft, number=record.number)
-    if to_plain(table) == record.description:
+    known = from_plain(record.description)
+    table = kept(known, replace(draft, number=record.number))
+    if table == known:
         return Registered(table, Registration.UNCHANGED)
     office.store.describe(record.number, to_plain(table), office.now())
     return Registered(table, Registration.UPDATED)
+
+
+def kept(known: Table, draft: Table) -> Table:
+    """Keep, in a table that is described anew, what was measured later than its file says.
+
+    Only of the same kit, known by its name.
+    """
+    old, new = known.kit, draft.kit
+    if old.name != new.name:
+        return draft
+    kit = new
+    if _is_later(old.card_on, new.card_on):
+        kit = replace(kit, card_mm=old.card_mm, card_u_mm=old.card_u_mm, card_on=old.card_on)
+    if old.zero and _is_later(old.zero.on, new.zero.on if new.zero else None):
+        kit = replace(kit, zero=old.zero)
+    if old.bow and _is_later(old.bow.on, new.bow.on if new.bow else None):
+        kit = replace(kit, bow=old.bow)
+    return replace(draft, kit=kit)
+
+
+def _is_later(day: date | None, said: date | None) -> bool:
+    return day is not None and (said is None or day > said)

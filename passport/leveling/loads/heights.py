@@ -105,9 +105,10 @@ def _read_rise(visit: Visit | None, end: str, span_mm: float) -> tuple[float, fl
     if visit is None or not isinstance(count, Count) or count.bound or span_mm <= 0:
         return None
     reading = rise_reading(visit.kit, span_mm, count)
-    value = reading.value or 0.0
+    shared, way = common_errors(visit), 1 if end == ENDS[0] else -1  # marked end toward A
+    value = (reading.value or 0.0) + way * reading.per_zero * shared.zero_mm_per_m
     shape = rise_shape_u(visit.kit, span_mm) * value
-    return value, math.hypot(reading.own_u, shape, *common_errors(visit).column(reading))
+    return value, math.hypot(reading.own_u, shape, *shared.column(reading))
 
 
 def _wanted_rise(table: Table) -> tuple[float, float]:

@@ -10,7 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from passport.leveling.advice import Quantity
-from passport.leveling.common import READ_BOTH_WAYS_ABOVE_CARDS
+from passport.leveling.common import read_both_ways
 from passport.leveling.lookup import NEIGHBOUR_SHARE
 from passport.leveling.posterior.places import Places
 from passport.leveling.posterior.sites import Floats
@@ -249,7 +249,7 @@ class _Walk:
         row = self.rows[place].copy()
         if place >= places.hollow(0):
             width = self.table.board.width_mm
-            row[places.bow] = -span_factor(kit, width)
+            row[places.bow] = span_factor(kit, width)
             self._show(place, row, hollow_reading(kit, width, count), TOUCH_U_MM)
         elif place >= places.rise(0):
             end = place - places.rise(0)
@@ -259,7 +259,7 @@ class _Walk:
             noise = max(BUBBLE_U_MM_PER_M, centred_u_mm_per_m(kit))
             self._show(place, row, reading, noise, 1000 / spans[end])
         else:
-            row[places.zero] = 0.0 if zero_cancels(self.visit) else 1.0
+            row[places.zero] = 0.0 if read_both_ways(self.visit) else 1.0
             self._show(place, row, slope_reading(kit, count), self._bubble())
 
     def _show(
@@ -288,12 +288,6 @@ def order_of(one: Pass) -> Walk:
     again = any(after and not turned for turned, after in rows)
     blind = any(turned for turned, _ in rows) and not any(after for _, after in rows)
     return Walk.READ_FIRST if again or blind else Walk.STATION_BY_STATION
-
-
-def zero_cancels(visit: Visit) -> bool:
-    """Whether the level check asked for every station to be read both ways round."""
-    check = visit.level_check
-    return check is not None and abs(check[0].cards - check[1].cards) > READ_BOTH_WAYS_ABOVE_CARDS
 
 
 def _share_lost(facing: int, way: int) -> float:

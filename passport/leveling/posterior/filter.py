@@ -38,7 +38,6 @@ from passport.leveling.posterior.sites import (
     stand_ins,
     tilt,
 )
-from passport.leveling.readings import STRAIGHTEDGE_BOW_U_MM, zero_u_mm_per_m
 from passport.table import Table
 from passport.visit import Visit
 
@@ -228,8 +227,9 @@ def _with_visit(
     mean, cov = np.zeros(places.size), np.zeros((places.size, places.size))
     mean[: places.lasting] = doubted.mean
     cov[: places.lasting, : places.lasting] = doubted.covariance
-    shared = visit_unknowns(visit.kit, zero_u_mm_per_m(visit.kit), STRAIGHTEDGE_BOW_U_MM)
-    cov[places.lasting :, places.lasting :] = np.diag(shared)
+    shared = visit_unknowns(visit.kit)
+    mean[places.lasting :] = shared.mean
+    cov[places.lasting :, places.lasting :] = shared.covariance
     return Gaussian(mean, cov)
 
 

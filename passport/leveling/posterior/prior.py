@@ -10,7 +10,13 @@ import numpy as np
 from passport.leveling.lookup import NEIGHBOUR_SHARE, NUT_LOG_SIGMA, NUT_QUARTER_MM, capped_rise
 from passport.leveling.posterior.places import Places
 from passport.leveling.posterior.sites import Floats, Gaussian
-from passport.leveling.readings import ROOT_3, rise_per_slope, rise_shape_u
+from passport.leveling.readings import (
+    ROOT_3,
+    edge_bow,
+    level_zero,
+    rise_per_slope,
+    rise_shape_u,
+)
 from passport.leveling.supports import end_spans_mm
 from passport.table import Kit, Table
 
@@ -83,10 +89,24 @@ def drift(places: Places) -> Floats:
     return added
 
 
-def visit_unknowns(kit: Kit, zero_u: float, bow_u: float) -> Floats:
-    """Give the variances of what one visit's readings share: card, zero, bow, checked spot."""
-    card = max(kit.card_u_mm / kit.card_mm, 1e-4)
-    return np.asarray(np.square([card, zero_u, bow_u, SLOPE_U]), dtype=np.float64)
+def visit_unknowns(kit: Kit) -> Gaussian:
+    """Believe of what one visit's readings share what the kit's own check found, or is usual.
+
+    Parameters
+    ----------
+    kit : Kit
+        That the visit was read with.
+
+    Returns
+    -------
+    Gaussian
+        Of shape (4,), uncorrelated: relative error of the card's thickness, zero [mm/m], bow [mm],
+        slope of the checked spot [mm/m].
+    """
+    zero, bow = level_zero(kit), edge_bow(kit)
+    u = np.array([kit.card_u_mm / kit.card_mm, zero.u, bow.u, SLOPE_U])
+    u[:3] = np.maximum(u[:3], 1e-4)
+    return Gaussian(np.array([0.0, zero.value, bow.value, 0.0]), np.diag(u**2))
 
 
 def _stand(table: Table, places: Places, mean: Floats, cov: Floats) -> None:

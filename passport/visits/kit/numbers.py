@@ -110,7 +110,9 @@ def card_thickness(stacks_mm: Sequence[float], step_mm: float) -> Measured:
     return combined(stack.value / CARDS, parts)
 
 
-def level_zero(pairs: Sequence[tuple[int, int]], card: Measured, bearing_mm: float) -> Measured:
+def level_zero(
+    pairs: Sequence[tuple[int, int]], card: Measured, *, bearing_mm: float, centred_u: float
+) -> Measured:
     """Zero of the level: what it shows on a level spot, found by turning it end for end.
 
     Parameters
@@ -121,6 +123,8 @@ def level_zero(pairs: Sequence[tuple[int, int]], card: Measured, bearing_mm: flo
         Thickness of one card. [mm]
     bearing_mm : float
         Length that the level bears on. [mm]
+    centred_u : float
+        Standard uncertainty of a centred bubble or a display of nought. [mm/m]
 
     Returns
     -------
@@ -140,6 +144,7 @@ def level_zero(pairs: Sequence[tuple[int, int]], card: Measured, bearing_mm: flo
         (
             Part(zeros.u * card.value * slope, zeros.freedom),
             Part(counted * card.value * slope),
+            Part(centred_u / math.sqrt(2)),
             Part(zeros.value * card.u * slope, card.freedom),
         ),
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
+from passport.leveling.readings import centred_u_mm_per_m
 from passport.table import Kit
 from passport.visit import Count, Doubt
 from passport.visits.kit.numbers import (
@@ -78,7 +79,12 @@ class KitCheck:
             return None
         card = self.card or Measured(self.kit.card_mm, self.kit.card_u_mm)
         pairs = [(first.cards, turned.cards) for first, turned in self.reversals]
-        return level_zero(pairs, card, self.kit.bearing_length_mm)
+        return level_zero(
+            pairs,
+            card,
+            bearing_mm=self.kit.bearing_length_mm,
+            centred_u=centred_u_mm_per_m(self.kit),
+        )
 
     @property
     def bow(self) -> Measured | None:

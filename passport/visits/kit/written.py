@@ -12,6 +12,8 @@ from passport.visits.kit.record import KitCheck, Pair
 from passport.visits.service import opening, remarks
 from scan.reading import Value
 
+LENGTH_FINE = Resolution(FINE.imperial / 10, FINE.metric / 10)
+SLOPE_FINE = Resolution(SLOPE.imperial / 10, SLOPE.metric / 10)
 PLACES = {"metric": Decimal("0.001"), "imperial": Decimal("0.0001")}
 ALONE = (
     "That holds where level and twin bow alike; equal and opposite bows show no gap. A third edge "
@@ -49,7 +51,7 @@ def _gaps(check: KitCheck, units: str) -> dict[str, Value]:
 def tell(table: Table, check: KitCheck) -> tuple[str, ...]:
     """Say the kit's numbers with their 95 % intervals, and what to write into the description."""
     units = Units(table.units)
-    lines = [f"kit: {check.kit.name}"]
+    lines = [f"kit: {check.kit.name}; tables that it looks after use these numbers from now on"]
     if check.card is not None:
         lines += _card_lines(check, check.card, units)
     if check.zero is not None:
@@ -60,17 +62,30 @@ def tell(table: Table, check: KitCheck) -> tuple[str, ...]:
     if check.bow is not None:
         lines.append(f"level’s edge: makes a board look {_bow(check.bow, units)}")
         lines += [] if set(check.gaps) == set(Pair) else [ALONE]
-    return tuple(lines)
+    keys = _described(check, units)
+    return (*lines, f"for the table’s description: {keys}") if keys else tuple(lines)
+
+
+def _described(check: KitCheck, units: Units) -> str:
+    """Say the numbers as a description's keys, so that the file says what the store knows."""
+    parts = list[str]()
+    for key, named, own, text in (
+        ("card", "card_uncertainty", check.card, length_text),
+        ("level_zero", "level_zero_uncertainty", check.zero, slope_text),
+        ("edge_bow", "edge_bow_uncertainty", check.bow, length_text),
+    ):
+        if own is not None:
+            fine = SLOPE_FINE if text is slope_text else LENGTH_FINE
+            parts += [f'{key} = "{text(own.value, units, fine)}"']
+            parts += [f'{named} = "{text(own.u, units, fine)}"']
+    parts += [f"checked = {check.date.isoformat()}"] if parts and check.date else []
+    return ", ".join(parts)
 
 
 def _card_lines(check: KitCheck, card: Measured, units: Units) -> list[str]:
-    fine = Resolution(FINE.imperial / 10, FINE.metric / 10)
-    value, u, spread = (
-        length_text(mm, units, fine) for mm in (card.value, card.u, card.half_width())
-    )
+    value, spread = (length_text(mm, units, LENGTH_FINE) for mm in (card.value, card.half_width()))
     described = length_text(check.kit.card_mm, units, FINE)
-    line = f'for the table’s description: card = "{value}", card_uncertainty = "{u}"'
-    return [f"one card: {value} ± {spread}; described as {described}", line]
+    return [f"one card: {value} ± {spread}; described as {described}"]
 
 
 def _bow(bow: Measured, units: Units) -> str:

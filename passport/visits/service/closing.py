@@ -22,7 +22,7 @@ from passport.visits.ink import (
     section,
     together,
 )
-from passport.visits.service import ids
+from passport.visits.service import ids, own_numbers
 
 SURFACE = {
     "cleaned": "cleaned",
@@ -150,7 +150,10 @@ def _kit(table: Table) -> Block:
     ink = section("Kit", "").ink + tick(ids.OTHER_KIT, "Other kit used", BESIDE, 0.9, words)
     ink += ending(70.6, 3.4, "one card") + digits(card, f"× {card_unit}")
     ink += ending(120.6, 3.4, "bearing") + digits(length, unit)
-    return ink.block("kit", 9.4, keep_with_next=True)
+    if not table.number:  # a spare form knows no kit
+        return ink.block("kit", 9.4, keep_with_next=True)
+    own = paragraph(BESIDE, 9.0, WIDTH - BESIDE, own_numbers.checked(table))
+    return (ink + own.ink).block("kit", 9.2 + own.height, keep_with_next=True)
 
 
 def who(printed_on: date, technicians: Sequence[str]) -> Block:

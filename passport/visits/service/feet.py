@@ -3,7 +3,7 @@
 from forms.field import Choice, Option
 from forms.form import Block
 from passport.table import Leg, Role, Side, Table
-from passport.visits.grid import LABEL, PITCH, TURNS_LEFT, above, headed_tick, heads, square
+from passport.visits.grid import PITCH, TURNS_LEFT, above, headed_tick, square
 from passport.visits.ink import SMALL, WIDTH, Ink, label, paragraph, together
 from passport.visits.service import ids
 from passport.visits.service.legs import SIDES, counts
@@ -31,14 +31,17 @@ def blocks(table: Table) -> tuple[Block, ...]:
 
 
 def _support(table: Table, leg: Leg, *, headed: bool) -> Block:
-    """Cross level for information; raised clear first, down to touch last, bears or slack."""
+    """Cross level for information; raised clear first, down to touch last, bears or slack.
+
+    Its columns are those of the legs above, so their counts are not printed again.
+    """
     head, name = counts(table, leg), leg.name
-    top = 9.8 if headed else 0.4
+    top = 6.7 if headed else 0.4
     ink = small_name(leg, top - 1.6) + label(0, top + 4.2, place(table, leg), SMALL)
     ink += reading_row(ids.found(1, name), f"{name} found", top, head, "")
     ink += _feet_boxes(_support_ticks(name), name, TURNS_LEFT + 3.0, headed=headed).moved(0, top)
     if headed:
-        ink += paragraph(0, 0.2, 104.0, SUPPORTS).ink + heads(head.words, LABEL, 6.2)
+        ink += paragraph(0, 0.2, 104.0, SUPPORTS).ink
     height = top + PITCH + 0.3
     return ruled(ink, height).block(f"supporting leg {name}", height)
 

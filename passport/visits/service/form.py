@@ -8,7 +8,7 @@ from forms.field import Expectation, Field, Scale
 from forms.form import HEADER_DRAWING_MM, Block, Form
 from forms.numbers import grouped
 from passport.drawing import draw
-from passport.quantity_text import FINE, Units, length_text
+from passport.quantity_text import Units, length_text
 from passport.table import Role, Table
 from passport.visit import BracketPass, Count, LegPass, Visit
 from passport.visits.grid import PITCH, tick
@@ -20,6 +20,7 @@ from passport.visits.service import (
     ids,
     legs,
     opening,
+    own_numbers,
     rise,
     shots,
 )
@@ -98,11 +99,10 @@ def header(table: Table) -> tuple[str, ...]:
     length, bearing = (
         length_text(mm, units) for mm in (kit.level_length_mm, kit.bearing_length_mm)
     )
-    card = length_text(kit.card_mm, units, FINE)
     return (
         f"{table.name}, {table.site}",
         f"Table {grouped(table.number)}",
-        f"For kit: {kit.name}; level {length}, bearing {bearing}, card {card}",
+        f"For kit: {kit.name}; level {length}, bearing {bearing}, {own_numbers.card(kit, units)}",
     )
 
 

@@ -51,10 +51,10 @@ from scan.reading import Value
 MOST = 5  # the box "more": five or more
 SIDES = (Side.LEFT, Side.RIGHT)
 HOW = (
-    "Level crosswise, in line with the leg; {taken}, do what stands under it: L↑2 = LEFT foot up "
-    "two quarter turns (no number: until {level}, mark the quarters; *: turn 4, then again). Never "
-    "more than ONE quarter turn a foot at a time, alternating. Then mark “after”. Unmarked foot: "
-    "not turned."
+    "Level crosswise in line with the leg, marked end LEFT; {taken}, do what stands under it: L↑2 "
+    "= LEFT foot up two quarter turns (no number: until level, mark the quarters; *: 4, then "
+    "again). Never more than ONE quarter turn a foot at a time, alternating. Then mark “after”. "
+    "No mark: not turned."
 )
 TAKEN = {
     Reads.CARDS: "cards under its LOW end until {level}. Mark the count",

@@ -20,7 +20,7 @@ from passport.visits.grid import (
     tick,
 )
 from passport.visits.ink import BESIDE, SMALL, TITLE, WIDTH, Ink, caution, label, paragraph, section
-from passport.visits.service import ids
+from passport.visits.service import ids, own_numbers
 from passport.visits.service.legs import plain_counts
 from scan.reading import Value
 
@@ -28,10 +28,8 @@ AREA = (
     "Close the area before work starts: children, guests and pets stay out until the table stands "
     "on all its legs. No tools, sprays or screws left lying."
 )
-CHECK = (
-    "Both ways round on one marked spot. Counts differ by more than one {one}: read EVERY station "
-    "both ways and mark the middle."
-)
+CHECK = "One marked spot, both ways round. "
+CHECK_ROWS = ("marked end LEFT", "turned round")
 WAX = "A wax bead under a level is a card high: wipe its track before every reading."
 AIR = "read last, hygrometer out of the sun"
 _AIR_LEFT = 118.0
@@ -51,13 +49,12 @@ def _area() -> Block:
 
 def _check_and_air(table: Table) -> Block:
     counts = plain_counts(table.kit)
-    how = paragraph(BESIDE, 1.2, _AIR_LEFT - BESIDE - 4.0, CHECK.format(one=counts.unit))
+    said = CHECK + own_numbers.rule(table.kit)
+    how = paragraph(BESIDE, 1.2, _AIR_LEFT - BESIDE - 4.0, said)
     top = how.height + 1.6
     row = top + 3.9
     ink = section("Level check", "").ink + how.ink + heads(counts.words, LABEL, top)
-    for index, (field_id, words) in enumerate(
-        zip(ids.CHECK, ("first", "turned round"), strict=True)
-    ):
+    for index, (field_id, words) in enumerate(zip(ids.CHECK, CHECK_ROWS, strict=True)):
         y = row + index * PITCH
         boxes = options(counts.values, LABEL, y, counts.bounds)
         ink += scale(field_id, f"Level check, {words}", counts.unit, boxes) + row_name(y, words)

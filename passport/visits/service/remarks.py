@@ -92,6 +92,9 @@ def _other_kit(table: Table, card: Decimal, bearing: Decimal) -> Kit:
         card_u_mm=card_mm * _OTHER_CARD_U,
         bearing_length_mm=bearing_mm,
         level_length_mm=bearing_mm,
+        card_on=None,
+        zero=None,
+        bow=None,
     )
 
 

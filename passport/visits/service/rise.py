@@ -33,7 +33,7 @@ ENDS = ("A", "B")
 _WORDS = ("2+", "1", "0", "1", "2", "3", "4", "5", "6", "7", "8+")
 
 HOW = (
-    "Legs level first. Level LENGTHWISE, outer end flush over the end leg, the same way round at "
+    "Legs level first. Level LENGTHWISE, outer end flush over the end leg, marked end toward A at "
     "both ends; cards under its end toward the centre. BOTH feet alike, one quarter each, "
     "alternating (↑2: both up two quarters; *: then again)."
 )

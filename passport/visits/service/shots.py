@@ -40,7 +40,7 @@ def blocks(table: Table) -> tuple[Block, ...]:
     head = section("Test shots", HOW, CARE)
     ink = head.ink + _plan(table).moved(0, head.height)
     ink += tick(ids.SHOTS_NOT_MEASURED, "No shots on this visit", 0.0, 5.2, "none on\nthis visit")
-    return (ink.block("shots", head.height + _PLAN_MM + 1.0),)
+    return (ink.block("shots", head.height + _PLAN_MM + 0.6),)
 
 
 _HEAD_MM = 4.2

@@ -66,13 +66,14 @@ STATIONS = (
     "touch last; count only, no turns."
 )
 LEGS = (
-    "Level crosswise, in line with the leg; cards under its LOW end until it shows level. Mark the "
-    "count, convert it above, raise the low foot: never more than ONE quarter turn a foot at a "
-    "time, alternating. “More”: turn until it shows level, mark the quarters. Then mark “after”."
+    "Level crosswise in line with the leg, marked end LEFT; cards under its LOW end until it shows "
+    "level. Mark the count, convert it above, raise the low foot: never more than ONE quarter turn "
+    "a foot at a time, alternating. “More”: turn until it shows level, mark the quarters. Then "
+    "mark “after”."
 )
 RISE = (
     "Only on three legs or more, legs level first. Level LENGTHWISE, outer end flush over the end "
-    "leg, the same way round at both ends; cards under its end toward the centre. Both feet alike."
+    "leg, marked end toward A at both ends; cards under its end toward the centre. Both feet alike."
 )
 HOLLOW = (
     " No look-up here: where the passport’s grid says nothing better, a quarter turn moves the "

@@ -38,7 +38,10 @@ def interpret(
 
     What is marked at stations that this table does not have is not lost: it is a doubt.
     """
-    here = replace(context, table=replace(context.table, units=_units(context.layout)))
+    # The form knows no kit: its level check is read as for a level whose zero nobody knows.
+    kit = replace(context.table.kit, zero=None)
+    table = replace(context.table, units=_units(context.layout), kit=kit)
+    here = replace(context, table=table)
     visit = service.interpret(here, readings, pages_in=pages_in, received_on=received_on)
     answers = of_pages(context.layout, readings, pages_in)
     strange = _strange(answers, context.table)

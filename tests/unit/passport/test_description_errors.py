@@ -95,7 +95,25 @@ ONE_PROBLEM = {
     "unknown key without a near one": (
         with_kit("colour = 1\n"),
         "kit.colour is not a known key. Known here: name, level_length, bearing_length, "
-        "sensitivity, display_step, cross_by, card, card_uncertainty.",
+        "sensitivity, display_step, cross_by, card, card_uncertainty, level_zero, "
+        "level_zero_uncertainty, edge_bow, edge_bow_uncertainty, checked.",
+    ),
+    "zero without its uncertainty": (
+        with_kit('level_zero = "0.12 mm/m"\n'),
+        "kit.level_zero_uncertainty is missing. Write the standard uncertainty of kit.level_zero.",
+    ),
+    "uncertainty of nothing": (
+        with_kit('edge_bow_uncertainty = "0.01 mm"\n'),
+        "kit.edge_bow is missing. Write what kit.edge_bow_uncertainty is the uncertainty of.",
+    ),
+    "bow of half an inch": (
+        with_kit('edge_bow = "1/2 in"\nedge_bow_uncertainty = "0.001 in"\n'),
+        "kit.edge_bow is '1/2 in', more than a level in use has (5 mm/m, 5 mm). Correct its unit; "
+        "if it is so, have the level adjusted and check it again.",
+    ),
+    "day in quotes": (
+        with_kit('checked = "4 May"\n'),
+        "kit.checked is '4 May'. Write a day without quotes: 2026-05-04.",
     ),
     "unknown section": (
         f'{TOP}{BOARD}{KIT}[bracket]\nat = "1 ft"\n',

@@ -10,11 +10,17 @@ import pytest
 from forms.field import Note, Tick
 from passport.demo.tour import INVENTED
 from passport.office import Office, open_store, printing
-from passport.office.kits import write_back
+from passport.office.kits import adopt, write_back
 from passport.office.registering import register, table
 from passport.settings import Settings
+from passport.table import Own
+from passport.table_plain import from_plain
+from passport.visit import Count
 from passport.visits import KINDS
 from passport.visits.kit import KitCheck
+from passport.visits.kit.numbers import Gap
+from passport.visits.kit.record import Pair
+from passport.visits.service import legs
 from scan.reading import PageReading, PhotoReading, Reading, Status
 
 DAY = date(2026, 3, 2)
@@ -48,11 +54,12 @@ def read(field, value):
     return Reading(Status.EMPTY if value is None else Status.SURE, value, 1.0)
 
 
-def take(office, owner, stacks=STACKS, day=DAY, zero_shown=True):
+def take(office, owner, stacks=STACKS, day=DAY, zero_shown=True, **more):
     printed = printing.print_form(office, "kit", owner.number)
     form = printed.layout.form
     check = KitCheck(form, "kit", owner.number, day, owner.kit, "AB", stacks_mm=stacks,
-                     micrometer_step_mm=0.0254, zero_shown=zero_shown)  # fmt: skip
+                     micrometer_step_mm=0.0254 if stacks else None, zero_shown=zero_shown,
+                     **more)  # fmt: skip
     given = KINDS["kit"].answers(check, printed_on=DAY)
     pages = tuple(
         PageReading(form, page.page, {one.id: read(one, given.get(one.id)) for one in page.fields})
@@ -87,3 +94,84 @@ def test_form_printed_after_the_check_names_the_measured_card(office, twins):
     assert Decimal(str(described["kit"]["card_mm"])).quantize(Decimal("0.0001")) == Decimal(
         "0.1329"
     )
+
+
+LEVEL = {
+    "reversals": ((Count(3), Count(-1)),) * 3,
+    "gaps": {Pair.TWIN: Gap(0.0254, 0.0508), Pair.THIRD: Gap(0.0254, 0.0508),
+             Pair.OTHERS: Gap(0.0, 0.0254)},
+}  # fmt: skip
+
+
+def test_zero_and_bow_are_written_with_uncertainty_and_day(office, twins):
+    check, _ = take(office, twins[0], **LEVEL)
+
+    kit = table(office, twins[1].number).kit
+    assert (kit.card_on, kit.zero, kit.bow) == (
+        DAY,
+        Own(check.zero.value, check.zero.u, DAY),
+        Own(check.bow.value, check.bow.u, DAY),
+    )
+
+
+def test_look_ups_of_the_next_form_follow_the_checked_kit(office, twins):
+    leg, before = twins[1].legs[0], table(office, twins[1].number)
+    take(office, twins[0], **LEVEL)
+
+    after = table(office, twins[1].number)
+    assert legs.counts(after, leg).lookups != legs.counts(before, leg).lookups
+
+
+def test_earlier_check_that_comes_in_later_replaces_nothing(office, twins):
+    take(office, twins[0], **LEVEL)
+    known = table(office, twins[0].number)
+    _, changed = take(office, twins[0], day=date(2026, 3, 1), reversals=((Count(0), Count(0)),))
+
+    assert (changed, table(office, twins[0].number)) == ((), known)
+
+
+def test_check_of_the_edge_alone_leaves_card_and_zero(office, twins):
+    take(office, twins[0], **LEVEL)
+    known = table(office, twins[0].number).kit
+    take(office, twins[0], stacks=(), gaps={Pair.TWIN: Gap(0.0508, 0.0762)})
+
+    now = table(office, twins[0].number).kit
+    assert (now.card_mm, now.zero, now.bow != known.bow) == (known.card_mm, known.zero, True)
+
+
+def test_description_without_a_day_does_not_undo_what_was_measured(office, twins):
+    take(office, twins[0], **LEVEL)
+    known = table(office, twins[0].number)
+
+    assert register(office, INVENTED / "short.toml").table.kit == known.kit
+
+
+def test_description_with_a_later_day_replaces_what_was_measured(office, twins, tmp_path):
+    take(office, twins[0], **LEVEL)
+    text = (INVENTED / "short.toml").read_text().replace(
+        "[kit]", '[kit]\nchecked = 2026-04-01\nlevel_zero = "0.1 mm/m"\n'
+        'level_zero_uncertainty = "0.05 mm/m"'
+    )  # fmt: skip
+    (tmp_path / "later.toml").write_text(text)
+
+    kit = register(office, tmp_path / "later.toml").table.kit
+    assert (kit.zero, kit.card_mm) == (Own(0.1, 0.05, date(2026, 4, 1)), twins[0].kit.card_mm)
+
+
+def test_table_described_after_the_check_takes_the_kits_numbers(office, twins, tmp_path):
+    take(office, twins[0], **LEVEL)
+    (tmp_path / "new.toml").write_text(
+        (INVENTED / "short.toml").read_text().replace("Nook Table", "New Table")
+    )
+    new = register(office, tmp_path / "new.toml").table
+
+    adopt(office, [new.number])
+    assert table(office, new.number).kit == table(office, twins[0].number).kit
+
+
+def test_visit_on_a_form_from_before_the_check_keeps_its_kit(office, twins):
+    printed = printing.print_form(office, "service", twins[0].number)
+    take(office, twins[0], **LEVEL)
+
+    described = from_plain(office.store.description_of(printed.layout.form))
+    assert described.kit == twins[0].kit

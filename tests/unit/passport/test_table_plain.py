@@ -1,10 +1,11 @@
 import json
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
 from passport.invented import invented_descriptions
-from passport.table import Table
+from passport.table import Own, Table
 from passport.table_file import read_table
 from passport.table_plain import (
     StoredTableDamaged,
@@ -30,6 +31,21 @@ def test_table_comes_back_from_json_as_it_was(name: str, text: str):
 
 def test_kit_comes_back_as_it_was(short_table: Table):
     assert kit_from_plain(kit_to_plain(short_table.kit)) == short_table.kit
+
+
+def test_kits_own_numbers_come_back_as_they_were(short_table: Table):
+    day = date(2026, 5, 4)
+    kit = replace(short_table.kit, card_on=day, zero=Own(0.12, 0.06, day), bow=Own(-0.006, 0.004))
+
+    assert kit_from_plain(json.loads(json.dumps(kit_to_plain(kit)))) == kit
+
+
+def test_older_kit_has_no_numbers_of_its_own(short_table: Table):
+    older = kit_to_plain(short_table.kit)
+    for key in ("card_on", "zero", "bow"):
+        del older[key]
+
+    assert kit_from_plain(older) == short_table.kit
 
 
 def test_plain_leg_is_as_the_store_has_it(short_table: Table):

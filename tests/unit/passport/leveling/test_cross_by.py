@@ -15,9 +15,9 @@ from passport.leveling.posterior.filter import known_at
 from passport.leveling.readings import (
     box_deg,
     cross_step_mm_per_m,
+    level_zero,
     rise_reading,
     slope_reading,
-    zero_u_mm_per_m,
 )
 from passport.table import Reads, Target
 from passport.visit import Count, LegPass, Pass
@@ -76,7 +76,7 @@ def test_rise_stays_with_cards(table, bubble):
 def test_a_level_turned_end_for_end_yields_its_own_zero(request, which, visit):
     kit = request.getfixturevalue(which)
     seen = cross_step_mm_per_m(kit)  # shows 2 and, turned round, 0: (2 - 0) / 2 steps
-    prior, own = zero_u_mm_per_m(kit), slope_reading(kit, Count(0)).own_u / math.sqrt(2)
+    prior, own = level_zero(kit).u, slope_reading(kit, Count(0)).own_u / math.sqrt(2)
 
     shared = common_errors(replace(visit, kit=kit, level_check=(Count(2), Count(0))))
 

@@ -3,16 +3,19 @@ from dataclasses import replace
 
 import pytest
 
-from passport.leveling.common import common_errors
+from passport.leveling.common import common_errors, read_both_ways
 from passport.leveling.readings import (
+    apart_by_zero,
     bubble_u_mm_per_m,
+    corrected,
     hollow_reading,
+    level_zero,
     rise_per_slope,
     rise_reading,
     rise_shape_u,
     slope_reading,
-    zero_u_mm_per_m,
 )
+from passport.table import Own
 from passport.visit import Count
 
 
@@ -93,7 +96,7 @@ def test_display_step_is_rectangular(table):
 
 
 def test_level_nobody_checked_may_be_off_by_a_tenth_and_half_a_division(table):
-    assert zero_u_mm_per_m(table.kit) == pytest.approx(math.hypot(0.1, 0.028868), rel=1e-4)
+    assert level_zero(table.kit).u == pytest.approx(math.hypot(0.1, 0.028868), rel=1e-4)
 
 
 def test_rise_of_outer_end_high_is_positive(table):
@@ -121,6 +124,43 @@ def test_level_check_gives_the_zero_with_its_uncertainty(visit):
     # half of 0.4 mm/m = 0.2 seen with u = 0.1190 / √2 = 0.0842, known beforehand as 0 ± 0.1041:
     # weight 0.1041² / (0.1041² + 0.0842²) = 0.6046
     assert (shared.zero_mm_per_m, shared.zero_u) == pytest.approx((0.1209, 0.06544), rel=2e-3)
+
+
+def test_known_zero_is_weighed_with_the_level_check(visit):
+    kit = replace(visit.kit, zero=Own(0.3, 0.06))
+    visit = replace(visit, kit=kit, level_check=(Count(2), Count(0)))
+
+    shared = common_errors(visit)
+    # 0.4 mm/m seen with u 0.0842, 0.3 known with u 0.06: the weighted mean of both
+    weights = 1 / 0.0842**2, 1 / 0.06**2
+    value = (0.4 * weights[0] + 0.3 * weights[1]) / sum(weights)
+    assert (shared.zero_mm_per_m, shared.zero_u) == pytest.approx(
+        (value, sum(weights) ** -0.5), rel=2e-3
+    )
+
+
+def test_known_zero_and_bow_are_taken_out_of_a_reading(table):
+    kit = replace(table.kit, zero=Own(0.4, 0.01), bow=Own(0.2, 0.01))
+
+    tilt, hollow = corrected(kit, slope_reading(kit, Count(1))), hollow_reading(kit, 500, Count(2))
+    # level ground under a level that shows its marked end, the left one, 0.4 mm/m high;
+    # 2.5 cards of 0.2 mm under an edge that is itself hollow by 0.2 mm
+    assert (tilt.value, corrected(kit, hollow).value) == pytest.approx((0.0, 0.3))
+
+
+def test_two_ways_round_differ_by_twice_the_zero(table):
+    kit = replace(table.kit, zero=Own(-0.6, 0.01))
+
+    assert apart_by_zero(kit) == -3  # 1.2 mm/m at 0.4 mm/m a card
+
+
+@pytest.mark.parametrize(("check", "both"), [((-1, 2), False), ((-1, 1), False), ((1, 1), True)])
+def test_both_ways_are_asked_for_where_a_known_zero_explains_too_little(visit, check, both):
+    kit = replace(visit.kit, zero=Own(-0.6, 0.01))
+    first, turned = check
+
+    visit = replace(visit, kit=kit, level_check=(Count(first), Count(turned)))
+    assert read_both_ways(visit) is both
 
 
 def test_level_check_two_cards_apart_means_stations_read_both_ways(visit):

@@ -8,6 +8,7 @@ import pytest
 from passport.leveling.advice import Quantity
 from passport.leveling.surface import covariance, estimates, stations
 from passport.leveling.walks import Gap, Moment
+from passport.table import Own
 from passport.visit import BracketPass, Count, Doubt, LegPass, Pass
 
 
@@ -90,6 +91,25 @@ def test_level_zero_is_taken_off_the_cross_level(table, visit):
     visit = leg_visit(visit, LegPass(Count(2)), level_check=(Count(1), Count(0)))
 
     assert at(table, visit, "L1").value == pytest.approx(0.8 - 0.1209, abs=0.01)
+
+
+def test_kits_own_zero_is_taken_off_and_leaves_its_uncertainty(table, visit):
+    row = LegPass(found=Count(2))
+    plain = at(table, leg_visit(visit, row), "L1")
+
+    kit = replace(visit.kit, zero=Own(0.4, 0.01))
+    checked = at(table, leg_visit(visit, row, kit=kit), "L1")
+    assert checked.value == pytest.approx(plain.value - 0.4, abs=0.02)
+    assert checked.spread.u < 0.9 * plain.spread.u
+
+
+def test_kits_own_bow_is_taken_off_the_hollow(table, visit):
+    row = Pass(brackets={"B1": BracketPass(found=Count(2))})
+    plain = at(table, replace(visit, passes=(row,)), "B1")
+
+    kit = replace(visit.kit, bow=Own(0.1, 0.002))
+    checked = at(table, replace(visit, passes=(row,), kit=kit), "B1")
+    assert checked.value == pytest.approx(plain.value - 0.1, abs=0.02)
 
 
 def test_cross_levels_read_both_ways_share_no_zero(table, visit):

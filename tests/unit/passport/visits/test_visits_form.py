@@ -8,10 +8,10 @@ import pytest
 from forms.field import Choice, Expectation, Scale
 from passport.leveling import lookup
 from passport.leveling.lookup import CrossTurns, HollowTurns, RiseTurns
-from passport.table import FootType, Hand, Kit, Side, Thread
+from passport.table import FootType, Hand, Kit, Own, Side, Thread
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 from passport.visits import KINDS, service
-from passport.visits.service import brackets, legs, rise
+from passport.visits.service import brackets, legs, own_numbers, rise
 from passport.visits.service.words import (
     cross_words,
     foot_direction,
@@ -239,8 +239,53 @@ def test_form_never_says_safe(long_table, short_table):
 
 def test_every_page_names_the_kit_it_is_printed_for(long_table):
     assert drawn(long_table).header[-1] == (
-        "For kit: Level 24; level 24 in, bearing 23 in, card 0.0075 in"
+        "For kit: Level 24; level 24 in, bearing 23 in, card 0.0075 ± 0.0002 in"
     )
+
+
+def test_form_says_what_the_kits_check_found_and_when(long_table):
+    day = date(2026, 5, 4)
+    kit = replace(long_table.kit, zero=Own(0.12, 0.06, day), bow=Own(-0.006, 0.004, day))
+
+    said = words(drawn(replace(long_table, kit=kit, units="metric")))
+    assert (
+        "This level: zero 0.12 ± 0.12 mm/m, marked end high (2026-05-04); "
+        "edge 0.006 ± 0.008 mm crowned (2026-05-04)."
+    ) in said
+
+
+def test_form_says_that_nobody_checked_the_kit(long_table):
+    assert own_numbers.NOT_CHECKED in words(drawn(long_table))
+
+
+def test_level_check_says_what_a_known_zero_makes_of_it(long_table):
+    kit = replace(long_table.kit, zero=Own(0.33, 0.02))  # a card is 0.325 mm/m
+
+    check = block(drawn(replace(long_table, kit=kit)), "level check and air")
+    assert any("the first shows 2 cards more RIGHT low, ± 1" in text.text for text in check.texts)
+
+
+def test_known_zero_moves_what_a_count_asks_for(long_table):
+    zero = 0.19 * 1000 / 584.2  # one card: marked end left, the level shows one card RIGHT low
+    kit = replace(long_table.kit, zero=Own(zero, 0.01))
+    leg = long_table.legs[0]
+
+    usual, moved = (
+        dict(zip((one := legs.counts(table, leg)).values, one.lookups, strict=True))
+        for table in (long_table, replace(long_table, kit=kit))
+    )
+    assert (moved[4], moved[-3]) == (usual[3], usual[-4])
+
+
+def test_known_bow_moves_what_a_hollow_asks_for(long_table):
+    kit = replace(long_table.kit, bow=Own(0.19, 0.01))  # an edge a card too hollow
+    bracket = long_table.brackets[0]
+
+    usual, moved = (
+        dict(zip((one := brackets.counts(table, bracket)).values, one.lookups, strict=True))
+        for table in (long_table, replace(long_table, kit=kit))
+    )
+    assert (moved[6], moved[1]) == (usual[5], usual[0])
 
 
 def test_metric_form_asks_in_metric_units(long_table):
@@ -248,7 +293,9 @@ def test_metric_form_asks_in_metric_units(long_table):
 
     asked = fields(form)
     assert {"air.celsius", "glide.from_A.metres", "kit.card.micrometre"} <= set(asked)
-    assert form.header[-1] == "For kit: Level 24; level 610 mm, bearing 584 mm, card 0.19 mm"
+    assert form.header[-1] == (
+        "For kit: Level 24; level 610 mm, bearing 584 mm, card 0.19 ± 0.006 mm"
+    )
 
 
 def test_display_level_is_read_off_its_display(long_table):

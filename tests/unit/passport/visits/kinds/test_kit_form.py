@@ -120,10 +120,13 @@ def test_check_tells_its_numbers_with_intervals(desk_of, invented):
 
     told = desk.kind.tell(desk.context.table, check)
     assert told[1].startswith("one card: 0.191 mm ± 0.")
-    assert told[2].startswith('for the table’s description: card = "0.191 mm", card_uncertainty')
-    assert told[3].startswith("level’s zero: shows the right low by ")
-    assert told[4].startswith("level’s edge: makes a board look hollower by 0.015 mm ± 0.")
-    assert told[5] == ALONE
+    assert told[2].startswith("level’s zero: shows the right low by ")
+    assert told[3].startswith("level’s edge: makes a board look hollower by 0.015 mm ± 0.")
+    assert told[4] == ALONE
+    assert [part.split(" = ")[0] for part in told[5].split(": ")[1].split(", ")] == [
+        *("card", "card_uncertainty", "level_zero", "level_zero_uncertainty"),
+        *("edge_bow", "edge_bow_uncertainty"),
+    ]
     assert (
         desk.kind.tell(desk.context.table, replace(check, stacks_mm=(), gaps={}, reversals=()))[1:]
         == ()

@@ -17,6 +17,7 @@ from passport.visits.kit.numbers import (
 )
 from passport.visits.kit.record import KitCheck, Pair
 
+BARE = {"bearing_mm": 500.0, "centred_u": 0.0}
 CARD = Measured(0.2, 0.002)
 KIT = Kit("Level 24", 609.6, 500.0, 0.1, None, 0.19, 0.003)
 
@@ -37,7 +38,7 @@ def test_stack_that_reads_the_same_everywhere_is_as_uncertain_as_its_step_and_pr
 
 
 def test_level_zero_is_half_the_difference_of_both_ways():
-    zero = level_zero([(3, -1)], CARD, 500.0)
+    zero = level_zero([(3, -1)], CARD, **BARE)
 
     assert zero.value == pytest.approx(2 * 0.2 / 0.5)  # 2 cards of 0.2 mm on 0.5 m
     counted, card = 0.2 / 0.5 / math.sqrt(24), 2 * 0.002 / 0.5
@@ -45,13 +46,13 @@ def test_level_zero_is_half_the_difference_of_both_ways():
 
 
 def test_tilt_of_the_spot_does_not_enter_the_zero():
-    flat, tilted = (level_zero([pair], CARD, 500.0) for pair in ((1, -1), (3, 1)))
+    flat, tilted = (level_zero([pair], CARD, **BARE) for pair in ((1, -1), (3, 1)))
 
     assert flat.value == tilted.value
 
 
 def test_repeats_do_not_average_the_width_of_a_card():
-    once, thrice = (level_zero([(1, 0)] * n, CARD, 500.0).u for n in (1, 3))
+    once, thrice = (level_zero([(1, 0)] * n, CARD, **BARE).u for n in (1, 3))
 
     assert once == thrice
 

@@ -1,0 +1,61 @@
+"""A measuring kit's own numbers as a form says them: card, zero, bow, and what follows for the pen.
+
+An uncertainty is printed as the half width of a 95 % interval, coverage factor 2 (JCGM 100:2008,
+6.2.1 and G.6.6).
+"""
+
+from datetime import date
+
+from passport.leveling.readings import apart_by_zero
+from passport.quantity_text import FINE, SLOPE, Units, length_text, slope_text
+from passport.table import Kit, Own, Table
+
+COVERAGE_FACTOR = 2
+NOT_CHECKED = "Zero and edge of this level were never checked: what is usual is assumed of them."
+UNKNOWN = "More than one {one} apart: read EVERY station both ways, mark the middle."
+KNOWN = (
+    "By its zero the first shows {apart} {ones} more {low} low, ± 1: look-ups allow for it. Else "
+    "use another kit."
+)
+
+
+def card(kit: Kit, units: Units) -> str:
+    """Say a card's thickness with its uncertainty."""
+    spread = length_text(COVERAGE_FACTOR * kit.card_u_mm, units, FINE)
+    return f"card {length_text(kit.card_mm, units, FINE).split()[0]} ± {spread}"
+
+
+def rule(kit: Kit) -> str:
+    """Say what follows from a level check of this kit."""
+    apart, one = apart_by_zero(kit), kit.cross_by.counted.removesuffix("s")
+    one = "box" if one == "boxe" else one
+    if not apart:
+        return UNKNOWN.format(one=one)
+    ones = one if abs(apart) == 1 else kit.cross_by.counted
+    return KNOWN.format(apart=abs(apart), ones=ones, low="RIGHT" if apart > 0 else "LEFT")
+
+
+def checked(table: Table) -> str:
+    """Say the level's zero and its edge's bow, with the days of their checks."""
+    kit, units, parts = table.kit, Units(table.units), list[str]()
+    if kit.zero is not None:
+        way = "high" if kit.zero.value >= 0 else "low"
+        parts.append(f"zero {_slope(kit.zero, units)}, marked end {way}{_day(kit.zero.on)}")
+    if kit.bow is not None:
+        way = "hollow" if kit.bow.value >= 0 else "crowned"
+        parts.append(f"edge {_length(kit.bow, units)} {way}{_day(kit.bow.on)}")
+    return f"This level: {'; '.join(parts)}." if parts else NOT_CHECKED
+
+
+def _slope(own: Own, units: Units) -> str:
+    spread = slope_text(COVERAGE_FACTOR * own.u, units, SLOPE)
+    return f"{slope_text(abs(own.value), units, SLOPE).split()[0]} ± {spread}"
+
+
+def _length(own: Own, units: Units) -> str:
+    spread = length_text(COVERAGE_FACTOR * own.u, units, FINE)
+    return f"{length_text(abs(own.value), units, FINE).split()[0]} ± {spread}"
+
+
+def _day(on: date | None) -> str:
+    return f" ({on.isoformat()})" if on else ""
