@@ -29,6 +29,12 @@ def text_box(text: Text) -> Box:
     return Box(text.x - width * _SHARE[text.align], text.y, width, height)
 
 
+def left_end(text: Text, line: str) -> float:
+    """Where one of a text's lines begins, as the text is aligned [mm]."""
+    share = _SHARE[text.align]
+    return text.x - share * width_mm(line, text.size_pt, bold=text.bold) if share else text.x
+
+
 def stroke_box(stroke: Stroke) -> Box:
     """Rectangle around a stroke's path, not counting half its width [mm]."""
     left, top, right, bottom = extent(stroke.path)

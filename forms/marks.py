@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable
 from enum import IntEnum
-from functools import cache
+from functools import cache, lru_cache
 
 import cv2
 import numpy as np
@@ -120,8 +120,13 @@ def _matrix(text: str, version: int, level: Level) -> Matrix:
 
 def modules_path(matrix: Matrix, x: float, y: float, module: float) -> str:
     """SVG path of the dark modules from the top left corner x, y; runs in a row are joined [mm]."""
-    return "".join(
-        rectangle_path(Box(x + start * module, y + row * module, (end - start) * module, module))
+    return "".join(map(rectangle_path, dark_boxes(matrix, x, y, module)))
+
+
+def dark_boxes(matrix: Matrix, x: float, y: float, module: float) -> tuple[Box, ...]:
+    """Give the runs of dark modules from the top left corner x, y, as boxes [mm]."""
+    return tuple(
+        Box(x + start * module, y + row * module, (end - start) * module, module)
         for row, modules in enumerate(matrix)
         for start, end in _runs(modules)
     )
@@ -142,19 +147,24 @@ def page_code(form: FormNumber, page: int, address: str | None = None) -> Code:
     """QR code of a page and where its modules stand [mm]."""
     text = page_code_text(form, page, address)
     module = MODULE if address is None else SMALL_MODULE
-    side = round(len(_page_matrix(text)) * module, 3)
+    side = round((17 + 4 * _smallest_version(text, _page_level(text))) * module, 3)
     return Code(text, Box(*CODE_CORNER, side, side))
 
 
-def code_path(code: Code) -> str:
-    """SVG path of a QR code's dark modules [mm]."""
+def code_boxes(code: Code) -> tuple[Box, ...]:
+    """Give a QR code's runs of dark modules [mm]."""
     matrix = _page_matrix(code.text)
-    return modules_path(matrix, code.box.x, code.box.y, code.box.width / len(matrix))
+    return dark_boxes(matrix, code.box.x, code.box.y, code.box.width / len(matrix))
 
 
+@lru_cache(maxsize=MOST_PAGES)
 def _page_matrix(text: str) -> Matrix:
-    """Modules of a page's code; a longer text keeps the version at the price of its correction."""
-    return qr_matrix(text, Level.M if len(text) <= _M_HOLDS else Level.L)
+    return qr_matrix(text, _page_level(text))
+
+
+def _page_level(text: str) -> Level:
+    """Least correction of a page's code; a longer text keeps the version at its price."""
+    return Level.M if len(text) <= _M_HOLDS else Level.L
 
 
 def page_marks(paper: Paper, page: int) -> tuple[Mark, ...]:
@@ -171,10 +181,10 @@ def page_marks(paper: Paper, page: int) -> tuple[Mark, ...]:
     )
 
 
-def mark_path(mark: Mark) -> str:
-    """SVG path of a fiducial's black modules [mm]."""
+def mark_boxes(mark: Mark) -> tuple[Box, ...]:
+    """Give a fiducial's runs of black modules [mm]."""
     matrix = _mark_matrix(mark.dictionary, mark.id)
-    return modules_path(matrix, *mark.corner, mark.size / len(matrix))
+    return dark_boxes(matrix, *mark.corner, mark.size / len(matrix))
 
 
 @cache

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from math import acos, ceil, cos, hypot, pi, radians, sin, sqrt
+from math import acos, ceil, cos, hypot, pi, radians, sin, sqrt, tan
 from typing import NamedTuple
 
 from forms.errors import FormsError
@@ -132,13 +132,62 @@ def _points(path: str) -> Iterator[Point]:
 
 
 def _arc_points(start: Point, numbers: tuple[float, ...]) -> Iterator[Point]:
-    """Points every 5 degrees along an arc (SVG 1.1, F.6.5: from endpoints to centre)."""
+    """Points at least every 5 degrees along an arc."""
+    arc = _arc(start, numbers)
+    if arc is None:
+        return
+    count = max(2, ceil(abs(arc.swept) / radians(5)))
+    for index in range(count + 1):
+        yield arc.at(arc.first + arc.swept * index / count)
+
+
+def arc_curves(start: Point, numbers: tuple[float, ...]) -> tuple[tuple[float, ...], ...]:
+    """Bézier curves along an arc from ``start``, as the numbers of C commands.
+
+    None is longer than a quarter of an ellipse, so they keep within 0.03 % of its radius.
+    """
+    arc = _arc(start, numbers)
+    if arc is None:
+        return ((*start, *numbers[-2:], *numbers[-2:]),)
+    count = max(1, ceil(abs(arc.swept) / (pi / 2) - 1e-9))
+    step = arc.swept / count
+    return tuple(arc.curve(arc.first + step * index, step) for index in range(count))
+
+
+class _Arc(NamedTuple):
+    """Part of an ellipse: its middle and radii [mm], how it is turned, from where how far [rad]."""
+
+    middle: Point
+    radii: Point
+    turn: Point  # cosine and sine
+    first: float
+    swept: float
+
+    def at(self, angle: float) -> Point:
+        x, y = self._turned(cos(angle), sin(angle))
+        return x + self.middle[0], y + self.middle[1]
+
+    def curve(self, angle: float, step: float) -> tuple[float, ...]:
+        """Bézier curve from an angle on, with the ellipse's directions at both ends."""
+        reach = 4 / 3 * tan(step / 4)
+        (x, y), (u, v) = self.at(angle), self.at(angle + step)
+        dx, dy = self._turned(-sin(angle), cos(angle))
+        du, dv = self._turned(-sin(angle + step), cos(angle + step))
+        return x + reach * dx, y + reach * dy, u - reach * du, v - reach * dv, u, v
+
+    def _turned(self, x: float, y: float) -> Point:
+        (rx, ry), (cosine, sine) = self.radii, self.turn
+        return cosine * rx * x - sine * ry * y, sine * rx * x + cosine * ry * y
+
+
+def _arc(start: Point, numbers: tuple[float, ...]) -> _Arc | None:
+    """Find an arc's ellipse (SVG 1.1, F.6.5: endpoints to centre); None for a straight line."""
     rx, ry, turn, large, sweep, x, y = numbers
     cosine, sine = cos(radians(turn)), sin(radians(turn))
     dx, dy = (start[0] - x) / 2, (start[1] - y) / 2
     px, py = cosine * dx + sine * dy, cosine * dy - sine * dx
     if rx == 0 or ry == 0 or (px == 0 and py == 0):
-        return
+        return None
     grow = max(1.0, hypot(px / rx, py / ry))
     rx, ry = abs(rx) * grow, abs(ry) * grow
     root = sqrt(max(0.0, 1 / ((px / rx) ** 2 + (py / ry) ** 2) - 1))
@@ -149,14 +198,11 @@ def _arc_points(start: Point, numbers: tuple[float, ...]) -> Iterator[Point]:
         swept += 2 * pi
     elif not sweep and swept > 0:
         swept -= 2 * pi
-    count = max(2, ceil(abs(swept) / radians(5)))
-    for index in range(count + 1):
-        angle = first + swept * index / count
-        ex, ey = rx * cos(angle) + cx, ry * sin(angle) + cy
-        yield (
-            cosine * ex - sine * ey + (start[0] + x) / 2,
-            sine * ex + cosine * ey + (start[1] + y) / 2,
-        )
+    middle = (
+        cosine * cx - sine * cy + (start[0] + x) / 2,
+        sine * cx + cosine * cy + (start[1] + y) / 2,
+    )
+    return _Arc(middle, (rx, ry), (cosine, sine), first, swept)
 
 
 def _angles(ux: float, uy: float, vx: float, vy: float) -> tuple[float, float]:

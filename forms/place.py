@@ -2,27 +2,19 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import chain, combinations
+from functools import cached_property
+from itertools import chain
 from typing import TypeVar
 
 from forms import furniture
+from forms.checks import check_boxes, check_ids, named_boxes
 from forms.drawing import SLACK, fitted, fitted_strokes
-from forms.field import Box, Choice, Digits, Field, Scale, boxes_of, with_boxes
+from forms.field import Box, Digits, Field, boxes_of, with_boxes
 from forms.form import Block, Form, Stroke, Text
 from forms.furniture import Leaf
 from forms.layout import Layout, Page
 from forms.marks import MOST_PAGES, page_code, page_marks
-from forms.misfits import (
-    BlocksTooHigh,
-    BoxesOverlap,
-    BoxOutside,
-    BoxUnknown,
-    FieldTwice,
-    FieldUnknown,
-    OptionTwice,
-    TooManyPages,
-    beyond,
-)
+from forms.misfits import BlocksTooHigh, TooManyPages
 from forms.numbers import FormNumber
 from forms.paper import Paper
 
@@ -67,13 +59,14 @@ class _Standing:
     def name(self) -> str:
         return f"block “{self.block.name}”"
 
-    @property
+    @cached_property
     def fields(self) -> tuple[Field, ...]:
         return tuple(with_boxes(field, self.on_page) for field in self.block.fields)
 
     def on_page(self, box: Box) -> Box:
         """Move a box to its place on the page, in whole micrometres as in the layout file."""
-        return Box(*(round(value, 3) for value in box.moved(self.area.x, self.area.y)))
+        x, y = round(box.x + self.area.x, 3), round(box.y + self.area.y, 3)
+        return Box(x, y, round(box.width, 3), round(box.height, 3))
 
 
 def place(form: Form, paper: Paper, number: FormNumber, address: str | None = None) -> Placed:
@@ -90,7 +83,7 @@ def place(form: Form, paper: Paper, number: FormNumber, address: str | None = No
     FieldTwice, OptionTwice, FieldUnknown, BoxUnknown
         Ids and answers that do not name exactly one field or box.
     """
-    _check_ids(form.blocks)
+    check_ids(form.blocks)
     pages = _stacked(form.blocks, paper)
     sheets = tuple(
         _sheet(form, Leaf(paper, number, index, len(pages), address), standing)
@@ -98,33 +91,6 @@ def place(form: Form, paper: Paper, number: FormNumber, address: str | None = No
     )
     layout = Layout(number.code, form.kind, form.subject, tuple(sheet.page for sheet in sheets))
     return Placed(form, paper, number, layout, sheets)
-
-
-def _check_ids(blocks: Sequence[Block]) -> None:
-    homes: dict[str, str] = {}
-    for block in blocks:
-        for field in block.fields:
-            if field.id in homes:
-                raise FieldTwice(field.id, (homes[field.id], block.name))
-            homes[field.id] = block.name
-    for field in chain.from_iterable(block.fields for block in blocks):
-        _check_options(field)
-        missing = next((id_ for id_ in _references(field) if id_ not in homes), None)
-        if missing:
-            raise FieldUnknown(field.id, missing)
-
-
-def _check_options(field: Field) -> None:
-    values = [option.value for option in field.options] if isinstance(field, Choice | Scale) else []
-    twice = next((value for value in values if values.count(value) > 1), None)
-    if twice is not None:
-        raise OptionTwice(field.id, twice)
-
-
-def _references(field: Field) -> tuple[str, ...]:
-    if not isinstance(field, Digits):
-        return ()
-    return (*filter(None, (field.sign, field.witness)), *field.sum_of)
 
 
 def _stacked(blocks: Sequence[Block], paper: Paper) -> list[list[_Standing]]:
@@ -164,7 +130,7 @@ def _groups(blocks: Sequence[Block]) -> Iterator[list[Block]]:
 
 def _sheet(form: Form, leaf: Leaf, standing: Sequence[_Standing]) -> Sheet:
     for stand in standing:
-        _check_boxes(stand)
+        check_boxes(stand.block, stand.name, stand.area)
     return Sheet(
         page=_page(leaf, standing),
         title=furniture.title(form, leaf),
@@ -211,40 +177,8 @@ def _point(field: Field) -> tuple[Stroke, ...]:
     return (Stroke(f"M{left} {y}{arc} {right} {y}{arc} {left} {y}Z", 0, fill=0.0),)
 
 
-def _check_boxes(stand: _Standing) -> None:
-    named = _flat(((field.id, box) for box in boxes_of(field)) for field in stand.block.fields)
-    for id_, box in named:
-        over = beyond(box, stand.area.width, stand.area.height, SLACK)
-        if over:
-            raise BoxOutside(stand.name, id_, over)
-    for (first, one), (second, other) in combinations(named, 2):
-        if _overlap(one, other):
-            raise BoxesOverlap(stand.name, first, second)
-    missing = sorted(stand.block.heavy - set(_names(stand.block)))
-    if missing:
-        raise BoxUnknown(stand.block.name, missing[0])
-
-
-def _overlap(one: Box, other: Box) -> bool:
-    return (
-        one.x + one.width > other.x + SLACK
-        and other.x + other.width > one.x + SLACK
-        and one.y + one.height > other.y + SLACK
-        and other.y + other.height > one.y + SLACK
-    )
-
-
-def _names(block: Block) -> dict[str, tuple[Box, ...]]:
-    """Every name that ``heavy`` may hold, and the boxes meant, from the block's corner."""
-    names = {field.id: boxes_of(field) for field in block.fields}
-    for field in block.fields:
-        if isinstance(field, Choice | Scale):
-            names |= {f"{field.id}={option.value}": (option.box,) for option in field.options}
-    return names
-
-
 def _frames(stand: _Standing) -> tuple[Box, ...]:
-    names = _names(stand.block)
+    names = named_boxes(stand.block)
     boxes = dict.fromkeys(box for name in sorted(stand.block.heavy) for box in names[name])
     return tuple(stand.on_page(box) for box in boxes)
 

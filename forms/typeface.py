@@ -8,6 +8,7 @@ from base64 import b64encode
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from io import BytesIO
 
 from fontTools.ttLib import TTFont
 
@@ -19,11 +20,6 @@ LINE = 1.2  # height of a line box in sizes of its text
 BASELINE = 0.963  # from the top of a line box, in sizes: ascent .969, half leading -.005
 CAP_HEIGHT = 0.727  # of capitals and digits above the baseline, in sizes
 DESCENT = 0.216  # of g, p, y below the baseline, in sizes
-EM_UNITS = 2048  # font units in an em of the shipped fonts
-MEASURED_SPACES = {  # spaces that the shipped fonts make 2, 4, … 1024 units wide
-    chr(code): 2 << place
-    for place, code in enumerate((*range(0x2000, 0x2007), 0x2008, 0x200A, 0x205F))
-}
 _FILES = {False: "inter-regular.woff2", True: "inter-bold.woff2"}
 
 
@@ -41,10 +37,17 @@ class MissingGlyph(FormsError):
 @dataclass(frozen=True)
 class _Face:
     advances: dict[str, float]  # [em]
+    numbers: dict[str, str]  # of the glyphs, hexadecimal
 
     def width(self, text: str) -> float:
         try:
-            return sum(self.advances[character] for character in text)
+            return sum(map(self.advances.__getitem__, text))
+        except KeyError as error:
+            raise MissingGlyph(text, error.args[0]) from None
+
+    def codes(self, text: str) -> str:
+        try:
+            return "".join(map(self.numbers.__getitem__, text))
         except KeyError as error:
             raise MissingGlyph(text, error.args[0]) from None
 
@@ -102,17 +105,34 @@ def _font_bytes(name: str) -> bytes:
     return (files("forms") / "fonts" / name).read_bytes()
 
 
+def glyphs(text: str, *, bold: bool = False) -> str:
+    """Write a line as the numbers of its glyphs in the shipped font, four hexadecimal digits each.
+
+    Raises
+    ------
+    MissingGlyph
+        The typeface lacks a character.
+    """
+    return _face(bold).codes(text)
+
+
+def opened(bold: bool) -> TTFont:
+    """Open a shipped font."""
+    return TTFont(BytesIO(_font_bytes(_FILES[bold])), recalcTimestamp=False)
+
+
+@cache
+def font(bold: bool) -> TTFont:
+    """Give a shipped font, to look into."""
+    return opened(bold)
+
+
 @cache
 def _face(bold: bool) -> _Face:
-    with (files("forms") / "fonts" / _FILES[bold]).open("rb") as file:
-        font = TTFont(file)
-        advances, em = font["hmtx"], font["head"].unitsPerEm
-        glyphs = font.getBestCmap()
-        named = ((chr(code), name) for code, name in glyphs.items())
-        return _Face(
-            {
-                character: advances[name][0] / em
-                for character, name in named
-                if character not in MEASURED_SPACES
-            }
-        )
+    whole = font(bold)
+    advances, em = whole["hmtx"], whole["head"].unitsPerEm
+    named = {chr(code): name for code, name in whole.getBestCmap().items()}
+    return _Face(
+        {character: advances[name][0] / em for character, name in named.items()},
+        {character: f"{whole.getGlyphID(name):04x}" for character, name in named.items()},
+    )

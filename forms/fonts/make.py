@@ -1,20 +1,15 @@
-"""Make a shipped font from its source: the characters that forms print, and measured spaces.
+"""Make a shipped font from its source: the characters that forms print.
 
-With the spaces all texts of a row become one run of text, each at its exact place; see
-``forms.rows``. Layout features are left out:
-text is set without kerning, so that its width is the sum of its glyphs' advances.
+Layout features are left out: text is set without kerning, so that its width is the sum of its
+glyphs' advances.
 
 Usage: python make.py SOURCE.ttf RESULT.woff2
 """
 
 import sys
-from collections.abc import Iterable
 
 from fontTools.subset import Options, Subsetter
 from fontTools.ttLib import TTFont
-from fontTools.ttLib.tables._g_l_y_f import Glyph
-
-from forms.typeface import MEASURED_SPACES
 
 CHARACTERS = (
     *(range(0x20, 0x7F), range(0xA0, 0x180)),  # Latin
@@ -36,22 +31,8 @@ def make(source: str, result: str) -> None:
     subsetter = Subsetter(options)
     subsetter.populate(unicodes=[code for group in CHARACTERS for code in group])
     subsetter.subset(font)
-    add_spaces(font, MEASURED_SPACES.items())
     font.flavor = "woff2"
     font.save(result)
-
-
-def add_spaces(font: TTFont, spaces: Iterable[tuple[str, int]]) -> None:
-    """Give a font empty glyphs, as (character, width) in font units."""
-    for character, width in spaces:
-        name = f"space{width}"
-        font.setGlyphOrder([*font.getGlyphOrder(), name])
-        font["glyf"].glyphs[name] = Glyph()
-        font["glyf"].glyphOrder = font.getGlyphOrder()
-        font["hmtx"].metrics[name] = (width, 0)
-        for table in font["cmap"].tables:
-            table.cmap[ord(character)] = name
-    font["maxp"].numGlyphs = len(font.getGlyphOrder())
 
 
 if __name__ == "__main__":

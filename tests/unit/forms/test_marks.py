@@ -10,8 +10,8 @@ from forms.marks import (
     DICTIONARY,
     MODULE,
     NotAFormCode,
-    code_path,
-    mark_path,
+    code_boxes,
+    mark_boxes,
     modules_path,
     page_code,
     page_code_text,
@@ -22,18 +22,21 @@ from forms.marks import (
 )
 from forms.numbers import FormNumber
 from forms.paper import INSET, MARGIN, Paper
-from forms.path import extent
 
 FORM = FormNumber("16JD000000M")
 
 
-def drawn(path: str, origin: tuple[float, float], side: float, pixels: int) -> np.ndarray:
-    """Paint rectangles of a path: white (pixels, pixels) picture, black modules."""
+def drawn(
+    boxes: tuple[Box, ...], origin: tuple[float, float], side: float, pixels: int
+) -> np.ndarray:
+    """Paint boxes: white (pixels, pixels) picture, black modules."""
     picture = np.full((pixels, pixels), 255, np.uint8)
-    for part in filter(None, path.split("M")):
-        left, top, right, bottom = extent("M" + part)
-        x0, x1 = (round((x - origin[0]) / side * pixels) for x in (left, right))
-        y0, y1 = (round((y - origin[1]) / side * pixels) for y in (top, bottom))
+    for box in boxes:
+        ends = (box.x, box.x + box.width), (box.y, box.y + box.height)
+        (x0, x1), (y0, y1) = (
+            [round((at - first) / side * pixels) for at in pair]
+            for pair, first in zip(ends, origin, strict=True)
+        )
         picture[y0:y1, x0:x1] = 0
     return picture
 
@@ -93,7 +96,7 @@ def test_a_page_code_keeps_four_modules_of_white_from_the_fiducial_beside_it() -
 
 def test_a_drawn_page_code_is_read_by_an_independent_reader() -> None:
     code = page_code(FORM, 4)
-    picture = drawn(code_path(code), code.box[:2], code.box.width, 210)
+    picture = drawn(code_boxes(code), code.box[:2], code.box.width, 210)
     framed = cv2.copyMakeBorder(picture, 40, 40, 40, 40, cv2.BORDER_CONSTANT, value=255)
 
     assert zxingcpp.read_barcodes(framed)[0].text == "F1/16JD000000M/4"
@@ -105,7 +108,7 @@ def test_the_marks_of_a_page_are_found_with_its_eight_ids(page: int) -> None:
     detector = cv2.aruco.ArucoDetector(dictionary)
     found = []
     for mark in page_marks(Paper.A4, page):
-        picture = drawn(mark_path(mark), mark.corner, mark.size, 60)
+        picture = drawn(mark_boxes(mark), mark.corner, mark.size, 60)
         framed = cv2.copyMakeBorder(picture, 12, 12, 12, 12, cv2.BORDER_CONSTANT, value=255)
         found += [int(id_) for id_ in np.ravel(detector.detectMarkers(framed)[1])]
 
@@ -157,7 +160,7 @@ LONGEST = "http://desk.office.invented:80"  # 30 symbols
 @pytest.mark.parametrize("address", ["http://10.0.0.5:8737", LONGEST])
 def test_a_page_code_with_an_address_stays_within_the_room_of_one_without(address: str) -> None:
     code, plain = page_code(FORM, 4, address), page_code(FORM, 4)
-    picture = drawn(code_path(code), code.box[:2], code.box.width, 250)
+    picture = drawn(code_boxes(code), code.box[:2], code.box.width, 250)
     framed = cv2.copyMakeBorder(picture, 40, 40, 40, 40, cv2.BORDER_CONSTANT, value=255)
 
     assert code.box.width == pytest.approx(25 * 20 / 600 * 25.4, abs=0.001)

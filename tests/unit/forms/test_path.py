@@ -1,8 +1,10 @@
 """SVG paths: moved and measured."""
 
+from math import dist
+
 import pytest
 
-from forms.path import PathUnusable, extent, moved_path, steps
+from forms.path import PathUnusable, arc_curves, extent, moved_path, steps
 
 
 def test_a_path_is_split_into_its_commands() -> None:
@@ -83,3 +85,34 @@ def test_an_empty_path_has_no_extent() -> None:
         extent("")
 
     assert caught.value.found == "it draws nothing"
+
+
+def bezier(start: tuple[float, float], curve: tuple[float, ...], t: float) -> tuple[float, float]:
+    """Point of a cubic Bézier curve, by its definition."""
+    points = (start, curve[:2], curve[2:4], curve[4:])
+    weights = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3)
+    return tuple(sum(w * p[axis] for w, p in zip(weights, points, strict=True)) for axis in (0, 1))
+
+
+@pytest.mark.parametrize(
+    ("path", "middle"),
+    [
+        ("M9 50A3 3 0 1 1 15 50", (12, 50)),  # half a circle
+        ("M0 0A10 10 0 0 1 10 10", (0, 10)),  # a quarter
+        ("M0 0A10 10 0 1 1 10 10", (10, 0)),  # the other three quarters
+        ("M0 0A10 10 0 0 0 10 10", (10, 0)),
+    ],
+)
+def test_an_arc_s_curves_keep_on_its_circle(path: str, middle: tuple[float, float]) -> None:
+    (_, start), (_, numbers) = steps(path)
+    at, off = start, []
+    for curve in arc_curves(start, numbers):
+        off += [dist(bezier(at, curve, t / 8), middle) / numbers[0] - 1 for t in range(9)]
+        at = curve[-2:]
+
+    assert at == pytest.approx(numbers[-2:])
+    assert max(map(abs, off)) < 0.0003
+
+
+def test_an_arc_without_a_radius_is_a_straight_line() -> None:
+    assert arc_curves((1, 2), (0, 5, 0, 0, 1, 4, 6)) == ((1, 2, 4, 6, 4, 6),)

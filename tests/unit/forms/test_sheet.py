@@ -12,7 +12,6 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from forms import sheet
 from forms.form import Block, Form, Stroke, Text
 from forms.misfits import NothingToPrint
 from forms.numbers import FormNumber
@@ -88,7 +87,7 @@ def test_a_page_is_read_aloud_with_its_title_first(
 ) -> None:
     pdf = opened(print_form(sample_placed, printed_at))
 
-    assert tags(pdf.Root.StructTreeRoot)[:4] == ["/Document", "/Sect", "/Figure", "/H1"]
+    assert tags(pdf.Root.StructTreeRoot)[:4] == ["/Document", "/Sect", "/H1", "/Figure"]
 
 
 def test_the_shapes_of_a_page_have_a_description(
@@ -128,19 +127,21 @@ def test_white_shapes_lie_under_black_ones(printed_at: datetime) -> None:
     assert picture[round(46 * scale), round(35 * scale)] == 0
 
 
-def test_a_long_batch_is_printed_in_parts_and_holds_every_page_in_order(
-    sample_form: Form, printed_at: datetime, monkeypatch: pytest.MonkeyPatch
+def test_a_batch_holds_every_page_in_order_and_keeps_its_tags(
+    sample_form: Form, printed_at: datetime
 ) -> None:
-    monkeypatch.setattr(sheet, "BATCH_PAGES", 5)
     bits = Random(1).getrandbits
     several = [place(sample_form, Paper.A4, FormNumber.new(bits)) for _ in range(3)]
-    pdf = pypdfium2.PdfDocument(print_forms(several, printed_at))
+    printed = print_forms(several, printed_at)
     found = [
         (f"{one.number} · page {count} of 2", page.get_textpage().get_text_range())
-        for (one, count), page in zip(product(several, (1, 2)), pdf, strict=True)
+        for (one, count), page in zip(
+            product(several, (1, 2)), pypdfium2.PdfDocument(printed), strict=True
+        )
     ]
 
     assert [name for name, text in found if name not in text] == []
+    assert tags(opened(printed).Root.StructTreeRoot).count("/Sect") == 6
 
 
 def test_a_batch_without_forms_is_refused(printed_at: datetime) -> None:

@@ -6,11 +6,10 @@ import pytest
 from fontTools.ttLib import TTFont
 
 from forms.typeface import (
-    EM_UNITS,
-    MEASURED_SPACES,
     MM_PER_PT,
     MissingGlyph,
     font_css,
+    glyphs,
     line_mm,
     width_mm,
     wrap,
@@ -74,18 +73,17 @@ def test_a_missing_character_is_named() -> None:
     )
 
 
-@pytest.mark.parametrize("name", ["inter-regular.woff2", "inter-bold.woff2"])
-def test_the_measured_spaces_are_as_wide_as_they_say(name: str) -> None:
-    font = TTFont(files("forms") / "fonts" / name)
-    glyphs = font.getBestCmap()
-    widths = {space: font["hmtx"][glyphs[ord(space)]][0] for space in MEASURED_SPACES}
+@pytest.mark.parametrize("bold", [False, True])
+def test_glyphs_are_numbered_as_in_the_shipped_font(bold: bool) -> None:
+    shipped = TTFont(files("forms") / "fonts" / f"inter-{'bold' if bold else 'regular'}.woff2")
+    names = [shipped.getBestCmap()[ord(letter)] for letter in "A 5"]
 
-    assert (widths, font["head"].unitsPerEm) == (MEASURED_SPACES, EM_UNITS)
+    assert glyphs("A 5", bold=bold) == "".join(f"{shipped.getGlyphID(n):04x}" for n in names)
 
 
-def test_a_measured_space_is_no_space_for_texts() -> None:
+def test_a_missing_character_has_no_glyph() -> None:
     with pytest.raises(MissingGlyph):
-        width_mm("two\u2002words", 9)
+        glyphs("two\u2002words")
 
 
 def test_the_fonts_come_with_the_style_sheet() -> None:

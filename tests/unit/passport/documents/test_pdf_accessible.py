@@ -14,13 +14,17 @@ import pikepdf
 import pypdfium2
 import pytest
 
+from forms.numbers import FormNumber
 from forms.paper import Paper
+from forms.place import place
+from forms.sheet import print_form
 from passport.documents.actions import actions_pdf
 from passport.documents.codes import care_code_text
 from passport.documents.handover import handover_pdf
 from passport.documents.house import Story
 from passport.documents.label import Label, LabelSheet, label_pdf
 from passport.documents.passport import booklet_pdf, passport_pdf
+from passport.visits import KINDS
 
 CLOCK = datetime.fromisoformat("2026-11-24T09:30:00+00:00")
 NAME = "The Table With The Longest Name That Anybody Ever Wrote In A Description"
@@ -31,7 +35,15 @@ def _label(_story: Story, _paper: Paper, clock: datetime) -> bytes:
     return label_pdf([Label("401 2734 56", NAME, code)] * 3, LabelSheet.LETTER_10, clock)
 
 
+def _form(story: Story, paper: Paper, clock: datetime) -> bytes:
+    form = KINDS["service"].form(
+        story.table, printed_on=clock.date(), last_visit=None, technicians=("AB",)
+    )
+    return print_form(place(form, paper, FormNumber("16JD000000M")), clock)
+
+
 MAKERS = {
+    "form": _form,
     "passport": passport_pdf,
     "booklet": booklet_pdf,
     "handover": handover_pdf,

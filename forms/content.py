@@ -1,0 +1,154 @@
+"""A page as a PDF content stream: one path for each look, texts at their exact places.
+
+Operators are those of ISO 32000-1:2008, annex A. Shapes are drawn in millimetres from the page's
+top left corner, texts in points from its bottom left corner.
+"""
+
+from collections.abc import Iterable, Iterator
+from itertools import chain, groupby
+from typing import NamedTuple
+
+from forms.drawing import left_end
+from forms.field import Box
+from forms.form import Text
+from forms.marks import code_boxes, mark_boxes
+from forms.path import Point, arc_curves, steps
+from forms.place import Sheet
+from forms.typeface import BASELINE, LINE, MM_PER_PT, glyphs
+
+FACES = {False: "R", True: "B"}  # name of the regular and of the bold face on a page
+
+
+class Look(NamedTuple):
+    """How a path is printed: grey 0 black to 1 white; filled where it has no line width [mm]."""
+
+    grey: float
+    width: float = 0.0
+
+
+OUTLINE = Look(0.45, 0.25)  # light, so that the reader can tell it from ink
+FRAME = Look(0.0, 0.5)
+_BLACK = Look(0.0)
+
+
+class Content(NamedTuple):
+    """A page's stream, and what each piece of marked content in it is, in the order of drawing."""
+
+    stream: bytes
+    tags: tuple[str, ...]
+
+
+def content(sheet: Sheet) -> Content:
+    """Draw a page: shapes first, then its title, then its texts in the order of the form."""
+    pieces = [("Figure", _shapes(sheet)), ("H1", _words((sheet.title,), sheet))]
+    pieces += [("P", _words(texts, sheet)) for texts in _rows(sheet.texts)]
+    marked = (
+        f"/{tag} <</MCID {number}>> BDC\n{drawn}\nEMC" for number, (tag, drawn) in enumerate(pieces)
+    )
+    return Content("\n".join(marked).encode(), tuple(tag for tag, _ in pieces))
+
+
+def _rows(texts: Iterable[Text]) -> Iterator[tuple[Text, ...]]:
+    """Texts that follow each other at one height are read as one line, from left to right."""
+    for _, row in groupby(texts, key=lambda text: round(text.y, 3)):
+        yield tuple(sorted(row, key=lambda text: text.x))
+
+
+def _words(texts: Iterable[Text], sheet: Sheet) -> str:
+    return f"BT {' '.join(_shown(text, sheet.page.height) for text in texts)} ET"
+
+
+def _shown(text: Text, height: float) -> str:
+    """Show each line from its left end; behind it a space, for who reads on."""
+    face = f"/{FACES[text.bold]} {_number(text.size_pt)} Tf {_number(text.grey)} g"
+    top = (height - text.y) / MM_PER_PT - BASELINE * text.size_pt
+    return " ".join((face, *_lines(text, top)))
+
+
+def _lines(text: Text, top: float) -> Iterator[str]:
+    for count, words in enumerate(text.text.split("\n")):
+        x = left_end(text, words) / MM_PER_PT
+        y = top - count * text.size_pt * LINE
+        yield f"1 0 0 1 {x:.3f} {y:.3f} Tm <{glyphs(words + ' ', bold=text.bold)}> Tj"
+
+
+def _shapes(sheet: Sheet) -> str:
+    """One path for each look; white and light first, so that black is never covered."""
+    paths: dict[Look, list[str]] = {}
+    for look, path in _drawn(sheet):
+        paths.setdefault(look, []).append(path)
+    looks = sorted(paths, key=lambda look: (look.width > 0, -look.grey, look.width))
+    layers = "\n".join(_layer(look, " ".join(paths[look])) for look in looks)
+    scale, height = 1 / MM_PER_PT, sheet.page.height / MM_PER_PT
+    return f"q {scale:.6f} 0 0 {-scale:.6f} 0 {height:.4f} cm\n{layers}\nQ"
+
+
+def _layer(look: Look, path: str) -> str:
+    grey = _number(look.grey)
+    return f"{grey} G {_number(look.width)} w {path} S" if look.width else f"{grey} g {path} f"
+
+
+def _drawn(sheet: Sheet) -> Iterator[tuple[Look, str]]:
+    marks = chain.from_iterable(map(mark_boxes, sheet.page.marks))
+    yield from ((_BLACK, _rectangle(box)) for box in chain(code_boxes(sheet.page.code), marks))
+    yield from ((OUTLINE, _rectangle(box)) for box in sheet.outlines)
+    yield from ((FRAME, _rectangle(box)) for box in sheet.frames)
+    for stroke in sheet.strokes:
+        path = path_operators(stroke.path)
+        if stroke.fill is not None:
+            yield Look(stroke.fill), path
+        if stroke.width_mm:
+            yield Look(stroke.grey, stroke.width_mm), path
+
+
+def _rectangle(box: Box) -> str:
+    return f"{box.x:.4f} {box.y:.4f} {box.width:.4f} {box.height:.4f} re"
+
+
+def path_operators(path: str) -> str:
+    """Write an SVG path in PDF's operators (ISO 32000-1:2008, table 59).
+
+    Raises
+    ------
+    PathUnusable
+        An unknown command or a missing number.
+    """
+    written, at = list[str](), (0.0, 0.0)
+    for command, numbers in steps(path):
+        end = _end(command, numbers, at)
+        written += _operators(command, numbers, at, end)
+        at = end
+    return " ".join(written)
+
+
+def _end(command: str, numbers: tuple[float, ...], at: Point) -> Point:
+    match command:
+        case "H":
+            return numbers[0], at[1]
+        case "V":
+            return at[0], numbers[0]
+        case "Z":
+            return at
+        case _:
+            return numbers[-2], numbers[-1]
+
+
+def _operators(command: str, numbers: tuple[float, ...], at: Point, end: Point) -> Iterator[str]:
+    match command:
+        case "Z":
+            yield "h"
+        case "A":
+            for curve in arc_curves(at, numbers):
+                yield f"{_numbers(curve)} c"
+        case "C":
+            yield f"{_numbers(numbers)} c"
+        case _:
+            yield f"{_numbers(end)} {'m' if command == 'M' else 'l'}"
+
+
+def _numbers(numbers: Iterable[float]) -> str:
+    return " ".join(map(_number, numbers))
+
+
+def _number(number: float) -> str:
+    return f"{number:.4f}".rstrip("0").rstrip(".")
