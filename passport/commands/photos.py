@@ -15,6 +15,7 @@ from passport.office import intake as taking
 from passport.office import settling
 from passport.office.answers import EMPTY, answer
 from passport.office.cluster import joined
+from passport.office.doubts import listed, waiting_on
 from passport.office.readers import LayoutOf, Order, read_limited
 from passport.office.registering import read_text
 from passport.office.wire import without_crops
@@ -153,14 +154,14 @@ def intake(
 @click.pass_obj
 def doubts(bench: Bench, as_json: bool) -> None:
     """List what waits for a person."""
-    waiting = bench.office.store.doubts()
+    waiting = listed(bench.office)
     if as_json:
-        show_json({"doubts": [_doubt_json(bench, doubt) for doubt in waiting]})
+        show_json({"doubts": [_doubt_json(bench, *one) for one in waiting]})
     elif not waiting:
         click.echo("Nothing waits.")
     else:
-        for doubt in waiting:
-            click.echo(_doubt_line(bench, doubt))
+        for one in waiting:
+            click.echo(_doubt_line(bench, *one))
     finish(WAITS if waiting else 0)
 
 
@@ -183,9 +184,9 @@ def settle(bench: Bench, form: str, field: str, value: str, who: str, why: str) 
     if asked is None:
         raise FieldUnknown(form, field)
     settling.correct(bench.office, form, (field, answer(asked, value)), Decision(who, why))
-    record = store.form(form)
-    click.echo(f"{len(record.doubts)} still wait on form {form}.")
-    finish(WAITS if record.doubts else 0)
+    left = len(waiting_on(bench.office, form).asked)
+    click.echo(f"{left} still wait on form {form}.")
+    finish(WAITS if left else 0)
 
 
 def _files(names: tuple[Path, ...]) -> tuple[list[Path], int]:
@@ -272,16 +273,12 @@ def _label(bench: Bench, doubt: OpenDoubt) -> str:
     return next((one.label for one in fields if one.id == doubt.field), doubt.field)
 
 
-def _why(doubt: OpenDoubt) -> str:
-    return doubt.reading.why.value if doubt.reading.why else "not in any picture"
-
-
-def _doubt_line(bench: Bench, doubt: OpenDoubt) -> str:
+def _doubt_line(bench: Bench, doubt: OpenDoubt, why: str) -> str:
     place = f"form {doubt.form}, page {doubt.page}, {doubt.field}"
-    return f"{place}: {_label(bench, doubt)}: {_why(doubt)}"
+    return f"{place}: {_label(bench, doubt)}: {why}"
 
 
-def _doubt_json(bench: Bench, doubt: OpenDoubt) -> dict[str, object]:
+def _doubt_json(bench: Bench, doubt: OpenDoubt, why: str) -> dict[str, object]:
     return {
         "form": doubt.form,
         "table": doubt.table,
@@ -289,6 +286,6 @@ def _doubt_json(bench: Bench, doubt: OpenDoubt) -> dict[str, object]:
         "field": doubt.field,
         "label": _label(bench, doubt),
         "status": doubt.reading.status.value,
-        "why": _why(doubt),
+        "why": why,
         "crop": doubt.reading.crop,
     }

@@ -10,9 +10,9 @@ from forms.field import Choice, Digits, Field, Option, Scale, Tick
 from passport.desk.drafts import Draft
 from passport.desk.here import desk, me, needs, office
 from passport.desk.people import Role
-from passport.desk.words import plain
+from passport.desk.words import many, plain
 from passport.office.answers import EMPTY, answer
-from passport.office.doubts import Asked, Waiting, Way, waiting, waiting_on
+from passport.office.doubts import Asked, Group, Waiting, Way, waiting, waiting_on
 from passport.office.settling import accept as accept_sheet
 from passport.office.settling import set_aside
 from passport.records.errors import FieldUnknown
@@ -129,11 +129,15 @@ def accept(form: str) -> Response:
     """Accept the sheet: from now on its answers stand in the history."""
     questions = _questions(waiting_on(office(), form))
     given = {one.asked.field.id: one.draft.value for one in questions if one.draft}
-    left = len(questions) - len(given)
     accept_sheet(office(), form, given, me().name)
     for field in given:
         desk().drafts.drop(form, field)
-    flash(f"{len(given)} answers are in the history; {left} still wait on this form.")
+    left = waiting_on(office(), form).asked
+    again = [one for one in left if one.group is Group.MEANING and one.field.id in given]
+    said = f" {many(len(again), 'answer')} can’t be so: look once more." if again else ""
+    flash(
+        f"{many(len(given), 'answer')} in the history; {len(left)} still wait on this form.{said}"
+    )
     return redirect(url_for("doubts.sheet", form=form) if left else url_for("doubts.overview"), 303)
 
 

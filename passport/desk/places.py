@@ -8,6 +8,7 @@ from flask import request, url_for
 from passport.desk.here import office, signed_in
 from passport.desk.people import Role
 from passport.office import Office
+from passport.office.doubts import count
 from passport.office.due import with_notes
 
 
@@ -33,7 +34,7 @@ DOORS = (
     _Door("Today", "start.today"),
     _Door("Intake", "intake.overview", Role.CLERK),
     _Door("Forms", "forms.overview"),
-    _Door("Doubts", "doubts.overview", Role.CLERK, lambda office: len(office.store.doubts())),
+    _Door("Doubts", "doubts.overview", Role.CLERK, count),
     _Door("Notes", "notes.overview", waits=lambda office: len(with_notes(office))),
     _Door("Tables", "tables.overview"),
     _Door("Due", "due.overview"),

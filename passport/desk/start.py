@@ -6,6 +6,7 @@ from flask import Blueprint, Response, abort, render_template
 
 from passport.desk.here import for_anybody, needs, office
 from passport.desk.people import Role
+from passport.office.doubts import count
 from passport.office.due import due_list, with_notes
 from passport.office.forms_out import rounds
 
@@ -26,7 +27,7 @@ def today() -> str:
         today=office().today,
         unsafe=[one for one in found if one.unsafe],
         notes=len(with_notes(office())),
-        doubts=len(office().store.doubts()),
+        doubts=count(office()),
         missing=sum(one.pages_missing for one in rounds(office())),
         late=late,
         next=[one for one in found if one.on and one.on > office().today][:8],

@@ -12,16 +12,18 @@ against double entry.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from forms.field import Choice, Digits, Field, Note, Scale, Tick
 from forms.layout import Layout
 from passport.office import Office
 from passport.office.binding import trouble, unbound
-from passport.office.history import record_of
+from passport.office.due import with_refused
+from passport.office.refusing import refused_on
 from passport.office.registering import table as find_table
 from passport.records.errors import FormUnknown
-from passport.records.form_state import FormRecord, FormState, PagePhoto
+from passport.records.form_state import FormRecord, OpenDoubt, PagePhoto
 from passport.table import Table
 from scan.reading import Reading, Status, Why
 
@@ -45,7 +47,7 @@ class Group(StrEnum):
     COUNTS = "Counts and turns"
     DIGITS = "Digits"
     UNSEEN = "Not in any picture"
-    MEANING = "Read, but it can't be so"
+    MEANING = "Sure, but it can't be so"
 
 
 @dataclass(frozen=True)
@@ -92,10 +94,31 @@ class Waiting:
 
 def waiting(office: Office) -> tuple[Waiting, ...]:
     """All forms on which something waits, the oldest first."""
-    numbers = dict.fromkeys(doubt.form for doubt in office.store.doubts())
-    open_forms = office.store.forms(FormState.PARTLY_IN, FormState.IN, FormState.SETTLED)
-    found = (_waiting(office, form) for form in open_forms if form.number in numbers)
+    doubtful = [doubt.form for doubt in office.store.doubts()]
+    forms = [office.store.form(one) for one in {*doubtful, *with_refused(office)}]
+    forms.sort(key=lambda form: (form.printed_on or date.min, form.number))
+    found = (_waiting(office, form) for form in forms)
     return tuple(one for one in found if one.asked)
+
+
+def listed(office: Office) -> tuple[tuple[OpenDoubt, str], ...]:
+    """List every value that waits, each with why: first what the reader left, by form and page."""
+    read = [(one, _why(one.reading)) for one in office.store.doubts()]
+    again = [waiting_on(office, form) for form in dict.fromkeys(with_refused(office))]
+    return (
+        *read,
+        *(
+            (_open(one, asked), asked.why)
+            for one in again
+            for asked in one.asked
+            if asked.group is Group.MEANING
+        ),
+    )
+
+
+def count(office: Office) -> int:
+    """Count all values that wait."""
+    return len(office.store.doubts()) + len(with_refused(office))
 
 
 def waiting_on(office: Office, number: str) -> Waiting:
@@ -114,8 +137,7 @@ def _waiting(office: Office, form: FormRecord) -> Waiting:
         raise FormUnknown(form.number)
     stranger = unbound(form)
     table = stranger or find_table(office, form.table)
-    meant = () if stranger else _meant(office, form, table, layout)
-    asked = [*_read(form, layout, trouble(office, form)), *meant]
+    asked = [*_read(form, layout, trouble(office, form)), *_meant(office, form, layout)]
     order = {group: place for place, group in enumerate(Group)}
     return Waiting(form, layout, table, tuple(sorted(asked, key=lambda one: order[one.group])))
 
@@ -128,25 +150,30 @@ def _read(form: FormRecord, layout: Layout, strange: str | None) -> Iterator[Ask
         for field in page.fields:
             if field.id in open_ and not isinstance(field, Note):
                 reading = open_[field.id]
-                why = reading.why.value if reading.why else "not in any picture"
-                why = strange if strange and field.id == form.names_table else why
+                known = strange if field.id == form.names_table else None
+                why = known or _why(reading)
                 way, group = _way(field, reading, steering), _group(field, reading)
                 photos = _photos(form, page.page)
                 yield Asked(form.number, page.page, field, reading, why, way, group, photos)
 
 
-def _meant(office: Office, form: FormRecord, table: Table, layout: Layout) -> Iterator[Asked]:
-    """Give what was read surely, but can't be so; not again once a person has looked."""
-    if not form.pages_in or form.closed:
-        return
-    known = {doubt.field for doubt in form.doubts} | {answer.field for answer in form.answers}
-    doubts = {one.field: one.why for one in record_of(office, table, form).doubts}
+def _meant(office: Office, form: FormRecord, layout: Layout) -> Iterator[Asked]:
+    """Give what is sure, but can't be so, until a person has confirmed it."""
+    refusals = refused_on(office, form)
     for page in layout.pages:
         for field in page.fields:
-            if field.id in doubts and field.id not in known and page.page in form.pages_in:
+            if field.id in refusals:
                 photos, reading = _photos(form, page.page), form.readings[field.id]
-                how = (doubts[field.id], Way.TYPE, Group.MEANING)
+                how = (refusals[field.id], Way.TYPE, Group.MEANING)
                 yield Asked(form.number, page.page, field, reading, *how, photos)
+
+
+def _why(reading: Reading) -> str:
+    return reading.why.value if reading.why else "not in any picture"
+
+
+def _open(one: Waiting, asked: Asked) -> OpenDoubt:
+    return OpenDoubt(asked.form, one.form.table, asked.page, asked.field.id, asked.reading)
 
 
 def _photos(form: FormRecord, page: int) -> tuple[PagePhoto, ...]:

@@ -8,11 +8,12 @@ from passport.leveling.advise import advise
 from passport.office import Office
 from passport.office.history import air_of, out_of_use, visits_of
 from passport.office.notes import unread_of
+from passport.office.refusing import refused_of
 from passport.office.registering import table as find_table
 from passport.records import Outlook, TableRow
 
 GOOD_FOR = timedelta(days=30)  # then a forecast is reckoned anew, for the season has gone on
-MOST_NOTES = 500  # tables on the list of notes at once
+MOST_NOTES = 500  # tables on a list of what waits at once
 AGEING_AT_ONCE = 50  # of those
 _OUT_OF_USE, _WAITS = 0, 1  # ranks: those out of use stand first
 
@@ -53,6 +54,13 @@ def with_notes(office: Office) -> tuple[str, ...]:
     return tuple(row.number for row, _ in office.store.due(MOST_NOTES, saying='"notes":["'))
 
 
+def with_refused(office: Office) -> tuple[str, ...]:
+    """Name the forms with sure values that can't be so, once for each value."""
+    reckon(office)
+    found = office.store.due(MOST_NOTES, saying='"again":["')
+    return tuple(form for _, outlook in found for form in outlook.body["again"])
+
+
 def reckon(office: Office) -> None:
     """Reckon anew when each table needs a visit whose records changed since."""
     while stale := office.store.to_reckon():
@@ -76,7 +84,8 @@ def _outlook(office: Office, number: str) -> Outlook:
     rank = _OUT_OF_USE if out_of_use(office, table) else _WAITS
     why = advice.next_visit_why.removesuffix(_OVERDUE)
     notes = [one.form for one in unread_of(office, table)]
-    body = {"why": why, "visits": len(visits), "notes": notes}
+    again = list(refused_of(office, table))
+    body = {"why": why, "visits": len(visits), "notes": notes, "again": again}
     return Outlook(rank, advice.next_visit, body)
 
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from passport.errors import PassportError
 from passport.office import Office
 from passport.office.following import follow
+from passport.office.refusing import confirming, refused_on
 from passport.records.drafts import Decision
 from scan.reading import Value
 
@@ -25,9 +26,15 @@ class ReasonMissing(PassportError):
 
 
 def accept(office: Office, form: str, answers: Mapping[str, Value], who: str) -> None:
-    """Put a person's answers in the places of their fields."""
-    for field, value in answers.items():
-        office.store.settle(form, field, value, Decision(who, LOOKED), office.now())
+    """Put a person's answers in the places of their fields.
+
+    One that a rule of the form refuses is asked again; the same answer once more confirms it.
+    """
+    record = office.store.form(form)
+    refusals = refused_on(office, record)
+    for answer in answers.items():
+        decision = confirming(record, refusals, answer, Decision(who, LOOKED))
+        office.store.settle(form, *answer, decision, office.now())
     follow(office, form)
 
 
@@ -38,8 +45,9 @@ def correct(office: Office, form: str, answer: tuple[str, Value], decision: Deci
     ------
     ReasonMissing
     """
-    field, value = answer
-    office.store.settle(form, field, value, reasoned(decision, "correct a value"), office.now())
+    record, given = office.store.form(form), reasoned(decision, "correct a value")
+    said = confirming(record, refused_on(office, record), answer, given)
+    office.store.settle(form, *answer, said, office.now())
     follow(office, form)
 
 

@@ -7,9 +7,11 @@ from decimal import Decimal
 import pytest
 
 from passport.office import Office
-from passport.office.doubts import Group, Way, waiting_on
+from passport.office.doubts import Group, Way, count, listed, waiting, waiting_on
 from passport.office.settling import ReasonMissing
+from passport.records.drafts import Decision
 from passport.records.files import sha256
+from passport.visits.service.rows import NO_AFTER, NO_TURNS
 from scan.reading import PageReading, PhotoReading, Status
 from tests.hall import UNCLEAR, Hall
 
@@ -200,3 +202,66 @@ def test_a_correction_is_a_new_entry_and_the_old_value_stays_visible(
     assert [one.value for one in busy.store.form(hall.form).answers] == [4, 5]
     assert "<b>4</b>, some-clerk: misread" in page
     assert "The reader: 5" in page
+
+
+def accepted(clerk: Visitor, hall: Hall) -> str:
+    return clerk.post(f"/doubts/{hall.form}/accept", follow_redirects=True).text
+
+
+def test_an_answer_that_a_rule_of_the_form_refuses_is_asked_again_with_the_rules_words(
+    clerk: Visitor, hall: Hall, busy: Office
+):
+    """A reading after turning stands at B1, so it can't be that nothing was turned there."""
+    answer(clerk, hall, TURNS, "nothing")
+    answer(clerk, hall, HUMIDITY, "47")
+    page = accepted(clerk, hall)
+
+    assert "2 answers in the history" in page
+    assert "1 answer can’t be so: look once more." in page
+    assert NO_TURNS in articles(page)["B1 quarter turns"]
+    assert 'class="guess' not in articles(page)["B1 quarter turns"]
+    assert busy.store.form(hall.form).readings[HUMIDITY].value == Decimal(47)
+
+
+def test_an_answer_asked_again_may_be_taken_back_until_accepted(
+    clerk: Visitor, hall: Hall, busy: Office
+):
+    answer(clerk, hall, TURNS, "nothing")
+    accepted(clerk, hall)
+    kept = articles(answer(clerk, hall, TURNS, "-3"))["B1 quarter turns"]
+    page = clerk.post(f"/doubts/{hall.form}/undo", {"field": TURNS}, follow_redirects=True).text
+
+    assert "Before, it stood as nothing written." in kept
+    assert left(busy, hall, 0) in page
+    assert NO_TURNS in articles(page)["B1 quarter turns"]
+
+
+@pytest.mark.parametrize(("again", "stands"), [("nothing", None), ("-3", -3)])
+def test_a_refused_answer_is_asked_until_it_is_confirmed_or_another_one(
+    clerk: Visitor, hall: Hall, busy: Office, again: str, stands: int | None
+):
+    for typed in ("nothing", again):
+        answer(clerk, hall, TURNS, typed)
+        accepted(clerk, hall)
+
+    assert TURNS not in [one.field.id for one in waiting_on(busy, hall.form).asked]
+    assert busy.store.form(hall.form).readings[TURNS].value == stands
+
+
+def test_a_form_with_nothing_but_a_refused_value_is_on_every_list(
+    clerk: Visitor, hall: Hall, busy: Office
+):
+    meant = hall.hand()
+    for one in waiting_on(busy, hall.form).asked:
+        busy.store.settle(
+            *(hall.form, one.field.id, meant.get(one.field.id), Decision("ann", "saw it")),
+            busy.now(),
+        )
+    before = (count(busy), waiting(busy), listed(busy))
+    sent = {"field": "B1.pass1.after", "value": "nothing", "why": "nothing there"}
+    clerk.post(f"/forms/{hall.form}/value", sent)
+
+    assert before == (0, (), ())
+    assert count(busy) == len(waiting(busy)) == 1
+    assert [(one.field, why) for one, why in listed(busy)] == [("B1.pass1.after", NO_AFTER)]
+    assert "<b>1</b>" in clerk.get("/").text
