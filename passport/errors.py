@@ -3,6 +3,7 @@
 forms.errors.UserError
 └── PassportError
     ├── passport.table_file     descriptions that can't be used
+    ├── passport.leveling       tables that can't be reckoned with
     ├── passport.records        store, events, files
     └── passport.commands       what was asked of the command line
 """

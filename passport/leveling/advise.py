@@ -13,6 +13,7 @@ from passport.leveling.outlook import outlook
 from passport.leveling.posterior.filter import known_at
 from passport.leveling.response import learned
 from passport.leveling.surface import ENDS, Estimate, Station, estimates, estimates_of
+from passport.leveling.unusable import must_be_usable
 from passport.leveling.walks import Moment, doubts_of, rows
 from passport.leveling.warn import warnings
 from passport.table import Table
@@ -39,7 +40,13 @@ def advise(
     -------
     Advice
         State as left at the last visit, what to turn at the next one, and when.
+
+    Raises
+    ------
+    TableUnusable
+        When a number of the table's is none, or nothing can be reckoned from it.
     """
+    must_be_usable(table)
     history = sorted(visits, key=_by_date)
     last = history[-1] if history else None
     if last is None:

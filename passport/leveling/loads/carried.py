@@ -20,9 +20,9 @@ from passport.leveling.loads.frame import STATED_FRAME, Frame, bare_bar, framed_
 from passport.leveling.loads.heights import FootHeights, foot_heights, legs_from_a
 from passport.leveling.loads.moments import Array, Bar, Held, hold
 from passport.leveling.loads.travel import FAR_M, way_down, way_up
-from passport.leveling.loads.unusable import unusable
 from passport.leveling.loads.wood import board_mass
 from passport.leveling.supports import end_legs
+from passport.leveling.unusable import unusable
 from passport.table import Role, Side, Table
 from passport.visit import Visit
 
