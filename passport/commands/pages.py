@@ -16,6 +16,7 @@ from passport.desk.watching import Watch
 from passport.office.readers import stand_by
 
 THREADS = 8
+AT_HAND = 2  # readers, so that two shots at once wait for none to start
 HOME = "127.0.0.1"
 OPEN_LINE = (
     "Passwords and pictures travel openly on this network. Let others in only through a server "
@@ -48,7 +49,7 @@ def desk(ctx: click.Context, host: str, port: int, folder: Path | None) -> None:
     if not _people(ctx.obj).all():
         raise NobodyYet
     app = make_app(office, Options(address=office.settings.desk_address))
-    stand_by()
+    stand_by(AT_HAND)
     if folder is not None:
         Watch(app.extensions[EXTENSION], folder).start()
     click.echo(f"The desk is open at {office.settings.desk_address or f'http://{host}:{port}'}")

@@ -36,6 +36,15 @@ class Round:
     on: date | None
     forms: tuple[FormOut, ...]
 
+    def count(self, state: FormState) -> int:
+        """How many of its forms stand there."""
+        return sum(one.form.state == state for one in self.forms)
+
+    @property
+    def too_long(self) -> int:
+        """How many of its forms should be asked after."""
+        return sum(one.too_long for one in self.forms)
+
     @property
     def pages(self) -> int:
         """How many pages must come in."""

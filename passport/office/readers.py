@@ -80,9 +80,9 @@ def bare_limited(content: bytes) -> bytes:
     return b64decode(answer["stripped"]) if "stripped" in answer else blanked(content)
 
 
-def stand_by() -> None:
-    """Start a process ahead of the first file, so that nobody waits for it."""
-    _IDLE.append(_started())
+def stand_by(count: int = 1) -> None:
+    """Start processes ahead of the first files, so that nobody waits for them."""
+    _IDLE.extend(_started() for _ in range(count))
 
 
 class _Silent(Exception):

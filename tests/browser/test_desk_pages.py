@@ -169,7 +169,7 @@ def test_files_are_taken_in_without_javascript(opened: Opened, desk: Served, bui
     assert page.locator(".arrival").count() == 2
 
 
-def test_a_shot_is_judged_within_two_seconds(opened: Opened, desk: Served, built):
+def test_a_shot_is_judged_on_the_page_that_took_it(opened: Opened, desk: Served, built):
     page = opened(viewport=PHONE)
     desk.sign_in(page)
     page.goto(f"{desk.address}/F1/{desk.form}/1")

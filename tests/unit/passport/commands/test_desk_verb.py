@@ -59,19 +59,20 @@ def test_who_is_removed_is_gone(typed: Typed, somebody: None):
 def test_the_desk_listens_on_this_machine_only(typed: Typed, somebody: None, monkeypatch):
     asked = {}
     monkeypatch.setattr("passport.commands.pages.serve", lambda app, **how: asked.update(how))
+    monkeypatch.setattr("passport.commands.pages.stand_by", lambda count: asked.update(by=count))
 
     result = typed("desk")
 
-    assert (asked["host"], asked["ident"], asked["max_request_body_size"]) == (
-        "127.0.0.1",
-        None,
-        256 * 2**20,
+    assert (asked["host"], asked["ident"], asked["max_request_body_size"], asked["by"]) == (
+        *("127.0.0.1", None, 256 * 2**20),
+        2,  # readers that stand by: two shots at once wait for none to start
     )
     assert (result.stdout, result.stderr) == ("The desk is open at http://127.0.0.1:8737\n", "")
 
 
 def test_listening_for_others_without_https_is_told(typed: Typed, somebody: None, monkeypatch):
     monkeypatch.setattr("passport.commands.pages.serve", lambda app, **how: None)
+    monkeypatch.setattr("passport.commands.pages.stand_by", lambda count: None)
 
     assert typed("desk", "--host", "0.0.0.0").stderr == (
         "Passwords and pictures travel openly on this network. Let others in only through a "

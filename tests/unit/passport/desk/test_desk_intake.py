@@ -1,5 +1,6 @@
 """Files come in, each ends in a clear state; and whether all is there."""
 
+import re
 from io import BytesIO
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 from passport.office import Office
 from passport.office.forms_out import rounds
 from passport.office.printing import print_form
+from passport.records.drafts import Decision
 from tests.hall import Hall
 
 from .conftest import Clock, Visitor
@@ -117,19 +119,67 @@ def test_forms_out_stand_against_pages_in(busy: Office):
     assert [(one.pages_in, one.pages) for one in found] == [(2, 3)]
 
 
-def test_a_missing_page_is_named(clerk: Visitor):
-    page = clerk.get("/forms").text
+def sums(page: str) -> dict[str, int]:
+    """Read the totals of the newest round."""
+    found = re.findall(r"<dt>([^<]+)</dt><dd[^>]*><b>(\d+)</b>", page)
+    return {said: int(count) for said, count in found}
 
-    assert "<b>2 of 3 pages</b> in, 1 missing" in page
-    assert "<td>page 1</td>" in page
+
+def without_page_2(busy: Office, hall: Hall) -> None:
+    photo = next(one for one in busy.store.form(hall.form).photos if one.page == 2)
+    of, why = (photo.sha256, photo.position), Decision("ann", "another visit")
+    busy.store.set_aside(hall.form, of, why, busy.now())
+
+
+def test_each_round_has_its_totals_and_names_the_missing_pages(
+    clerk: Visitor, busy: Office, hall: Hall
+):
+    whole = clerk.get("/forms").text
+    without_page_2(busy, hall)
+    half = clerk.get("/forms").text
+
+    assert "<b>2</b> of 3</dd>" in whole
+    assert sums(whole) == {
+        **{"Pages in": 2, "Missing": 1, "Forms out": 1},
+        **{"Incomplete": 0, "All in, with doubts": 1},
+    }
+    assert sums(half) == {
+        **{"Pages in": 1, "Missing": 2, "Forms out": 1},
+        **{"Incomplete": 1, "All in, with doubts": 0},
+    }
+    assert ("<td>page 1</td>" in whole, "<td>page 2</td>" in half) == (True, True)
+
+
+def test_an_incomplete_form_shows_its_sure_values_and_what_waits_for_it(
+    clerk: Visitor, busy: Office, hall: Hall
+):
+    without_page_2(busy, hall)
+    page = clerk.get(f"/forms/{hall.form}").text
+
+    assert re.search(r"L1 found</th>\s*<td><a [^>]*>−4 cards</a>", page)
+    assert "Next actions wait until the missing page comes in" in page
+
+
+def test_actions_are_not_printed_until_the_form_is_complete_or_closed(
+    clerk: Visitor, busy: Office, hall: Hall
+):
+    without_page_2(busy, hall)
+    path, what = f"/tables/{busy.store.form(hall.form).table}/print", {"what": "actions"}
+    refused = clerk.post(path, what)
+    clerk.post(f"/forms/{hall.form}/close", {"why": "the page is lost"})
+
+    assert (refused.status_code, "pages are missing: 2" in refused.text) == (400, True)
+    assert clerk.post(path, what).mimetype == "application/pdf"
 
 
 def test_a_form_out_for_too_long_is_asked_after(clerk: Visitor, clock: Clock):
-    early = "ask after it" in clerk.get("/forms").text
+    early = clerk.get("/forms").text
     clock.wait(days=22)
     clerk.sign_in("some-clerk")
+    late = clerk.get("/forms").text
 
-    assert (early, clerk.get("/forms").text.count("out for 22 days: ask after it")) == (False, 1)
+    assert ("ask after it" in early, "Out for too long" in sums(early)) == (False, False)
+    assert late.count("out for 22 days: ask after it") == sums(late)["Out for too long"] == 1
 
 
 def test_a_form_is_closed_with_a_reason(clerk: Visitor, busy: Office):
