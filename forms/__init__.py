@@ -4,7 +4,7 @@ From a description to paper and back::
 
     form = Form(...)                                # forms.form, forms.field
     number = FormNumber.new()                       # forms.numbers; also TableNumber, CareToken
-    placed = place(form, Paper.LETTER, number)      # forms.place, forms.paper
+    placed = place(form, Paper.LETTER, number)      # forms.place, forms.paper; also copied
     pdf = print_form(placed, printed_at)            # forms.sheet; many at once: print_forms
     text = dumps(placed.layout)                     # forms.layout; back again: loads
 

@@ -4,16 +4,18 @@ Operators are those of ISO 32000-1:2008, annex A. Shapes are drawn in millimetre
 top left corner, texts in points from its bottom left corner.
 """
 
-from collections.abc import Iterable, Iterator
-from itertools import chain, groupby
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from itertools import groupby
 from typing import NamedTuple
+from zlib import compress
 
 from forms.drawing import left_end
 from forms.field import Box
 from forms.form import Text
-from forms.marks import code_boxes, mark_boxes
+from forms.marks import MOST_PAGES, code_boxes, mark_boxes
 from forms.path import Point, arc_curves, steps
-from forms.place import Sheet
+from forms.place import Ground, Sheet
 from forms.typeface import BASELINE, LINE, MM_PER_PT, glyphs
 
 FACES = {False: "R", True: "B"}  # name of the regular and of the bold face on a page
@@ -31,21 +33,55 @@ FRAME = Look(0.0, 0.5)
 _BLACK = Look(0.0)
 
 
+class Marked(NamedTuple):
+    """A piece of marked content: its tag; of a figure, words for who can't see it, and its place.
+
+    The place is left, bottom, right, top, from the page's bottom left corner [pt].
+    """
+
+    tag: str
+    words: str = ""
+    place: tuple[float, ...] = ()
+
+
 class Content(NamedTuple):
-    """A page's stream, and what each piece of marked content in it is, in the order of drawing."""
+    """A stream, packed, and what its pieces of marked content are, in the order of drawing."""
 
-    stream: bytes
-    tags: tuple[str, ...]
+    packed: bytes
+    pieces: tuple[Marked, ...]
 
 
-def content(sheet: Sheet) -> Content:
-    """Draw a page: shapes first, then its title, then its texts in the order of the form."""
-    pieces = [("Figure", _shapes(sheet)), ("H1", _words((sheet.title,), sheet))]
-    pieces += [("P", _words(texts, sheet)) for texts in _rows(sheet.texts)]
-    marked = (
-        f"/{tag} <</MCID {number}>> BDC\n{drawn}\nEMC" for number, (tag, drawn) in enumerate(pieces)
+@lru_cache(maxsize=MOST_PAGES)
+def ground_content(ground: Ground) -> Content:
+    """Draw what the copies of a page share, once: shapes, title, texts in the form's order."""
+    body = _place(ground.body, ground.height)
+    figure = Marked("Figure", f"Boxes and drawing of page {ground.page}", body)
+    rows = [(Marked("P"), _words(texts, ground.height)) for texts in _rows(ground.texts)]
+    title = Marked("H1"), _words((ground.title,), ground.height)
+    return _content(((figure, _shapes(ground)), title, *rows), 0)
+
+
+def naming_content(sheet: Sheet, first: int) -> Content:
+    """Draw what tells one copy from the others; its marked content counts on from ``first``."""
+    code, height = sheet.page.code, sheet.page.height
+    drawn = " ".join(map(_rectangle, code_boxes(code)))
+    figure = Marked("Figure", f"QR code: {code.text}", _place(code.box, height))
+    names = [(Marked("P"), _words((text,), height)) for text in sheet.naming]
+    return _content((*names, (figure, _in_mm(f"0 g {drawn} f", height))), first)
+
+
+def _place(box: Box, height: float) -> tuple[float, ...]:
+    sides = box.x, height - box.y - box.height, box.x + box.width, height - box.y
+    return tuple(round(side / MM_PER_PT, 3) for side in sides)
+
+
+def _content(drawn: Sequence[tuple[Marked, str]], first: int) -> Content:
+    pieces = tuple(piece for piece, _ in drawn)
+    stream = "\n".join(
+        f"/{piece.tag} <</MCID {number}>> BDC\n{operators}\nEMC"
+        for number, (piece, operators) in enumerate(drawn, first)
     )
-    return Content("\n".join(marked).encode(), tuple(tag for tag, _ in pieces))
+    return Content(compress(stream.encode()), pieces)
 
 
 def _rows(texts: Iterable[Text]) -> Iterator[tuple[Text, ...]]:
@@ -54,8 +90,8 @@ def _rows(texts: Iterable[Text]) -> Iterator[tuple[Text, ...]]:
         yield tuple(sorted(row, key=lambda text: text.x))
 
 
-def _words(texts: Iterable[Text], sheet: Sheet) -> str:
-    return f"BT {' '.join(_shown(text, sheet.page.height) for text in texts)} ET"
+def _words(texts: Iterable[Text], height: float) -> str:
+    return f"BT {' '.join(_shown(text, height) for text in texts)} ET"
 
 
 def _shown(text: Text, height: float) -> str:
@@ -72,15 +108,18 @@ def _lines(text: Text, top: float) -> Iterator[str]:
         yield f"1 0 0 1 {x:.3f} {y:.3f} Tm <{glyphs(words + ' ', bold=text.bold)}> Tj"
 
 
-def _shapes(sheet: Sheet) -> str:
+def _shapes(ground: Ground) -> str:
     """One path for each look; white and light first, so that black is never covered."""
     paths: dict[Look, list[str]] = {}
-    for look, path in _drawn(sheet):
+    for look, path in _drawn(ground):
         paths.setdefault(look, []).append(path)
     looks = sorted(paths, key=lambda look: (look.width > 0, -look.grey, look.width))
-    layers = "\n".join(_layer(look, " ".join(paths[look])) for look in looks)
-    scale, height = 1 / MM_PER_PT, sheet.page.height / MM_PER_PT
-    return f"q {scale:.6f} 0 0 {-scale:.6f} 0 {height:.4f} cm\n{layers}\nQ"
+    return _in_mm("\n".join(_layer(look, " ".join(paths[look])) for look in looks), ground.height)
+
+
+def _in_mm(shapes: str, height: float) -> str:
+    scale = 1 / MM_PER_PT
+    return f"q {scale:.6f} 0 0 {-scale:.6f} 0 {height * scale:.4f} cm\n{shapes}\nQ"
 
 
 def _layer(look: Look, path: str) -> str:
@@ -88,12 +127,12 @@ def _layer(look: Look, path: str) -> str:
     return f"{grey} G {_number(look.width)} w {path} S" if look.width else f"{grey} g {path} f"
 
 
-def _drawn(sheet: Sheet) -> Iterator[tuple[Look, str]]:
-    marks = chain.from_iterable(map(mark_boxes, sheet.page.marks))
-    yield from ((_BLACK, _rectangle(box)) for box in chain(code_boxes(sheet.page.code), marks))
-    yield from ((OUTLINE, _rectangle(box)) for box in sheet.outlines)
-    yield from ((FRAME, _rectangle(box)) for box in sheet.frames)
-    for stroke in sheet.strokes:
+def _drawn(ground: Ground) -> Iterator[tuple[Look, str]]:
+    for mark in ground.marks:
+        yield from ((_BLACK, _rectangle(box)) for box in mark_boxes(mark))
+    yield from ((OUTLINE, _rectangle(box)) for box in ground.outlines)
+    yield from ((FRAME, _rectangle(box)) for box in ground.frames)
+    for stroke in ground.strokes:
         path = path_operators(stroke.path)
         if stroke.fill is not None:
             yield Look(stroke.fill), path

@@ -35,7 +35,7 @@ def collisions(placed: Placed) -> tuple[Collision, ...]:
 
 
 def _on(sheet: Sheet) -> Iterator[Collision]:
-    texts = [(text.text, ink_boxes(text)) for text in (sheet.title, *sheet.texts)]
+    texts = [(text.text, ink_boxes(text)) for text in (sheet.ground.title, *sheet.texts)]
     for (first, one), (second, other) in combinations(texts, 2):
         if _meet(one, other):
             yield Collision(sheet.page.page, first, f"“{second}”")

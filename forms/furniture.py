@@ -37,7 +37,7 @@ class Leaf:
         return f"Page {self.page} of {self.pages}"
 
 
-def title(form: Form, leaf: Leaf) -> Text:
+def title(form: Form, paper: Paper) -> Text:
     """Title between the upper fiducials.
 
     Raises
@@ -45,13 +45,13 @@ def title(form: Form, leaf: Leaf) -> Text:
     TextOutside
         It is longer than two lines.
     """
-    area = _left_strip(leaf.paper)
+    area = _left_strip(paper)
     text = Text(0, 0, form.title, 12.5, bold=True, width=area.width)
     return fitted(text, area, "the header")
 
 
-def texts(form: Form, leaf: Leaf) -> tuple[Text, ...]:
-    """All other texts around the body.
+def texts(form: Form, paper: Paper) -> tuple[Text, ...]:
+    """All other texts around the body but those that name the copy.
 
     Raises
     ------
@@ -59,15 +59,24 @@ def texts(form: Form, leaf: Leaf) -> tuple[Text, ...]:
         A line of the header, the foot or the drawing has no room.
     """
     return (
-        *_header_lines(form, leaf.paper),
-        *_names(leaf),
-        *_foot(form, leaf),
-        *_margin_labels(leaf.paper),
-        *(
-            fitted(text, _drawing(leaf.paper), "the header's drawing")
-            for text in form.drawing_texts
-        ),
+        *_header_lines(form, paper),
+        *_foot(form, paper),
+        *_margin_labels(paper),
+        *(fitted(text, _drawing(paper), "the header's drawing") for text in form.drawing_texts),
     )
+
+
+def naming(leaf: Leaf) -> tuple[Text, ...]:
+    """Texts that name the copy and its page: under the code, at the head, in the foot.
+
+    Raises
+    ------
+    TextOutside
+        The foot has no room.
+    """
+    foot, words = _own_foot(leaf.paper), f"{leaf.number} · page {leaf.page} of {leaf.pages}"
+    name = Text(foot.width, 0, words, 8, bold=True, align="right")
+    return *_names(leaf), fitted(name, foot, "the foot")
 
 
 def strokes(form: Form, paper: Paper) -> tuple[Stroke, ...]:
@@ -121,19 +130,22 @@ def _names(leaf: Leaf) -> tuple[Text, Text]:
     )
 
 
-def _foot(form: Form, leaf: Leaf) -> list[Text]:
-    paper = leaf.paper
-    top, right = paper.height - INSET + 2.5, paper.width - INSET - 1
-    width = paper.width / 2 - MARK / 2 - RIM - INSET - 1
-    area = Box(INSET + 1, top, width, INSET - MARGIN - 2)
-    name = f"{leaf.number} · page {leaf.page} of {leaf.pages}"
+def _foot(form: Form, paper: Paper) -> list[Text]:
+    """Give the form's own line at the left, its revision under the copy's name at the right."""
+    own = _own_foot(paper)
+    area = own._replace(x=INSET + 1)
     revision = f"{form.title} · revision {form.revision}"
-    own = Box(right - width, top, width, INSET - MARGIN - 2)
     return [
         *_stacked([form.footer] if form.footer else [], area, 7, "the foot"),
-        fitted(Text(width, 0, name, 8, bold=True, align="right"), own, "the foot"),
-        fitted(Text(width, 3.6, revision, 7, align="right"), own, "the foot"),
+        fitted(Text(own.width, 3.6, revision, 7, align="right"), own, "the foot"),
     ]
+
+
+def _own_foot(paper: Paper) -> Box:
+    """Right half of the foot."""
+    width = paper.width / 2 - MARK / 2 - RIM - INSET - 1
+    left = paper.width - INSET - 1 - width
+    return Box(left, paper.height - INSET + 2.5, width, INSET - MARGIN - 2)
 
 
 def _bar(paper: Paper) -> Stroke:

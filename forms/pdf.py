@@ -1,20 +1,11 @@
-"""HTML to PDF with the shipped fonts; nothing is fetched from this machine or any other."""
+"""PDF files of documents, and bundles of such files."""
 
 from collections.abc import Iterable
 from datetime import UTC, datetime
-from functools import cache
 from io import BytesIO
-from threading import Lock
 
 import pypdfium2
 from pikepdf import Dictionary, Name, Pdf, String
-from weasyprint import CSS, HTML
-from weasyprint.text.fonts import FontConfiguration
-from weasyprint.urls import URLFetcher
-
-from forms.typeface import font_css
-
-_ONE_AT_A_TIME = Lock()  # the layout engine's fonts are shared by all documents
 
 
 def to_pdf(html: str, style: str, identifier: str) -> bytes:
@@ -36,15 +27,9 @@ def to_pdf(html: str, style: str, identifier: str) -> bytes:
     bytes
         A PDF file.
     """
-    document = HTML(string=html, base_url="data:,", url_fetcher=_fetcher())
-    with _ONE_AT_A_TIME:
-        pdf = document.write_pdf(
-            stylesheets=[_stylesheet(style)],
-            font_config=_fonts(),
-            pdf_identifier=identifier.encode(),
-            pdf_variant="pdf/ua-1",
-        )
-    return bytes(pdf)
+    from forms.engine import write_pdf  # noqa: PLC0415 - loads slowly; forms do without it
+
+    return write_pdf(html, style, identifier)
 
 
 def pdf_date(moment: datetime) -> str:
@@ -100,19 +85,3 @@ def _say(whole: Pdf, title: str, printed_at: str) -> None:
     info = {"/Title": title, "/Subject": UNTAGGED, "/CreationDate": f"D:{digits}Z"}
     for key, text in info.items():
         whole.docinfo[Name(key)] = String(text)
-
-
-@cache
-def _fetcher() -> URLFetcher:
-    """Open ``data:`` only: otherwise a text could embed a file of this machine."""
-    return URLFetcher(allowed_protocols=("data",), fail_on_errors=True)
-
-
-@cache
-def _fonts() -> FontConfiguration:
-    return FontConfiguration()
-
-
-@cache
-def _stylesheet(rules: str) -> CSS:
-    return CSS(string=font_css() + rules, font_config=_fonts(), url_fetcher=_fetcher())

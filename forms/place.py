@@ -1,7 +1,7 @@
 """From a form to pages: stack the blocks, check that all fits, say where every box stands."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import chain
 from typing import TypeVar
@@ -12,7 +12,7 @@ from forms.drawing import SLACK, fitted, fitted_strokes
 from forms.field import Box, Digits, Field, boxes_of, with_boxes
 from forms.form import Block, Form, Stroke, Text
 from forms.furniture import Leaf
-from forms.layout import Layout, Page
+from forms.layout import Layout, Mark, Page
 from forms.marks import MOST_PAGES, page_code, page_marks
 from forms.misfits import BlocksTooHigh, TooManyPages
 from forms.numbers import FormNumber
@@ -22,19 +22,37 @@ _T = TypeVar("_T")
 _POINT_MM = 0.5  # radius of the printed decimal point
 
 
-@dataclass(frozen=True)
-class Sheet:
-    """What is drawn on one page, in millimetres from its top left corner.
+@dataclass(frozen=True, eq=False)
+class Ground:
+    """What all copies of a form have on one page, in millimetres from its top left corner.
 
-    Texts are already broken into lines. ``outlines`` are printed light, ``frames`` heavily.
+    ``height`` is the page's, ``body`` where the form's blocks are. Texts are already broken into
+    lines. ``outlines`` are printed light, ``frames`` heavily.
     """
 
-    page: Page
+    page: int
+    height: float
+    body: Box
+    marks: tuple[Mark, ...]
     title: Text
     texts: tuple[Text, ...]
     strokes: tuple[Stroke, ...]
     outlines: tuple[Box, ...]
     frames: tuple[Box, ...]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What is drawn on one page of one copy: its ground, its code, and the texts that name it."""
+
+    page: Page
+    ground: Ground
+    naming: tuple[Text, ...]
+
+    @property
+    def texts(self) -> tuple[Text, ...]:
+        """All texts but the title, those that name the copy first."""
+        return self.naming + self.ground.texts
 
 
 @dataclass(frozen=True)
@@ -46,6 +64,7 @@ class Placed:
     number: FormNumber
     layout: Layout
     sheets: tuple[Sheet, ...]
+    address: str | None = None
 
 
 @dataclass(frozen=True)
@@ -90,7 +109,22 @@ def place(form: Form, paper: Paper, number: FormNumber, address: str | None = No
         for index, standing in enumerate(pages, start=1)
     )
     layout = Layout(number.code, form.kind, form.subject, tuple(sheet.page for sheet in sheets))
-    return Placed(form, paper, number, layout, sheets)
+    return Placed(form, paper, number, layout, sheets, address)
+
+
+def copied(placed: Placed, number: FormNumber) -> Placed:
+    """Give another copy of a placed form, with a number of its own; all else stands as it stood."""
+    sheets = tuple(_copy(placed, sheet, number) for sheet in placed.sheets)
+    pages = tuple(sheet.page for sheet in sheets)
+    layout = replace(placed.layout, form=number.code, pages=pages)
+    return replace(placed, number=number, layout=layout, sheets=sheets)
+
+
+def _copy(placed: Placed, sheet: Sheet, number: FormNumber) -> Sheet:
+    page = sheet.page.page
+    leaf = Leaf(placed.paper, number, page, len(placed.sheets), placed.address)
+    code = page_code(number, page, placed.address)
+    return Sheet(replace(sheet.page, code=code), sheet.ground, furniture.naming(leaf))
 
 
 def _stacked(blocks: Sequence[Block], paper: Paper) -> list[list[_Standing]]:
@@ -131,14 +165,19 @@ def _groups(blocks: Sequence[Block]) -> Iterator[list[Block]]:
 def _sheet(form: Form, leaf: Leaf, standing: Sequence[_Standing]) -> Sheet:
     for stand in standing:
         check_boxes(stand.block, stand.name, stand.area)
-    return Sheet(
-        page=_page(leaf, standing),
-        title=furniture.title(form, leaf),
-        texts=furniture.texts(form, leaf) + _flat(map(_texts, standing)),
+    page = _page(leaf, standing)
+    ground = Ground(
+        page=page.page,
+        height=page.height,
+        body=leaf.paper.body,
+        marks=page.marks,
+        title=furniture.title(form, leaf.paper),
+        texts=furniture.texts(form, leaf.paper) + _flat(map(_texts, standing)),
         strokes=furniture.strokes(form, leaf.paper) + _flat(map(_strokes, standing)),
         outlines=_flat(map(_outlines, standing)),
         frames=_flat(map(_frames, standing)),
     )
+    return Sheet(page, ground, furniture.naming(leaf))
 
 
 def _flat(parts: Iterable[Iterable[_T]]) -> tuple[_T, ...]:

@@ -7,7 +7,7 @@ engine: the pages are drawn as they are, which takes a tenth of the time.
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 
-from forms.content import content
+from forms.content import ground_content, naming_content
 from forms.misfits import NothingToPrint
 from forms.place import Placed, Sheet
 from forms.tagged import Drawn, tagged
@@ -59,11 +59,10 @@ def _name(placed: Placed) -> str:
 
 
 def _drawn(placed: Placed, sheet: Sheet) -> Drawn:
-    page, drawn = sheet.page, content(sheet)
+    page, ground = sheet.page, ground_content(sheet.ground)
     return Drawn(
         (round(page.width / MM_PER_PT, 3), round(page.height / MM_PER_PT, 3)),
-        drawn.stream,
-        drawn.tags,
-        f"Boxes, drawing and code of page {page.page}",
+        ground,
+        naming_content(sheet, len(ground.pieces)),
         f"{_name(placed)}, page {page.page}",
     )

@@ -4,12 +4,11 @@ The tree of tags: the document, a section for each page, in it the page's title,
 its lines in the order of the form (ISO 32000-1:2008, 14.7 and 14.8).
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import UTC, datetime
 from io import BytesIO
 from typing import Any, NamedTuple
 from xml.sax.saxutils import escape
-from zlib import compress
 
 from pikepdf import (
     Array,
@@ -23,7 +22,7 @@ from pikepdf import (
     String,
 )
 
-from forms.content import FACES
+from forms.content import FACES, Content, Marked
 from forms.embedding import embedded
 from forms.pdf import pdf_date
 
@@ -46,15 +45,11 @@ _IDENTIFICATION = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 
 
 class Drawn(NamedTuple):
-    """A page: its size [pt], its stream, the tags of its marked content in order, and words.
-
-    ``described`` stands for the page's figure where it can't be seen, ``name`` in the outline.
-    """
+    """A page: its size [pt], what it shares with other copies, its own, its name in the outline."""
 
     size: tuple[float, float]
-    stream: bytes
-    tags: tuple[str, ...]
-    described: str
+    ground: Content
+    naming: Content
     name: str
 
 
@@ -92,20 +87,18 @@ class _Tree:
         self.document = self._element("Document", self.root)
         self.sections = list[Object]()
         self.marked = list[Object | int]()
+        self.streams = dict[bytes, Object]()
 
     def add(self, page: Drawn, fonts: Dictionary) -> str:
         """Add a page and its section and give its name; marks count in the order of drawing."""
         number, section = len(self.sections), self._element("Sect", self.document)
-        sheet = self.pdf.make_indirect(_page(self.pdf, page, fonts, number))
+        sheet = self.pdf.make_indirect(self._page(page, fonts, number))
+        ground, naming = page.ground.pieces, page.naming.pieces
         elements = [
-            self._element(tag, section, K=Array([mark]), Pg=sheet)
-            for mark, tag in enumerate(page.tags)
+            self._piece(piece, section, K=Array([mark]), Pg=sheet)
+            for mark, piece in enumerate(ground + naming)
         ]
-        for tag, element in zip(page.tags, elements, strict=True):
-            if tag == "Figure":
-                element.Alt = String(page.described)
-                element.A = Dictionary(O=Name.Layout, BBox=Array([0, 0, *page.size]))
-        section.K = Array(sorted(elements, key=lambda element: element.S != Name.H1))
+        section.K = Array(_in_order(elements, len(ground)))
         self.sections.append(section)
         self.marked += [number, self.pdf.make_indirect(Array(elements))]
         self.pdf.pages.append(Page(sheet))
@@ -118,21 +111,43 @@ class _Tree:
         self.root.ParentTreeNextKey = len(self.sections)
         self.pdf.Root.StructTreeRoot = self.root
 
+    def _piece(self, piece: Marked, section: Object, **more: Any) -> Object:
+        if piece.words:
+            layout = Dictionary(O=Name.Layout, BBox=Array(piece.place))
+            more |= {"Alt": String(piece.words), "A": layout}
+        return self._element(piece.tag, section, **more)
+
     def _element(self, tag: str, parent: Object, **more: Any) -> Object:
         return self.pdf.make_indirect(
             Dictionary(Type=Name.StructElem, S=Name(f"/{tag}"), P=parent, **more)
         )
 
+    def _page(self, page: Drawn, fonts: Dictionary, number: int) -> Dictionary:
+        return Dictionary(
+            Type=Name.Page,
+            MediaBox=Array([0, 0, *page.size]),
+            Resources=Dictionary(Font=fonts),
+            Contents=Array([self._shared(page.ground.packed), self._stream(page.naming.packed)]),
+            StructParents=number,
+            Tabs=Name.S,
+        )
 
-def _page(pdf: Pdf, page: Drawn, fonts: Dictionary, number: int) -> Dictionary:
-    return Dictionary(
-        Type=Name.Page,
-        MediaBox=Array([0, 0, *page.size]),
-        Resources=Dictionary(Font=fonts),
-        Contents=pdf.make_stream(compress(page.stream), Filter=Name.FlateDecode),
-        StructParents=number,
-        Tabs=Name.S,
-    )
+    def _shared(self, packed: bytes) -> Object:
+        """Write a stream that copies have in common once."""
+        if packed not in self.streams:
+            self.streams[packed] = self._stream(packed)
+        return self.streams[packed]
+
+    def _stream(self, packed: bytes) -> Object:
+        return self.pdf.make_stream(packed, Filter=Name.FlateDecode)
+
+
+def _in_order(elements: Sequence[Object], shared: int) -> Iterator[Object]:
+    """Put a page's elements as they are read: title, what names the copy, all else."""
+    ground, naming = elements[:shared], elements[shared:]
+    yield from (element for element in ground if element.S == Name.H1)
+    yield from naming
+    yield from (element for element in ground if element.S != Name.H1)
 
 
 def _say(pdf: Pdf, title: str, printed_at: datetime) -> None:

@@ -97,16 +97,22 @@ def print_round(
     "--units", type=click.Choice(["imperial", "metric"]), default="imperial", show_default=True
 )
 @paper_option
+@click.option(
+    "--copies", type=click.IntRange(1, 100), default=1, show_default=True, help="How many."
+)
 @click.pass_obj
 def print_spare(
-    bench: Bench, out: Path, layout: Path | None, units: str, paper: str | None
+    bench: Bench, out: Path, layout: Path | None, units: str, paper: str | None, copies: int
 ) -> None:
     """Print a form for no table yet: its number goes in by hand, with its check digits."""
-    printed = printing.print_spare(bench.office, units, PAPERS.get(paper or ""))
+    if layout is not None and copies > 1:
+        raise click.UsageError("A layout file holds one form. Leave out --layout, or ask for one.")
+    printed = printing.print_spares(bench.office, units, PAPERS.get(paper or ""), copies=copies)
     write(out, printed.pdf)
     if layout is not None:
-        write(layout, dumps(printed.layout))
-    click.echo(f"Form {printed.layout.form}, {len(printed.layout.pages)} pages: {out}", err=True)
+        write(layout, dumps(printed.layouts[0]))
+    for one in printed.layouts:
+        click.echo(f"Form {one.form}, {len(one.pages)} pages: {out}", err=True)
 
 
 @print_group.command("passport")

@@ -9,7 +9,7 @@ from pathlib import Path
 from forms.layout import Layout
 from forms.numbers import CareToken, FormNumber
 from forms.paper import Paper
-from forms.place import place
+from forms.place import copied, place
 from forms.sheet import print_forms
 from passport.documents.actions import actions_pdf
 from passport.documents.care import Use, care_html, write_care
@@ -76,24 +76,39 @@ def print_form(office: Office, kind: str, number: str, paper: Paper | None = Non
     return PrintedForm(pdf, layout)
 
 
-def print_spare(office: Office, units: str = "imperial", paper: Paper | None = None) -> PrintedForm:
-    """Print a spare form, for a table whose own paper was left behind, and remember that it is out.
+@dataclass(frozen=True)
+class PrintedCopies:
+    """Copies of one form in one PDF, and of each its layout; each has a number of its own."""
+
+    pdf: bytes
+    layouts: tuple[Layout, ...]
+
+
+def print_spares(
+    office: Office, units: str = "imperial", paper: Paper | None = None, *, copies: int = 1
+) -> PrintedCopies:
+    """Print spare forms, for tables whose own paper was left behind; remember that they are out.
 
     Parameters
     ----------
     office : Office
-        Whose technicians it names.
+        Whose technicians they name.
     units : str
-        ``imperial`` or ``metric``, for its boxes and its conversion.
+        ``imperial`` or ``metric``, for their boxes and their conversion.
     paper : Paper, optional
         As the settings say if left out.
+    copies : int
+        How many; what they share is drawn once.
     """
     blank, names = spare.blank_table(units), office.settings.technicians
     form = spare.form(blank, printed_on=office.today, last_visit=None, technicians=names)
-    placed = place(form, paper or office.paper, FormNumber.new(office.bits))
-    layout = replace(placed.layout, printed_on=office.today)
-    office.store.print_spare(layout, office.today, office.now(), spare.TABLE)
-    return PrintedForm(print_forms((placed,), office.now()), layout)
+    first = place(form, paper or office.paper, FormNumber.new(office.bits))
+    more = (copied(first, FormNumber.new(office.bits)) for _ in range(copies - 1))
+    placed = (first, *more)
+    layouts = tuple(replace(one.layout, printed_on=office.today) for one in placed)
+    for layout in layouts:
+        office.store.print_spare(layout, office.today, office.now(), spare.TABLE)
+    return PrintedCopies(print_forms(placed, office.now()), layouts)
 
 
 class Fold(Enum):

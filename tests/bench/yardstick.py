@@ -41,14 +41,15 @@ def print_by_engine(placed: Sequence[Placed]) -> bytes:
 def _section(sheet: Sheet) -> str:
     shapes = f'<path d="{_path(sheet)}" fill="none" stroke="#000" stroke-width="0.25"/>'
     size = 'width="215.9mm" height="279.4mm" viewBox="0 0 215.9 279.4"'
-    texts = "".join(_div(text) for text in (sheet.title, *sheet.texts))
+    texts = "".join(_div(text) for text in (sheet.ground.title, *sheet.texts))
     return f"<section><svg {size}>{shapes}</svg>{texts}</section>"
 
 
 def _path(sheet: Sheet) -> str:
+    ground = sheet.ground
     marks = [box for mark in sheet.page.marks for box in mark_boxes(mark)]
-    boxes = (*code_boxes(sheet.page.code), *marks, *sheet.outlines, *sheet.frames)
-    return "".join(map(rectangle_path, boxes)) + "".join(one.path for one in sheet.strokes)
+    boxes = (*code_boxes(sheet.page.code), *marks, *ground.outlines, *ground.frames)
+    return "".join(map(rectangle_path, boxes)) + "".join(one.path for one in ground.strokes)
 
 
 def _div(text: Text) -> str:

@@ -43,7 +43,8 @@ class Room:
         )
         self.table = register(self.office, INVENTED / "short.toml").table
         self.other = register(self.office, INVENTED / "middle.toml").table
-        self.printed = printing.print_spare(self.office, units)
+        spares = printing.print_spares(self.office, units)
+        self.printed = printing.PrintedForm(spares.pdf, spares.layouts[0])
         self.form = self.printed.layout.form
 
     def visit(self) -> Visit:

@@ -1,10 +1,12 @@
 """A page's content stream."""
 
+import re
 from random import Random
+from zlib import decompress
 
 import pytest
 
-from forms.content import content, path_operators
+from forms.content import Content, ground_content, naming_content, path_operators
 from forms.form import Block, Form, Text
 from forms.numbers import FormNumber
 from forms.paper import Paper
@@ -15,6 +17,10 @@ from forms.typeface import glyphs
 def sheet(*texts: Text) -> Sheet:
     form = Form("t", "Trial", "1", (), (Block("a", 40, texts),))
     return place(form, Paper.A4, FormNumber.new(Random(1).getrandbits)).sheets[0]
+
+
+def stream(drawn: Content) -> str:
+    return decompress(drawn.packed).decode()
 
 
 @pytest.mark.parametrize(
@@ -31,24 +37,27 @@ def test_a_path_is_written_in_the_file_s_operators(path: str, operators: str) ->
 
 
 def test_shapes_then_title_then_lines_are_marked() -> None:
-    drawn = content(sheet())
+    drawn = ground_content(sheet().ground)
 
-    assert drawn.tags[:3] == ("Figure", "H1", "P")
-    assert drawn.stream.count(b"BDC") == drawn.stream.count(b"EMC") == len(drawn.tags)
+    assert [piece.tag for piece in drawn.pieces[:3]] == ["Figure", "H1", "P"]
+    assert stream(drawn).count("BDC") == stream(drawn).count("EMC") == len(drawn.pieces)
+
+
+def test_the_marks_of_a_copy_count_on() -> None:
+    drawn = stream(naming_content(sheet(), 7))
+
+    assert re.findall(r"MCID (\d+)", drawn) == ["7", "8", "9", "10"]
 
 
 def test_texts_at_one_height_are_read_as_one_line_from_left_to_right() -> None:
-    one, other = Text(40, 5, "right"), Text(2, 5, "left")
-    drawn = content(sheet(one, other)).stream.decode()
+    drawn = stream(ground_content(sheet(Text(40, 5, "right"), Text(2, 5, "left")).ground))
     line = next(part for part in drawn.split("EMC") if glyphs("left ") in part)
 
     assert line.index(glyphs("left ")) < line.index(glyphs("right "))
 
 
 def test_texts_at_two_heights_are_two_lines() -> None:
-    alone, more = (
-        content(sheet(Text(2, 5, "up"))),
-        content(sheet(Text(2, 5, "up"), Text(2, 9, "on"))),
-    )
+    one, two = sheet(Text(2, 5, "up")), sheet(Text(2, 5, "up"), Text(2, 9, "on"))
+    lines = [len(ground_content(drawn.ground).pieces) for drawn in (one, two)]
 
-    assert len(more.tags) == len(alone.tags) + 1
+    assert lines[1] == lines[0] + 1

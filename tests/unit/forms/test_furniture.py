@@ -8,7 +8,7 @@ import pytest
 from forms.drawing import stroke_box, text_box
 from forms.field import Box
 from forms.form import Form, Stroke, Text
-from forms.furniture import Leaf, strokes, texts, title
+from forms.furniture import Leaf, naming, strokes, texts, title
 from forms.marks import MODULE, page_code, page_marks
 from forms.misfits import DrawingOutside, TextOutside
 from forms.numbers import FormNumber
@@ -18,8 +18,8 @@ PAPERS = pytest.mark.parametrize("paper", list(Paper), ids=lambda paper: paper.n
 NUMBER = FormNumber("16JD000000M")
 
 
-def leaf(paper: Paper) -> Leaf:
-    return Leaf(paper, NUMBER, 1, 3)
+def everything(form: Form, paper: Paper) -> list[Text]:
+    return [*texts(form, paper), *naming(Leaf(paper, NUMBER, 1, 3))]
 
 
 def grown(box: Box, by: float) -> Box:
@@ -44,8 +44,8 @@ def kept_white(paper: Paper) -> list[Box]:
 def printed(form: Form, paper: Paper) -> list[Box]:
     drawn = [stroke_box(stroke) for stroke in strokes(form, paper)]
     return [
-        text_box(title(form, leaf(paper))),
-        *(text_box(text) for text in texts(form, leaf(paper))),
+        text_box(title(form, paper)),
+        *(text_box(text) for text in everything(form, paper)),
         *drawn,
     ]
 
@@ -72,7 +72,7 @@ def test_nothing_stands_nearer_to_the_edge_than_eight_millimetres(
 @PAPERS
 def test_no_two_texts_lie_over_each_other(paper: Paper, sample_form: Form) -> None:
     form = replace(sample_form, header=tuple(f"Line {n}, with a kit" for n in range(6)))
-    boxes = [text_box(text) for text in (title(form, leaf(paper)), *texts(form, leaf(paper)))]
+    boxes = [text_box(text) for text in (title(form, paper), *everything(form, paper))]
 
     assert [pair for pair in combinations(boxes, 2) if meet(*(grown(b, -0.1) for b in pair))] == []
 
@@ -86,7 +86,7 @@ def test_the_check_bar_is_100_mm_long(paper: Paper, sample_form: Form) -> None:
 
 @PAPERS
 def test_every_page_says_which_form_and_which_page(paper: Paper, sample_form: Form) -> None:
-    said = [text.text for text in texts(sample_form, leaf(paper))]
+    said = [text.text for text in everything(sample_form, paper)]
 
     assert {"16JD-0000-00M", "Page 1 of 3", "16JD-0000-00M · page 1 of 3"} <= set(said)
 
@@ -94,7 +94,7 @@ def test_every_page_says_which_form_and_which_page(paper: Paper, sample_form: Fo
 def test_without_a_drawing_the_header_lines_are_wider(sample_form: Form) -> None:
     line = "An invented table in an invented hall, on a floor of oak, by the window"
     lines = [
-        next(text for text in texts(form, leaf(Paper.A4)) if text.text.startswith("An inv"))
+        next(text for text in texts(form, Paper.A4) if text.text.startswith("An inv"))
         for form in (
             replace(sample_form, header=(line,)),
             replace(sample_form, header=(line,), drawing=()),
@@ -108,21 +108,21 @@ def test_a_header_of_too_many_lines_is_refused(sample_form: Form) -> None:
     form = replace(sample_form, header=tuple("12345678"))
 
     with pytest.raises(TextOutside) as caught:
-        texts(form, leaf(Paper.A4))
+        texts(form, Paper.A4)
 
     assert (caught.value.place, caught.value.text) == ("the header", "8")
 
 
 def test_a_title_of_three_lines_is_refused(sample_form: Form) -> None:
     with pytest.raises(TextOutside) as caught:
-        title(replace(sample_form, title="A visit " * 9), leaf(Paper.A4))
+        title(replace(sample_form, title="A visit " * 9), Paper.A4)
 
     assert caught.value.place == "the header"
 
 
 def test_a_foot_line_that_is_too_long_is_refused(sample_form: Form) -> None:
     with pytest.raises(TextOutside) as caught:
-        texts(replace(sample_form, footer="Stop and call. " * 30), leaf(Paper.A4))
+        texts(replace(sample_form, footer="Stop and call. " * 30), Paper.A4)
 
     assert caught.value.place == "the foot"
 
@@ -137,4 +137,4 @@ def test_a_drawing_larger_than_its_place_is_refused(sample_form: Form) -> None:
 def test_texts_of_the_drawing_stand_in_it(sample_form: Form) -> None:
     form = replace(sample_form, drawing_texts=(Text(0, 0, "end A", 7),))
 
-    assert Text(112, 18.5, "end A", 7) in texts(form, leaf(Paper.A4))
+    assert Text(112, 18.5, "end A", 7) in texts(form, Paper.A4)

@@ -111,13 +111,13 @@ def test_a_heavy_box_is_framed_and_not_outlined() -> None:
     scale = Scale("count", "count", "card", options)
     sheet = placed(Block("a", 9, fields=(scale,), heavy=frozenset({"count=1"}))).sheets[0]
 
-    assert (sheet.frames, len(sheet.outlines)) == ((Box(37, 43, 4, 4),), 2)
+    assert (sheet.ground.frames, len(sheet.ground.outlines)) == ((Box(37, 43, 4, 4),), 2)
 
 
 def test_all_boxes_of_a_heavy_field_are_framed() -> None:
     sheet = placed(Block("a", 9, fields=(tick("ok"),), heavy=frozenset({"ok"}))).sheets[0]
 
-    assert (len(sheet.frames), sheet.outlines) == (1, ())
+    assert (len(sheet.ground.frames), sheet.ground.outlines) == (1, ())
 
 
 def test_a_point_is_printed_before_the_decimals() -> None:
@@ -125,13 +125,13 @@ def test_a_point_is_printed_before_the_decimals() -> None:
     digits = Digits("size", "size", "mm", boxes, decimals=1)
     sheet = placed(Block("a", 12, fields=(digits,))).sheets[0]
 
-    assert "M44.5 51.0" in sheet.strokes[-1].path  # 20 + (24 + 26) / 2 - 0.5; 41 + 2 + 8
+    assert "M44.5 51.0" in sheet.ground.strokes[-1].path  # 20 + (24 + 26) / 2 - 0.5; 41 + 2 + 8
 
 
 def test_whole_numbers_have_no_point() -> None:
     digits = Digits("size", "size", "mm", (BOX,))
     plain, counted = (
-        len(placed(Block("a", 12, fields=(field,))).sheets[0].strokes)
+        len(placed(Block("a", 12, fields=(field,))).sheets[0].ground.strokes)
         for field in (tick("done"), digits)
     )
 
@@ -253,4 +253,4 @@ def test_a_heavy_frame_must_name_a_box() -> None:
 def test_strokes_of_a_block_move_with_it() -> None:
     sheet = placed(Block("a", 10), Block("b", 9, strokes=(Stroke("M0 1H3"),))).sheets[0]
 
-    assert sheet.strokes[-1].path == "M20 52H23"
+    assert sheet.ground.strokes[-1].path == "M20 52H23"

@@ -16,7 +16,7 @@ from forms.form import Block, Form, Stroke, Text
 from forms.misfits import NothingToPrint
 from forms.numbers import FormNumber
 from forms.paper import Paper
-from forms.place import Placed, place
+from forms.place import Placed, copied, place
 from forms.sheet import print_form, print_forms
 
 NUMBER = FormNumber("16JD000000M")
@@ -70,7 +70,9 @@ def test_another_time_gives_other_bytes(sample_placed: Placed, printed_at: datet
 
 def test_every_text_of_the_form_is_on_paper(sample_placed: Placed, printed_at: datetime) -> None:
     printed = text_of(print_form(sample_placed, printed_at))
-    texts = [text.text for page in sample_placed.sheets for text in (page.title, *page.texts)]
+    texts = [
+        text.text for page in sample_placed.sheets for text in (page.ground.title, *page.texts)
+    ]
 
     assert [text for text in texts if text not in printed] == []
 
@@ -82,21 +84,22 @@ def test_markup_in_a_text_is_printed_as_it_stands(printed_at: datetime) -> None:
     assert text_of(print_form(place(form, Paper.A4, NUMBER), printed_at)).count(nasty) == 3
 
 
-def test_a_page_is_read_aloud_with_its_title_first(
+def test_a_page_is_read_aloud_with_its_title_and_number_first(
     sample_placed: Placed, printed_at: datetime
 ) -> None:
     pdf = opened(print_form(sample_placed, printed_at))
 
-    assert tags(pdf.Root.StructTreeRoot)[:4] == ["/Document", "/Sect", "/H1", "/Figure"]
+    read = ["/Document", "/Sect", "/H1", "/P", "/P", "/P", "/Figure", "/Figure", "/P"]
+    assert tags(pdf.Root.StructTreeRoot)[:9] == read
 
 
-def test_the_shapes_of_a_page_have_a_description(
-    sample_placed: Placed, printed_at: datetime
-) -> None:
+def test_the_figures_of_a_page_have_words(sample_placed: Placed, printed_at: datetime) -> None:
     pdf = opened(print_form(sample_placed, printed_at))
-    figure = described(pdf.Root.StructTreeRoot)[0]
+    figures = described(pdf.Root.StructTreeRoot)[:2]
 
-    assert str(figure.Alt) == "Boxes, drawing and code of page 1"
+    code = sample_placed.layout.pages[0].code.text
+    words = [str(figure.Alt) for figure in figures]
+    assert words == [f"QR code: {code}", "Boxes and drawing of page 1"]
 
 
 def test_a_page_is_drawn_with_one_path_for_each_look(
@@ -105,8 +108,8 @@ def test_a_page_is_drawn_with_one_path_for_each_look(
     pdf = opened(print_form(sample_placed, printed_at))
     painted = [str(op.operator) for op in pikepdf.parse_content_stream(pdf.pages[0])]
 
-    # black shapes; outlines, frames, header drawing, check bar, punch and staple, block lines
-    assert (painted.count("f"), painted.count("S")) == (1, 6)
+    # marks, the code; outlines, frames, header drawing, check bar, punch and staple, block lines
+    assert (painted.count("f"), painted.count("S")) == (2, 6)
 
 
 def test_several_forms_are_printed_into_one_file(sample_form: Form, printed_at: datetime) -> None:
@@ -142,6 +145,26 @@ def test_a_batch_holds_every_page_in_order_and_keeps_its_tags(
 
     assert [name for name, text in found if name not in text] == []
     assert tags(opened(printed).Root.StructTreeRoot).count("/Sect") == 6
+
+
+def test_a_copy_differs_in_its_number_and_codes_only(
+    sample_placed: Placed, printed_at: datetime
+) -> None:
+    number = FormNumber.new(Random(5).getrandbits)
+    afresh = place(sample_placed.form, sample_placed.paper, number)
+    copy = copied(sample_placed, number)
+
+    assert copy.layout == afresh.layout
+    assert print_form(copy, printed_at) == print_form(afresh, printed_at)
+
+
+def test_copies_share_what_they_have_in_common(sample_placed: Placed, printed_at: datetime) -> None:
+    bits = Random(1).getrandbits
+    copies = [copied(sample_placed, FormNumber.new(bits)) for _ in range(3)]
+    pages = opened(print_forms(copies, printed_at)).pages
+    drawings = [{page.Contents[at].objgen for page in pages} for at in (0, 1)]
+
+    assert [len(one) for one in drawings] == [2, 6]
 
 
 def test_a_batch_without_forms_is_refused(printed_at: datetime) -> None:
