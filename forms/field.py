@@ -26,12 +26,14 @@ class Box(NamedTuple):
 class Option:
     """One box of a choice or scale, and the answer that a mark in it gives.
 
-    ``bound`` marks an end that means "this or more".
+    ``bound`` marks an end that means "this or more". ``asks`` is what the paper asks for where this
+    box is marked, as printed beside it; the layout keeps it for as long as the form lives.
     """
 
     value: int | str
     box: Box
     bound: bool = False
+    asks: str = ""
 
 
 @dataclass(frozen=True)

@@ -175,11 +175,13 @@ def _page(data: Mapping[str, Any]) -> Page:
 
 def _option_json(option: Option) -> dict[str, Any]:
     data: dict[str, Any] = {"value": option.value, "box_mm": _numbers(option.box)}
-    return data | {"bound": True} if option.bound else data
+    further = {"bound": option.bound, "asks": option.asks}
+    return data | {key: value for key, value in further.items() if value}
 
 
 def _option(data: Mapping[str, Any]) -> Option:
-    return Option(data["value"], _box(data["box_mm"]), bool(data.get("bound", False)))
+    bound, asks = bool(data.get("bound", False)), str(data.get("asks", ""))
+    return Option(data["value"], _box(data["box_mm"]), bound, asks)
 
 
 def _expect_json(expect: Expectation | None) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """``register``, ``history``, ``advise``, ``due``: tables and what is known of them."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any, cast
@@ -25,6 +25,7 @@ from passport.office import registering
 from passport.office.due import Due, due_list, reckon_aged
 from passport.office.history import Filed, advice_for, all_visits_of, beside, visits_of
 from passport.office.kits import adopt
+from passport.office.told import form_told
 from passport.office.wording import advice_lines, record_lines, visit_lines
 from passport.table import Table
 from passport.table_file import describe
@@ -67,13 +68,16 @@ def history(bench: Bench, number: str, as_json: bool) -> None:
     visits, others = all_visits_of(bench.office, table), beside(bench.office, table)
     moves = bench.office.store.table(table.number).moves
     if as_json:
+        asked = {visit.form: form_told(bench.office, visit, visits) for visit in visits}
         moved = [{"on": one.on.isoformat(), "site": one.site, "why": one.why} for one in moves]
-        show_json({**_history_json(table, visits, others), "moves": moved})
+        listed = _history_json(table, visits, others, asked)
+        show_json({**listed, "moves": moved})
         return
     if not visits:
         click.echo("No visit yet.")
     for visit in visits:
-        click.echo("\n".join(visit_lines(visit, turned(visit))))
+        lines = (*turned(visit), *form_told(bench.office, visit, visits))
+        click.echo("\n".join(visit_lines(visit, lines)))
     for one in others:
         click.echo("\n".join(record_lines(table, one)))
     for move in moves:
@@ -81,13 +85,18 @@ def history(bench: Bench, number: str, as_json: bool) -> None:
         click.echo(f"{move.on.isoformat()}  moved to {place}: {move.why}")
 
 
-def _history_json(table: Table, visits: Sequence[Visit], others: Sequence[Filed]) -> Any:
-    """List visits, and beside them the records of other kinds with what they say."""
+def _history_json(
+    table: Table,
+    visits: Sequence[Visit],
+    others: Sequence[Filed],
+    asked: Mapping[str, Sequence[str]],
+) -> Any:
+    """List visits with what their forms told, and beside them other records with what they say."""
     records = [
         {**plain(asdict(cast(Any, one.record))), "says": list(one.kind.tell(table, one.record))}
         for one in others
     ]
-    shown = [plain(asdict(visit)) for visit in visits]
+    shown = [{**plain(asdict(visit)), "told": list(asked[visit.form])} for visit in visits]
     return {"table": table.number, "visits": shown, "records": records}
 
 

@@ -24,6 +24,7 @@ from passport.office.acting import acting, close_action, incomplete
 from passport.office.history import beside, story
 from passport.office.notes import noted_of
 from passport.office.registering import table as find_table
+from passport.office.told import form_told
 from passport.records import ActionResult, Contact
 from passport.records.drafts import Decision
 from passport.table import Table
@@ -46,10 +47,11 @@ PAPERS: Mapping[str, tuple[str, Callable[[Office, str], bytes]]] = {  # file nam
 
 @dataclass(frozen=True)
 class Past:
-    """One visit of the history: its line in the log, and its form with all values."""
+    """One visit of the history: its line in the log, its form with all values, what that told."""
 
     entry: Entry
     form: str
+    told: tuple[str, ...]
 
 
 @room.get("/tables")
@@ -144,7 +146,10 @@ def pdf(content: bytes, name: str) -> Response:
 def _history(told: Story) -> list[Past]:
     """Each visit, the newest first."""
     entries, visits = log(told), reversed(told.visits)
-    return [Past(entry, visit.form) for entry, visit in zip(entries, visits, strict=True)]
+    return [
+        Past(entry, visit.form, form_told(office(), visit, told.visits))
+        for entry, visit in zip(entries, visits, strict=True)
+    ]
 
 
 def _picture(table: Table) -> str:

@@ -41,7 +41,8 @@ class Action:
 
     ``id`` stays the same however often the list is made from the same visits. ``quarters`` is
     None where nothing is turned; positive: the board goes up, or hollower. ``value`` and ``u`` are
-    the expected result and its standard uncertainty. [mm or mm/m]
+    the expected result and its standard uncertainty. [mm or mm/m] ``stations`` are the legs,
+    brackets and ends that ``station`` names in words.
     """
 
     id: str
@@ -57,3 +58,4 @@ class Action:
     value: float | None = None
     u: float | None = None
     cautions: tuple[Caution, ...] = ()
+    stations: tuple[str, ...] = ()

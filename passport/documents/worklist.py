@@ -14,6 +14,7 @@ from passport.documents.turning import turning
 from passport.leveling.advice import Advice
 from passport.table import Table
 from passport.visit import Visit
+from passport.visits.kind import LookFirst
 from passport.visits.service.closing import SURFACE
 
 
@@ -51,8 +52,11 @@ def action_list(
     )
 
 
-def look_first(actions: Sequence[Action], closed: Collection[str] = ()) -> tuple[str, ...]:
-    """Say in a line each what the next form should look at first: turns and checks still open.
+def look_first(actions: Sequence[Action], closed: Collection[str] = ()) -> LookFirst:
+    """Say what the next form should look at first: turns, readings and damage still open.
+
+    Where, and why it is open; not how far to turn, nor what was found: what the technician finds
+    decides that, by the look-ups. Count and condition stand on the next actions.
 
     Parameters
     ----------
@@ -63,21 +67,40 @@ def look_first(actions: Sequence[Action], closed: Collection[str] = ()) -> tuple
 
     Returns
     -------
-    tuple of str
-        In working order; what ends every visit is left out.
+    LookFirst
+        One line for each reason, in working order; what ends every visit is left out.
     """
-    return tuple(
-        _line(action)
-        for action in actions
-        if action.id not in closed and action.step < Step.TOUCH_DOWN and action.step != Step.CLEAR
-    )
+    still_open = [(action, _why_open(action)) for action in actions if action.id not in closed]
+    places: dict[str, list[str]] = {}
+    for action, why in still_open:
+        if why:
+            places.setdefault(why, []).extend(action.stations)
+    lines = (_first_line(why, tuple(dict.fromkeys(names))) for why, names in places.items())
+    return LookFirst(tuple(lines), frozenset(name for names in places.values() for name in names))
 
 
-def _line(action: Action) -> str:
-    turn = f": {wording.quarters(action.quarters)}" if action.quarters is not None else ""
-    said = f"{action.what.rstrip('.')}{turn}"
-    when = f" ({action.condition})" if action.condition else ""
-    return f"{action.station or 'whole table'}: {said[:1].lower()}{said[1:]}{when}"
+_WHY_OPEN = {
+    "use": "OUT OF USE: check what the last visit noted before anything else",
+    "look-again": "turned last time, read as found",
+    "read": "no value yet",
+    "out": "outside as left",
+    "settle": "undecided as left",
+    "surface/damaged": f"surface: {SURFACE['damaged']} noted",
+    "surface/worn": f"surface: {SURFACE['worn']} noted",
+}
+
+
+def _why_open(action: Action) -> str:
+    """Say why an action comes first; nothing for what goes with turns or ends every visit."""
+    if action.quarters is not None:
+        return "turn planned"
+    name = action.id.partition("/")[2]
+    return _WHY_OPEN.get(name) or _WHY_OPEN.get(name.partition("/")[0], "")
+
+
+def _first_line(why: str, names: tuple[str, ...]) -> str:
+    said = tuple(f"end {name}" if name in "AB" else name for name in names)
+    return f"{why}: {wording.stations(said)}" if said else why
 
 
 def action_json(action: Action) -> dict[str, Any]:
@@ -115,6 +138,7 @@ def _look_again(advice: Advice) -> list[Action]:
             id="look-again",
             step=Step.LOOK_AGAIN,
             station=wording.stations(advice.look_again),
+            stations=advice.look_again,
             where="turned at the last visit",
             condition="before anything is turned",
             what="Read these as found.",

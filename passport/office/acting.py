@@ -4,12 +4,16 @@ from dataclasses import dataclass
 
 from passport.documents.action import STEP_NAMES, Action
 from passport.documents.house import Story
-from passport.documents.worklist import action_list
+from passport.documents.worklist import action_list, look_first
 from passport.errors import PassportError
 from passport.office import Office
+from passport.office.history import story
 from passport.records import ActionResult, ClosedAction
 from passport.records.drafts import Decision
 from passport.records.form_state import FormRecord, FormState
+from passport.visits.kind import NOTHING_OPEN, LookFirst
+
+WAITING = "a page of an earlier form is missing: what it asks for is not known yet"
 
 
 class ActionUnknown(PassportError):
@@ -38,6 +42,22 @@ def acting(office: Office, story: Story) -> tuple[Acting, ...]:
     closed = {one.action: one for one in record.closed_actions}
     actions = action_list(story.table, story.visits, story.advice, story.stopped_by)
     return tuple(Acting(one, STEP_NAMES[one.step], closed.get(one.id)) for one in actions)
+
+
+def still_open(office: Office, number: str) -> LookFirst:
+    """Say what the next form of a table looks at first.
+
+    Next actions rest on whole forms: while a page is missing, the form says that instead.
+    """
+    if incomplete(office, number):
+        return LookFirst((WAITING,))
+    told = story(office, number)
+    if not told.visits:
+        return NOTHING_OPEN
+    acts = acting(office, told)
+    return look_first(
+        [one.action for one in acts], {one.action.id for one in acts if one.closed is not None}
+    )
 
 
 def close_action(

@@ -20,12 +20,14 @@ from passport.documents.passport import booklet_pdf, passport_pdf
 from passport.errors import PassportError
 from passport.leveling.response import taught
 from passport.office import Office
+from passport.office.acting import still_open
 from passport.office.history import code_text, out_of_use, phone, story, visits_of
 from passport.office.registering import table as find_table
 from passport.office.registering import tables
 from passport.records.form_state import FormState
 from passport.table import Table
-from passport.visits import KINDS, spare
+from passport.visits import KINDS, service, spare
+from passport.visits.kind import NOTHING_OPEN
 
 PAPER_LABELS = {Paper.A4: LabelSheet.A4_8, Paper.LETTER: LabelSheet.LETTER_6}
 
@@ -67,6 +69,7 @@ def print_form(office: Office, kind: str, number: str, paper: Paper | None = Non
         printed_on=office.today,
         last_visit=visits[-1] if visits else None,
         technicians=office.settings.technicians,
+        look_first=still_open(office, table.number) if kind == service.KIND else NOTHING_OPEN,
     )
     number_ = FormNumber.new(office.bits)
     placed = place(form, paper or office.paper, number_, office.settings.desk_address)

@@ -25,6 +25,21 @@ class Context:
     layout: Layout
 
 
+@dataclass(frozen=True)
+class LookFirst:
+    """What a visit looks at first: the next actions that are still open.
+
+    ``lines`` say what and where, in the order of the work; ``stations`` are the legs and brackets
+    among them.
+    """
+
+    lines: tuple[str, ...] = ()
+    stations: frozenset[str] = frozenset()
+
+
+NOTHING_OPEN = LookFirst()
+
+
 class Record(Protocol):
     """What every kind's record says of itself; what else it holds is the kind's own affair."""
 
@@ -68,6 +83,7 @@ class MakesForm(Protocol):
         printed_on: date,
         last_visit: Visit | None,
         technicians: Sequence[str],
+        look_first: LookFirst = NOTHING_OPEN,
     ) -> Form:
         """Return the form, not yet placed on paper."""
 

@@ -18,6 +18,7 @@ from passport.table import (
     Hand,
     Kit,
     Leg,
+    Own,
     Role,
     Side,
     Table,
@@ -26,6 +27,7 @@ from passport.table import (
     Thread,
 )
 from passport.visits import KINDS
+from passport.visits.kind import LookFirst
 
 UNC = Thread("3/8-16 UNC", 1.5875)
 ROLES = {
@@ -65,9 +67,27 @@ CASES = [
 ]
 
 
+OPEN = LookFirst(
+    (
+        "turned last time, read as found: L1, L3, B2 to B5 and B8",
+        "turn planned: L1, L3, L5, B1, B7 and end A",
+        "undecided as left: ends, B6",
+        "surface: dent or crack noted",
+        "surface: worn or patchy noted",
+    ),
+    frozenset({"L1", "L3", "L5", "B1", "B7"}),
+)
+CHECKED = {"zero": Own(0.31, 0.06, date(2026, 5, 4)), "bow": Own(-0.006, 0.004, date(2026, 5, 4))}
+
+
 def placed(table: Table, paper: Paper) -> Placed:
+    """Place the form of a table whose kit was checked and of which much is still open."""
     form = KINDS["service"].form(
-        table, printed_on=date(2026, 11, 2), last_visit=None, technicians=TECHNICIANS
+        replace(table, kit=replace(table.kit, **CHECKED)),
+        printed_on=date(2026, 11, 2),
+        last_visit=None,
+        technicians=TECHNICIANS,
+        look_first=OPEN,
     )
     return place(form, paper, FormNumber.new())
 
@@ -100,6 +120,7 @@ def test_long_list_of_technicians_keeps_the_page_budget(paper, count):
         printed_on=date(2026, 11, 2),
         last_visit=None,
         technicians=[f"Invented Longername the {n}th" for n in range(count)],
+        look_first=OPEN,
     )
 
     assert pages(place(form, paper, FormNumber.new())) == [False, False, True]

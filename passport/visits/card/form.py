@@ -11,6 +11,7 @@ from passport.table import Table
 from passport.visit import Visit
 from passport.visits.grid import PITCH, choice, digit_boxes, digits, tick
 from passport.visits.ink import BESIDE, WIDTH, Ink, caution, label, paragraph, section
+from passport.visits.kind import NOTHING_OPEN, LookFirst
 from passport.visits.service import closing, ids
 
 KIND = "card"
@@ -53,7 +54,12 @@ CARE = (
 
 
 def form(
-    table: Table, *, printed_on: date, last_visit: Visit | None, technicians: Sequence[str]
+    table: Table,
+    *,
+    printed_on: date,
+    last_visit: Visit | None,
+    technicians: Sequence[str],
+    look_first: LookFirst = NOTHING_OPEN,
 ) -> Form:
     """Draw up the check card of a table; nobody's name is on it. See ``MakesForm``."""
     drawing = draw(table, *HEADER_DRAWING_MM)

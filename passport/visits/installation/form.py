@@ -20,6 +20,7 @@ from passport.visits.ink import (
     paragraph,
 )
 from passport.visits.installation.stages import Stage, stages_of
+from passport.visits.kind import NOTHING_OPEN, LookFirst
 from passport.visits.service import closing
 from passport.visits.service.form import header
 
@@ -51,7 +52,12 @@ def sign(stage: str) -> str:
 
 
 def form(
-    table: Table, *, printed_on: date, last_visit: Visit | None, technicians: Sequence[str]
+    table: Table,
+    *,
+    printed_on: date,
+    last_visit: Visit | None,
+    technicians: Sequence[str],
+    look_first: LookFirst = NOTHING_OPEN,
 ) -> Form:
     """Draw up the installation form of a table; see ``MakesForm``."""
     drawing = draw(table, *HEADER_DRAWING_MM)

@@ -21,6 +21,7 @@ from passport.visits.grid import (
     tick,
 )
 from passport.visits.ink import BESIDE, NOTHING, SMALL, WIDTH, Ink, label, section
+from passport.visits.kind import NOTHING_OPEN, LookFirst
 from passport.visits.kit import ids
 from passport.visits.kit.record import Pair
 from passport.visits.service import closing, opening
@@ -55,7 +56,12 @@ EDGE_CARE = "Feelers and edges cut: draw a feeler, never push with a finger behi
 
 
 def form(
-    table: Table, *, printed_on: date, last_visit: Visit | None, technicians: Sequence[str]
+    table: Table,
+    *,
+    printed_on: date,
+    last_visit: Visit | None,
+    technicians: Sequence[str],
+    look_first: LookFirst = NOTHING_OPEN,
 ) -> Form:
     """Draw up the check of the kit that looks after a table; see ``MakesForm``."""
     drawing = draw(table, *HEADER_DRAWING_MM)

@@ -3,7 +3,7 @@
 Signs: a count is positive for a hollow, -n for "crown n"; a turn is positive where hollower.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 
 from forms.form import Block, Stroke
 from passport.leveling.lookup import hollow_turns
@@ -76,9 +76,9 @@ def counts(table: Table, bracket: Bracket) -> Counts:
     return Counts("card", VALUES, _WORDS, BOUNDS, tuple((hollow_words(one),) for one in asked))
 
 
-def blocks(table: Table, turned_last: Collection[str]) -> tuple[Block, ...]:
-    """Head and one block a bracket; ``turned_last`` are those to look at again."""
-    stations = (_station(table, one, one.name in turned_last) for one in table.brackets)
+def blocks(table: Table, beside: Mapping[str, str]) -> tuple[Block, ...]:
+    """Head and one block a bracket; ``beside`` says which to look at first, and why."""
+    stations = (_station(table, one, beside.get(one.name, "bracket")) for one in table.brackets)
     return (_head(table), *stations) if table.brackets else ()
 
 
@@ -110,12 +110,12 @@ def sides_words(y: float) -> Ink:
     )
 
 
-def _station(table: Table, bracket: Bracket, again: bool) -> Block:
+def _station(table: Table, bracket: Bracket, beside: str) -> Block:
     head = counts(table, bracket)
     row, name = head.head_mm, bracket.name
     height = row + 2 * PITCH + FOOT_GAP
     ink = (
-        station_name(table, bracket, "look again" if again else "bracket")
+        station_name(table, bracket, beside)
         + counts_head(head)
         + _rows(bracket, 1, row, head)
         + untouched_tick(ids.untouched(name), name, row)

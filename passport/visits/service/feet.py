@@ -36,7 +36,7 @@ def _support(table: Table, leg: Leg, *, headed: bool) -> Block:
     Its columns are those of the legs above, so their counts are not printed again.
     """
     head, name = counts(table, leg), leg.name
-    top = 6.7 if headed else 0.4
+    top = 6.1 if headed else 0.4
     ink = small_name(leg, top - 1.6) + label(0, top + 4.2, place(table, leg), SMALL)
     ink += reading_row(ids.found(1, name), f"{name} found", top, head, "")
     ink += _feet_boxes(_support_ticks(name), name, TURNS_LEFT + 3.0, headed=headed).moved(0, top)
@@ -67,14 +67,14 @@ def _feet(table: Table) -> Block:
     """Jam nuts and what each foot carries, three legs a line."""
     legs = table.adjusted_legs()
     beside = len(legs) < _ABREAST  # the words take the free place of a line, if there is one
-    top = 7.0 if beside else 9.8
+    top = 6.4 if beside else 9.0
     words = (2 * _CELL + 3.0, 0.6, _CELL - 4.0) if beside else (0.0, 0.2, WIDTH)
     ink = paragraph(*words, FEET).ink
     for index, leg in enumerate(legs):
         boxes = _feet_boxes(_jam_nuts(leg.name), leg.name, 9.6, headed=index < _ABREAST)
         line = small_name(leg, 0) + boxes
         ink += line.moved(index % _ABREAST * _CELL, top + index // _ABREAST * PITCH)
-    height = top + -(-len(legs) // _ABREAST) * PITCH + 0.6
+    height = top + -(-len(legs) // _ABREAST) * PITCH + 0.4
     return ink.block("feet", height)
 
 

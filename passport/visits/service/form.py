@@ -13,6 +13,7 @@ from passport.table import Role, Table
 from passport.visit import BracketPass, Count, LegPass, Visit
 from passport.visits.grid import PITCH, tick
 from passport.visits.ink import NOTHING, SMALL, Ink, label, section
+from passport.visits.kind import NOTHING_OPEN, LookFirst
 from passport.visits.service import (
     brackets,
     closing,
@@ -42,7 +43,12 @@ UNDER = (
 
 
 def form(
-    table: Table, *, printed_on: date, last_visit: Visit | None, technicians: Sequence[str]
+    table: Table,
+    *,
+    printed_on: date,
+    last_visit: Visit | None,
+    technicians: Sequence[str],
+    look_first: LookFirst = NOTHING_OPEN,
 ) -> Form:
     """Draw up the service form of a table.
 
@@ -56,13 +62,15 @@ def form(
         What it left is what history expects of the scales; it is not printed.
     technicians : sequence of str
         The office's list; none gives a line for the name.
+    look_first : LookFirst
+        Next actions that are still open: named at the head of the visit and at their stations.
 
     Returns
     -------
     Form
         Not yet placed on paper; kind ``service``.
     """
-    first = _first_pass(table, _turned(last_visit))
+    first = _first_pass(table, look_first, _beside(last_visit, look_first))
     blocks = (
         *first,
         *closing.blocks(table, printed_on, technicians),
@@ -82,13 +90,15 @@ def form(
     )
 
 
-def _first_pass(table: Table, turned: frozenset[str]) -> tuple[Block, ...]:
+def _first_pass(
+    table: Table, look_first: LookFirst, beside: Mapping[str, str]
+) -> tuple[Block, ...]:
     return (
-        *opening.blocks(table),
-        *legs.blocks(table, turned),
+        *opening.blocks(table, look_first.lines),
+        *legs.blocks(table, beside),
         *feet.blocks(table),
         *rise.blocks(table),
-        *brackets.blocks(table, turned),
+        *brackets.blocks(table, beside),
         *shots.blocks(table),
     )
 
@@ -112,6 +122,12 @@ def _foot(printed_on: date, last: Visit | None) -> str:
         return f"{FOOTER} Printed {printed_on.isoformat()}, nothing learned yet."
     learned = last.date.isoformat() if last.date else "a visit without a date"
     return f"{FOOTER} Printed {printed_on.isoformat()}; look-ups learned up to {learned}."
+
+
+def _beside(visit: Visit | None, look_first: LookFirst) -> dict[str, str]:
+    """Say beside a station's name why it comes first: turned last time, or still open."""
+    still_open = dict.fromkeys(look_first.stations, "look first")
+    return still_open | dict.fromkeys(_turned(visit), "look again")
 
 
 def _turned(visit: Visit | None) -> frozenset[str]:

@@ -3,7 +3,7 @@
 Signs: a count is positive when the RIGHT end is low; a turn is positive where the board goes up.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
 from forms.form import Block
@@ -105,9 +105,9 @@ def _box_words(kit: Kit, value: int) -> str:
     return f"{abs(value) * box_deg(kit):.3f}".rstrip("0").lstrip("0")
 
 
-def blocks(table: Table, turned_last: Collection[str] = ()) -> tuple[Block, ...]:
-    """Head, and one block a leg that is turned; ``turned_last`` are those to look at again."""
-    stations = (_station(table, leg, leg.name in turned_last) for leg in table.adjusted_legs())
+def blocks(table: Table, beside: Mapping[str, str]) -> tuple[Block, ...]:
+    """Head, and one block a leg that is turned; ``beside`` says which to look at first, and why."""
+    stations = (_station(table, leg, beside.get(leg.name, "")) for leg in table.adjusted_legs())
     return (_head(table), *stations)
 
 
@@ -135,13 +135,13 @@ def sides_words(by: Reads, y: float) -> Ink:
     )
 
 
-def _station(table: Table, leg: Leg, again: bool) -> Block:
+def _station(table: Table, leg: Leg, beside: str) -> Block:
     head = counts(table, leg)
     row, name = head.head_mm, leg.name
     height = row + 2 * PITCH + FOOT_GAP
     role = "end leg" if leg.role is Role.END else "centre leg"
     ink = (
-        station_name(table, leg, "look again" if again else role)
+        station_name(table, leg, beside or role)
         + counts_head(head)
         + reading_row(ids.found(1, name), f"{name} found", row, head, "found")
         + reading_row(ids.after(1, name), f"{name} after", row + PITCH, head, "after")

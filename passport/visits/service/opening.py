@@ -1,10 +1,12 @@
 """How a visit opens: the area closed, the level checked both ways round, the air."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Protocol
 
 from forms.field import Digits
 from forms.form import Block
+from forms.typeface import wrap
 from passport.table import Reads, Table
 from passport.visit import Count, Visit
 from passport.visits.answers import Answers
@@ -22,37 +24,61 @@ from passport.visits.grid import (
 from passport.visits.ink import BESIDE, SMALL, TITLE, WIDTH, Ink, caution, label, paragraph, section
 from passport.visits.service import ids, own_numbers
 from passport.visits.service.legs import plain_counts
+from passport.visits.service.station import HEAD_GAP, LINE
 from scan.reading import Value
 
 AREA = (
-    "Close the area before work starts: children, guests and pets stay out until the table stands "
-    "on all its legs. No tools, sprays or screws left lying."
+    "Close the area first: children, guests and pets out until the table stands on all its legs. "
+    "No tools, sprays or screws left lying."
 )
 CHECK = "One marked spot, both ways round. "
 CHECK_ROWS = ("marked end LEFT", "turned round")
 WAX = "A wax bead under a level is a card high: wipe its track before every reading."
 AIR = "read last, hygrometer out of the sun"
-_AIR_LEFT = 118.0
+QUICK = (
+    "Five minutes: level check, each “found”, middle lane. All in heavy boxes, nothing turned: "
+    "mark here, date, sign."
+)
+MORE = "more on the next actions"
+_AIR_LEFT, _QUICK_LEFT, _FIRST = 118.0, 95.0, 26.0
 
 
-def blocks(table: Table) -> tuple[Block, ...]:
-    """Area and quick visit; level check and air."""
-    return (_area(), _check_and_air(table))
+def blocks(table: Table, look_first: Sequence[str] = ()) -> tuple[Block, ...]:
+    """Area and quick visit, what is still open; level check and air."""
+    return (_area(table, look_first), _check_and_air(table))
 
 
-def _area() -> Block:
-    care = caution(0, 0.3, _AIR_LEFT - 6.0, AREA)
-    words = "Quick visit: nothing turned,\nall within OK"
-    quick = tick(ids.NOTHING_TURNED, "Nothing turned, all within OK", _AIR_LEFT, -0.4, words)
-    return (care.ink + quick).block("area", max(care.height + 0.8, PITCH))
+def _area(table: Table, look_first: Sequence[str]) -> Block:
+    """Close the area; the five-minute route; what to look at first."""
+    care = caution(0, 0.3, _QUICK_LEFT - 3.0, AREA)
+    quick = tick(ids.NOTHING_TURNED, "Nothing turned, all within OK", _QUICK_LEFT, -0.5, "")
+    words = paragraph(_QUICK_LEFT + 8.0, 0.3, WIDTH - _QUICK_LEFT - 8.0, QUICK)
+    height = 0.3 + max(care.height, words.height)
+    ink = care.ink + quick + words.ink
+    if look_first:
+        said = shortened(look_first, 2 if len(table.legs) > 2 else 1)
+        first = paragraph(_FIRST, height + 0.2, WIDTH - _FIRST, said)
+        ink += label(0, height + 0.2, "LOOK HERE FIRST", SMALL, bold=True) + first.ink
+        height += 0.2 + first.height
+    return ink.block("area", height + 0.4)
+
+
+def shortened(lines: Sequence[str], most: int) -> str:
+    """Put what is open into so many lines of paper; the rest stands on the next actions."""
+    for count in range(len(lines), 0, -1):
+        more = "" if count == len(lines) else f"; {MORE}"
+        said = "; ".join(lines[:count]) + more + "."
+        if len(wrap(said, WIDTH - _FIRST, SMALL)) <= most:
+            return said
+    return f"{MORE[:1].upper()}{MORE[1:]}."
 
 
 def _check_and_air(table: Table) -> Block:
     counts = plain_counts(table.kit)
     said = CHECK + own_numbers.rule(table.kit)
     how = paragraph(BESIDE, 1.2, _AIR_LEFT - BESIDE - 4.0, said)
-    top = how.height + 1.6
-    row = top + 3.9
+    top = how.height + 1.4
+    row = top + LINE + HEAD_GAP
     ink = section("Level check", "").ink + how.ink + heads(counts.words, LABEL, top)
     for index, (field_id, words) in enumerate(zip(ids.CHECK, CHECK_ROWS, strict=True)):
         y = row + index * PITCH
@@ -65,7 +91,7 @@ def _check_and_air(table: Table) -> Block:
     ink += label(LABEL + 11 * PITCH + 5.0, top + 0.5, right[1], SMALL, bold=True)
     wax = paragraph(0, 19.0, WIDTH - _AIR_LEFT, WAX).ink
     return (ink + (air(table) + wax).moved(_AIR_LEFT, 0)).block(
-        "level check and air", row + 2 * PITCH + 0.6
+        "level check and air", row + 2 * PITCH + 0.4
     )
 
 

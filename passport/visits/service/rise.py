@@ -72,7 +72,7 @@ def blocks(table: Table) -> tuple[Block, ...]:
     """Both ends on one set of columns; on two legs the reason why not."""
     if not has_rise(table):
         why = paragraph(0, 0.8, WIDTH, NO_RISE)
-        return (why.ink.block("no rise", why.height + 1.6),)
+        return (why.ink.block("no rise", why.height + 1.0),)
     head = section("Rise of ends", HOW, CARE)
     top, high = head.height, 0.0
     ink = head.ink + paragraph(0, 6.0, BESIDE - 2.0, SIDES).ink
@@ -91,7 +91,7 @@ def _differ(table: Table) -> bool:
 def _end(table: Table, end: str, leg: Leg, *, headed: bool) -> tuple[Ink, float]:
     head, name = counts(table, leg), ids.rise(end)
     row = head.head_mm if headed else 0.4
-    height = row + 2 * PITCH + 0.5
+    height = row + 2 * PITCH + 0.2
     ink = (
         label(0, row + 1.0, f"End {end}", 11, bold=True)
         + untouched_tick(ids.untouched(name), f"Rise of end {end},", row + PITCH)

@@ -1,8 +1,9 @@
 """One station's block: the head with counts and look-ups, the rows found and after, the turns."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from forms.field import Option
 from forms.typeface import line_mm
 from passport.quantity_text import Units, length_text
 from passport.table import Bracket, Leg, Table
@@ -12,6 +13,7 @@ from passport.visits.ink import COUNT, SMALL, TITLE, Ink, centred, label, rule, 
 LINE = line_mm(COUNT)  # [mm] a line of counts or look-ups
 HEAD_GAP = -0.4  # a box stands lower in its row than its line of text
 FOOT_GAP = 0.2
+FOUND = "found"
 WORDS_MM = 3.0  # [mm] words over the halves of a scale
 
 
@@ -56,9 +58,18 @@ def counts_head(counts: Counts) -> Ink:
 
 def reading_row(field_id: str, name: str, row: float, counts: Counts, words: str) -> Ink:
     """One row of count boxes; those that mean OK are framed heavily."""
-    boxes = scale(field_id, name, counts.unit, options(counts.values, LABEL, row, counts.bounds))
+    boxes = scale(field_id, name, counts.unit, _boxes(counts, row, words))
     heavy = frozenset(f"{field_id}={value}" for value in counts.ok())
     return boxes + Ink(heavy=heavy) + row_name(row, words)
+
+
+def _boxes(counts: Counts, row: float, words: str) -> tuple[Option, ...]:
+    """Boxes of a row; those of a count as found keep what they ask for."""
+    boxes = options(counts.values, LABEL, row, counts.bounds)
+    if words != FOUND or not counts.lookups:
+        return boxes
+    asked = (" ".join(lines) for lines in counts.lookups)
+    return tuple(replace(box, asks=said) for box, said in zip(boxes, asked, strict=True))
 
 
 def station_name(table: Table, station: Leg | Bracket, beside: str = "") -> Ink:

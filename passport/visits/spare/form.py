@@ -38,6 +38,7 @@ from passport.visits.ink import (
     section,
     together,
 )
+from passport.visits.kind import NOTHING_OPEN, LookFirst
 from passport.visits.service import brackets, closing, feet, ids, legs, opening, rise, shots
 from passport.visits.service.station import (
     LINE,
@@ -102,7 +103,12 @@ def blank_table(units: str) -> Table:
 
 
 def form(
-    table: Table, *, printed_on: date, last_visit: Visit | None, technicians: Sequence[str]
+    table: Table,
+    *,
+    printed_on: date,
+    last_visit: Visit | None,
+    technicians: Sequence[str],
+    look_first: LookFirst = NOTHING_OPEN,
 ) -> Form:
     """Draw up the spare form; of the table only its units count. See ``MakesForm``."""
     blank = blank_table(table.units)

@@ -11,6 +11,7 @@ from passport.table import Table
 from passport.visit import Visit
 from passport.visits.grid import PITCH, choice
 from passport.visits.ink import BESIDE, WIDTH, Ink, caution, label, paragraph, section
+from passport.visits.kind import NOTHING_OPEN, LookFirst
 from passport.visits.service import closing, opening
 
 KIND = "surface"
@@ -30,7 +31,12 @@ LEVEL = "Nothing is turned on this visit: no nut, no foot. If the board looks ou
 
 
 def form(
-    table: Table, *, printed_on: date, last_visit: Visit | None, technicians: Sequence[str]
+    table: Table,
+    *,
+    printed_on: date,
+    last_visit: Visit | None,
+    technicians: Sequence[str],
+    look_first: LookFirst = NOTHING_OPEN,
 ) -> Form:
     """Draw up the surface care form of a table; see ``MakesForm``."""
     drawing = draw(table, *HEADER_DRAWING_MM)

@@ -21,6 +21,7 @@ from passport.visits.grid import (
     tick,
 )
 from passport.visits.ink import BESIDE, SMALL, WIDTH, Ink, centred, label, section, together
+from passport.visits.kind import NOTHING_OPEN, LookFirst
 from passport.visits.service import closing, opening
 from passport.visits.survey import ids
 from passport.visits.survey.passage import SIZES
@@ -52,7 +53,12 @@ HELP = (
 
 
 def form(
-    table: Table, *, printed_on: date, last_visit: Visit | None, technicians: Sequence[str]
+    table: Table,
+    *,
+    printed_on: date,
+    last_visit: Visit | None,
+    technicians: Sequence[str],
+    look_first: LookFirst = NOTHING_OPEN,
 ) -> Form:
     """Draw up the delivery survey of a table; see ``MakesForm``."""
     drawing, board, units = draw(table, *HEADER_DRAWING_MM), table.board, Units(table.units)

@@ -13,6 +13,7 @@ from passport.documents.action import Action, Step
 from passport.documents.actions import actions_pdf
 from passport.documents.worklist import action_list, look_first
 from passport.leveling.advice import Verdict
+from passport.visits.kind import LookFirst
 
 CLOCK = datetime(2026, 11, 24, 9, 30)
 
@@ -64,16 +65,26 @@ def test_work_without_feet_is_for_one(story):
 
 
 def test_next_form_looks_first_at_what_is_open(story):
-    actions = action_list(story.table, story.visits, story.advice)
-    lines = look_first(actions)
+    first = look_first(action_list(story.table, story.visits, story.advice))
 
-    assert lines[0] == "L1 and B2: read these as found (before anything is turned)"
-    assert "B1: inner nut: 3 quarters of a turn (if 1 or 2 cards pass)" in lines
+    assert first.lines[0] == "turned last time, read as found: L1 and B2"
+    assert first.lines[1].startswith("turn planned: ")
+    assert "B1" in first.stations
 
 
 def test_next_form_leaves_out_what_was_closed_and_what_ends_every_visit():
-    turn = Action("a", Step.BRACKETS, "B1", "", "", "Inner nut", "", quarters=2)
-    shots = Action("b", Step.PROVE, "", "", "", "Shoot.", "")
+    turn = Action("F/a", Step.BRACKETS, "B1", "", "", "Inner nut", "", quarters=2, stations=("B1",))
+    shots = Action("F/shots", Step.PROVE, "", "", "", "Shoot.", "")
 
-    assert look_first((turn, shots)) == ("B1: inner nut: 2 quarters of a turn",)
-    assert look_first((turn, shots), {"a"}) == ()
+    assert look_first((turn, shots)) == LookFirst(("turn planned: B1",), frozenset({"B1"}))
+    assert look_first((turn, shots), {"F/a"}) == LookFirst()
+
+
+def test_next_form_names_an_end_and_what_was_noted_of_the_surface():
+    rise = Action("F/A/rise", Step.RISE, "A", "", "", "Feet", "", quarters=1, stations=("A",))
+    dent = Action("F/surface/damaged", Step.SURFACE, "", "", "", "Look.", "")
+
+    assert look_first((rise, dent)).lines == (
+        "turn planned: end A",
+        "surface: dent or crack noted",
+    )

@@ -54,7 +54,7 @@ def test_boxes_of_a_display_name_degrees(table):
 
 
 def test_nothing_asks_for_cards_under_the_level_s_end(table):
-    head = legs.blocks(table)[0]
+    head = legs.blocks(table, {})[0]
 
     assert not any("cards under" in text.text for text in head.texts)
 

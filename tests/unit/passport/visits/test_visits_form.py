@@ -206,7 +206,7 @@ def test_two_leg_table_prints_why_there_is_no_rise(short_table):
 @pytest.mark.parametrize(
     ("name", "caution"),
     [
-        ("area", "Close the area before work starts: children, guests and pets stay out until"),
+        ("area", "Close the area first: children, guests and pets out until"),
         ("area", "No tools, sprays or screws left lying."),
         ("legs head", "Under the table only when it stands on all its legs, frame joined, nobody"),
         ("legs head", "eye protection, light, mind the head"),

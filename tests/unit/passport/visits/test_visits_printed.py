@@ -8,8 +8,10 @@ import pytest
 from forms.numbers import FormNumber
 from forms.paper import Paper
 from forms.place import place
+from forms.typeface import wrap
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 from passport.visits import KINDS
+from passport.visits.kind import LookFirst
 
 PRINTED = date(2026, 11, 2)
 
@@ -44,6 +46,52 @@ def test_stations_turned_last_time_and_no_others_say_look_again(long_table, last
     ]
 
     assert again == ["leg L1", "bracket B2"]
+
+
+OPEN = LookFirst(("turn planned: L3 and B4", "no value yet: B5"), frozenset({"L3", "B4", "B5"}))
+
+
+def opened(table, lines):
+    open_ = LookFirst(lines, frozenset())
+    drawn = KINDS["service"].form(
+        table, printed_on=PRINTED, last_visit=None, technicians=("AB",), look_first=open_
+    )
+    return next(block for block in drawn.blocks if block.name == "area")
+
+
+def test_what_is_open_stands_at_the_head_and_at_its_stations(long_table, last):
+    drawn = KINDS["service"].form(
+        long_table, printed_on=PRINTED, last_visit=last, technicians=("AB",), look_first=OPEN
+    )
+
+    said = {
+        (block.name, text.text)
+        for block in drawn.blocks
+        for text in block.texts
+        if text.text in {"look first", "look again", "; ".join(OPEN.lines) + "."}
+    }
+    assert said == {
+        ("area", "turn planned: L3 and B4; no value yet: B5."),
+        ("leg L1", "look again"),
+        ("leg L3", "look first"),
+        ("bracket B2", "look again"),
+        ("bracket B4", "look first"),
+        ("bracket B5", "look first"),
+    }
+
+
+@pytest.mark.parametrize(("table", "lines"), [("long_table", 2), ("short_table", 1)])
+def test_more_than_has_room_stands_on_the_next_actions(table, lines, request):
+    many = tuple(f"a reason with many stations, number {number}" for number in range(30))
+
+    texts = opened(request.getfixturevalue(table), many).texts
+    said = next(text for text in texts if text.text.startswith("a reason"))
+    assert said.text.endswith("; more on the next actions.")
+    assert len(wrap(said.text, said.width, said.size_pt)) == lines
+
+
+def test_form_of_which_nothing_is_open_says_nothing_of_it(long_table):
+    assert not any("LOOK HERE" in text.text for text in opened(long_table, ()).texts)
 
 
 LONGEST = "The Table With The Longest Name That Anybody Ever Wrote Down"  # 60, the most

@@ -81,7 +81,7 @@ def test_card_without_marks_but_the_day_has_no_doubts(card):
 @pytest.mark.parametrize(
     ("block", "caution"),
     [
-        ("area", "Close the area before work starts: children, guests and pets stay out until"),
+        ("area", "Close the area first: children, guests and pets out until"),
         ("area", "Nothing is turned on this visit: no nut, no foot."),
         ("glide", "Nobody at the far end with hands on the board or in the gutter."),
         ("surface", "the label and the safety data sheet decide. Air the room; no flame, pilot"),

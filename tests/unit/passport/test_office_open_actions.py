@@ -1,0 +1,128 @@
+"""The next form looks first at what is open; a form's own words are kept with its visit."""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from random import Random
+
+import pytest
+
+from passport.demo.tour import INVENTED
+from passport.documents.worklist import action_list
+from passport.office import Office, open_store, printing
+from passport.office.acting import WAITING, still_open
+from passport.office.history import story, visits_of
+from passport.office.registering import register
+from passport.office.told import form_told
+from passport.records import ActionResult
+from passport.records.drafts import Decision
+from passport.settings import Settings
+from passport.visit import BracketPass, Count, LegPass, Pass, Visit
+from tests.filled import take_in
+
+
+@dataclass
+class Clock:
+    at: datetime
+
+    def __call__(self) -> datetime:
+        return self.at
+
+
+@pytest.fixture
+def clock():
+    return Clock(datetime(2026, 3, 2, 9, tzinfo=UTC))
+
+
+@pytest.fixture
+def office(tmp_path, clock):
+    made = Office(
+        open_store(tmp_path / "home"), Settings(technicians=("AB",)), clock, Random(3).getrandbits
+    )
+    yield made
+    made.store.close()
+
+
+@pytest.fixture
+def table(office):
+    return register(office, INVENTED / "short.toml").table
+
+
+def visit(table, printed, day, **more):
+    legs = {"L1": LegPass(Count(3), 0, 2, Count(0)), "L2": LegPass(Count(0))}
+    nuts = {"B1": BracketPass(Count(0)), "B2": BracketPass(Count(1), 4, Count(3), True)}
+    asked = {"passes": (Pass(legs, nuts),), "technician": "AB", "surface": {"damaged": True}}
+    return Visit(printed.layout.form, "service", table.number, day, table.kit, **(asked | more))
+
+
+@pytest.fixture
+def visited(office, table):
+    printed = printing.print_form(office, "service", table.number)
+    take_in(office, printed, visit(table, printed, date(2026, 3, 2)))
+    return printed
+
+
+def test_first_form_of_a_table_has_nothing_to_look_at_first(office, table):
+    assert still_open(office, table.number).lines == ()
+
+
+def test_next_form_names_what_was_turned_planned_unread_and_damaged(office, table, visited):
+    first = still_open(office, table.number)
+
+    assert [line.split(":")[0] for line in first.lines] == [
+        *("turned last time, read as found", "turn planned", "no value yet", "surface"),
+    ]
+    assert first.lines[0] == "turned last time, read as found: L1 and B2"
+    assert {"L1", "B1", "B2", "B3"} <= first.stations
+
+
+def test_closed_action_is_not_looked_at_first(office, table, visited):
+    told = story(office, table.number)
+    for action in action_list(table, told.visits, told.advice):
+        decision = Decision("AB", "closed in a test")
+        office.store.close_action(
+            table.number, action.id, ActionResult.NOT_NEEDED, decision, office.now()
+        )
+
+    assert still_open(office, table.number).lines == ()
+
+
+def test_form_says_so_while_a_page_of_an_earlier_one_is_missing(office, table, visited):
+    printed = printing.print_form(office, "service", table.number)
+    take_in(office, printed, visit(table, printed, date(2026, 3, 2)), pages=(1,))
+
+    assert still_open(office, table.number).lines == (WAITING,)
+
+
+def test_form_older_than_the_newest_visit_is_read_and_says_what_it_did_not_know(
+    office, table, clock
+):
+    old = printing.print_form(office, "service", table.number)
+    clock.at = datetime(2026, 4, 6, 9, tzinfo=UTC)
+    new = printing.print_form(office, "service", table.number)
+    take_in(office, new, visit(table, new, date(2026, 4, 6)))
+    clock.at = datetime(2026, 5, 4, 9, tzinfo=UTC)
+    take_in(office, old, visit(table, old, date(2026, 5, 4)))
+
+    visits = visits_of(office, table)
+    assert [one.form for one in visits] == [new.layout.form, old.layout.form]
+    assert form_told(office, visits[1], visits)[0] == (
+        "the form was printed on 2 March 2026, before the visit of 6 April 2026: "
+        "its look-ups did not know of that"
+    )
+    assert form_told(office, visits[0], visits)[0].startswith("the form asked for: ")
+
+
+def test_what_a_form_asked_for_is_kept_as_printed(office, table, visited):
+    (only,) = visits_of(office, table)
+    printed = {
+        field.id: {option.value: option.asks for option in field.options}
+        for page in visited.layout.pages
+        for field in page.fields
+        if field.id.endswith(".found")
+    }
+
+    (line,) = form_told(office, only, (only,))
+    assert line == (
+        f"the form asked for: L1 {printed['L1.pass1.found'][3]}; L2 OK; "
+        f"B1 {printed['B1.pass1.found'][0]}; B2 {printed['B2.pass1.found'][1]}"
+    )
