@@ -86,7 +86,7 @@ def one(number: str) -> str:
         results=list(ActionResult),
         kinds=FOR_A_TABLE,
         record=office().store.table(table.number),
-        forms=office().store.forms_of(table.number),
+        forms=office().store.form_rows(table.number),
         contact=office().store.table(table.number).contact,
         values=_values(told),
     )

@@ -8,15 +8,10 @@ from forms.typeface import MM_PER_PT, width_mm
 from passport.documents import wording
 from passport.documents.house import Story, picture, svg, svg_text
 from passport.leveling.advice import Quantity, StationState
-from passport.leveling.judge import judge
-from passport.leveling.posterior.filter import known_at
-from passport.leveling.surface import estimates_of
-from passport.leveling.walks import Moment
+from passport.leveling.standing import Passed
 from passport.table import Table
-from passport.visit import Visit
 
 WIDTH, HEIGHT = 54.0, 27.0  # [mm]
-MOST_VISITS = 10  # the newest; older ones stand in the log
 REACH = 2.5  # tolerances shown on either side of the target
 _LEFT, _RIGHT, _TOP, _BOTTOM = 11.5, 53.0, 1.0, 22.0  # [mm] of the plot
 _INSET = 2.6  # [mm] from the plot's ends to the first and last visit
@@ -58,7 +53,7 @@ _UP = {Quantity.CROSS: "left high", Quantity.HOLLOW: "hollower", Quantity.RISE: 
 
 def courses(story: Story) -> tuple[Courses, ...]:
     """Chart each station over the newest visits; nothing before the first visit."""
-    points = _points(story.table, story.visits)
+    points = _points(story.passed)
     return tuple(
         Courses(
             wording.QUANTITIES[quantity],
@@ -75,23 +70,14 @@ def _quantity(points: tuple[Point, ...]) -> Quantity:
     return points[0].left.quantity
 
 
-def _points(table: Table, visits: tuple[Visit, ...]) -> list[tuple[Point, ...]]:
+def _points(visits: tuple[Passed, ...]) -> list[tuple[Point, ...]]:
     """List each station's points: every visit by all that was known at its end."""
-    told = [
-        (visits[number].date, _states(table, visits[: number + 1]))
-        for number in range(max(0, len(visits) - MOST_VISITS), len(visits))
+    by_visit = [
+        [Point(one.on, *pair) for pair in zip(one.found, one.left, strict=True)]
+        for one in visits
+        if one.on is not None
     ]
-    by_visit = [[Point(day, *pair) for pair in pairs] for day, pairs in told if day is not None]
     return list(zip(*by_visit, strict=True))
-
-
-def _states(table: Table, visits: tuple[Visit, ...]) -> list[tuple[StationState, StationState]]:
-    known = known_at(table, visits)
-    found, left = (
-        [judge(table, one) for one in estimates_of(table, visits[-1], known, moment)]
-        for moment in (Moment.FOUND, Moment.LEFT)
-    )
-    return list(zip(found, left, strict=True))
 
 
 def _course(table: Table, points: tuple[Point, ...]) -> Course:

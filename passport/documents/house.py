@@ -26,6 +26,7 @@ from passport.drawing import Drawing
 from passport.leveling.advice import Advice, StationState
 from passport.leveling.advise import state_at
 from passport.leveling.seasons import SeasonCourse, season_course
+from passport.leveling.standing import Passed, Standing, passed
 from passport.leveling.walks import Moment
 from passport.table import Table
 from passport.visit import Visit
@@ -60,6 +61,8 @@ class Story:
         The day on which it is told; without it nothing is said of the seasons to come.
     air : tuple of AirReading
         Air of the room between the visits.
+    standing : Standing or None
+        How the table stands, where that was worked out already.
     """
 
     table: Table
@@ -73,11 +76,21 @@ class Story:
     since: date | None = None
     today: date | None = None
     air: tuple[AirReading, ...] = ()
+    standing: Standing | None = None
 
     @cached_property
     def found(self) -> tuple[StationState, ...]:
         """What the newest visit found before anything was turned."""
+        if self.standing is not None:
+            return self.standing.found
         return state_at(self.table, self.visits[-1], Moment.FOUND) if self.visits else ()
+
+    @cached_property
+    def passed(self) -> tuple[Passed, ...]:
+        """What the newest visits found and left."""
+        if self.standing is not None:
+            return self.standing.passed
+        return passed(self.table, self.visits)
 
     @cached_property
     def season(self) -> SeasonCourse | None:

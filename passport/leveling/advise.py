@@ -1,10 +1,11 @@
 """The advice on a table after its visits: state, verdict, moves, warnings, next visit."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from passport.climate.air import AirReading
-from passport.leveling.advice import Advice, Quantity, StationState, Verdict
+from passport.leveling.advice import Advice, Quantity, StationState
 from passport.leveling.due import next_visit, terms_of
 from passport.leveling.judge import judge, table_verdict
 from passport.leveling.lines import station_words
@@ -46,41 +47,57 @@ def advise(
     TableUnusable
         When a number of the table's is none, or nothing can be reckoned from it.
     """
+    return dated(table, visits, undated(table, visits), today=today, air=air)
+
+
+def undated(table: Table, visits: Sequence[Visit]) -> Advice:
+    """Say all that is known of a table whatever the day: without the next visit; see ``advise``."""
     must_be_usable(table)
     history = sorted(visits, key=_by_date)
     last = history[-1] if history else None
     if last is None:
-        return _nothing_known(table, today)
+        return _nothing_known(table)
     known = known_at(table, history)
     found = estimates_of(table, last, known, Moment.LEFT)
     states = tuple(judge(table, estimate) for estimate in found)
-    verdict = table_verdict(states)
     view = ahead(
         table, found, _doubted(last, found), outlook(known), learned(table, history, known)
     )
     plan = planned(view)
-    due = next_visit(last, len(history), verdict, today, terms_of(table, history, today, air))
     return Advice(
         table=table.number,
         as_of=last.date,
         state=states,
-        verdict=verdict,
+        verdict=table_verdict(states),
         moves=moves(view, plan),
         look_again=_turned(last, found),
         withheld=_withheld(table, last, found),
         warnings=(*warnings(table, history, known), *unproved(plan)),
-        next_visit=due.on,
-        next_visit_why=due.why,
+        next_visit=None,
+        next_visit_why="",
     )
 
 
-def _nothing_known(table: Table, today: date) -> Advice:
-    """Say of a table without visits that its first leveling is due."""
+def dated(
+    table: Table,
+    visits: Sequence[Visit],
+    advice: Advice,
+    *,
+    today: date,
+    air: Sequence[AirReading] = (),
+) -> Advice:
+    """Add the next visit to what is known of a table; see ``advise``."""
+    history = sorted(visits, key=_by_date)
+    last = history[-1] if history else None
+    terms = terms_of(table, history, today, air)
+    due = next_visit(last, len(history), advice.verdict, today, terms)
+    return replace(advice, next_visit=due.on, next_visit_why=due.why)
+
+
+def _nothing_known(table: Table) -> Advice:
+    """Say of a table without visits that nothing was measured."""
     states = tuple(judge(table, estimate) for estimate in estimates(table, None, Moment.LEFT))
-    due = next_visit(None, 0, Verdict.UNKNOWN, today)
-    return Advice(
-        table.number, None, states, table_verdict(states), (), (), (), (), due.on, due.why
-    )
+    return Advice(table.number, None, states, table_verdict(states), (), (), (), (), None, "")
 
 
 def state_at(table: Table, visit: Visit, moment: Moment) -> tuple[StationState, ...]:

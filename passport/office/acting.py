@@ -77,5 +77,5 @@ def close_action(
 
 def incomplete(office: Office, number: str) -> tuple[FormRecord, ...]:
     """List the forms of a table whose pages are missing: next actions wait for them."""
-    forms = office.store.forms_of(number)
-    return tuple(one for one in forms if one.state is FormState.PARTLY_IN)
+    rows = office.store.form_rows(number)
+    return tuple(office.store.form(row.number) for row in rows if row.state is FormState.PARTLY_IN)

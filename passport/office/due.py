@@ -4,12 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from passport.leveling.advise import advise
+from passport.leveling.advise import dated
 from passport.office import Office
-from passport.office.history import air_of, out_of_use, visits_of
+from passport.office.history import air_of, out_of_use, stands_of
 from passport.office.notes import unread_of
 from passport.office.refusing import refused_of
-from passport.office.registering import table as find_table
 from passport.records import Outlook, TableRow
 
 GOOD_FOR = timedelta(days=30)  # then a forecast is reckoned anew, for the season has gone on
@@ -78,9 +77,9 @@ def _reckon(office: Office, tables: Mapping[str, int]) -> None:
 
 
 def _outlook(office: Office, number: str) -> Outlook:
-    table = find_table(office, number)
-    visits = visits_of(office, table)
-    advice = advise(table, visits, today=office.today, air=air_of(office, table))
+    table, visits, stands = stands_of(office, number)
+    air = air_of(office, table)
+    advice = dated(table, visits, stands.advice, today=office.today, air=air)
     rank = _OUT_OF_USE if out_of_use(office, table) else _WAITS
     why = advice.next_visit_why.removesuffix(_OVERDUE)
     notes = [one.form for one in unread_of(office, table)]

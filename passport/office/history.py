@@ -6,15 +6,25 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import cast
 
+from forms.numbers import TableNumber
 from passport.climate.air import AirReading
 from passport.documents.codes import care_code_text
 from passport.documents.house import Story
 from passport.documents.wording import day
 from passport.leveling.advice import Advice
-from passport.leveling.advise import advise
+from passport.leveling.advise import dated, undated
+from passport.leveling.standing import Standing, standing
 from passport.office import Office
 from passport.office.registering import table as find_table
-from passport.office.remembered import Told, remembered, stamp, to_bytes
+from passport.office.remembered import (
+    Told,
+    remembered,
+    stamp,
+    standing_bytes,
+    standing_of_bytes,
+    standing_stamp,
+    to_bytes,
+)
 from passport.records.errors import StoreError
 from passport.records.event import EventKind
 from passport.records.form_state import FormRecord
@@ -120,8 +130,27 @@ def stopped_by(office: Office, table: Table, visits: tuple[Visit, ...]) -> str |
 
 def advice_for(office: Office, number: str) -> Advice:
     """Say what is known of a table and what to do next."""
+    table, visits, stands = stands_of(office, number)
+    air = air_of(office, table)
+    return dated(table, visits, stands.advice, today=office.today, air=air)
+
+
+def stands_of(office: Office, number: str) -> tuple[Table, tuple[Visit, ...], Standing]:
+    """Give a table, its visits, and how it stands after them: as remembered, or reckoned now.
+
+    What stands in the store is asked for first: whatever is recorded after that can't be kept for
+    known.
+    """
+    stood = office.store.stood(TableNumber.parse(number).code, standing_stamp())
     table = find_table(office, number)
-    return advise(table, visits_of(office, table), today=office.today, air=air_of(office, table))
+    visits = visits_of(office, table)
+    if stood.body is not None:
+        return table, visits, standing_of_bytes(stood.body)
+    found = standing(table, visits)
+    with suppress(StoreError):  # whoever may not write reckons it again
+        kept = stood._replace(body=standing_bytes(found))
+        office.store.stand(table.number, standing_stamp(), kept)
+    return table, visits, found
 
 
 def story(office: Office, number: str, since: date | None = None) -> Story:
@@ -129,23 +158,30 @@ def story(office: Office, number: str, since: date | None = None) -> Story:
 
     ``since`` is the date of the passport that is replaced; what was learned later counts as new.
     """
-    table = find_table(office, number)
-    visits = visits_of(office, table)
+    table, visits, stands = stands_of(office, number)
     air = air_of(office, table)
     before = visits[:-1] if since is None else _until(visits, since)
+    known = stands.former if since is None else _undated(table, before)
     return Story(
         table=table,
         visits=visits,
-        advice=advise(table, visits, today=office.today, air=air),
+        advice=dated(table, visits, stands.advice, today=office.today, air=air),
         head=office.store.head().hash,
         code=code_text(office, table),
-        former=advise(table, before, today=office.today, air=air) if before else None,
+        former=dated(table, before, known, today=office.today, air=air)
+        if known and before
+        else None,
         phone=phone(office, table),
         stopped_by=stopped_by(office, table, visits),
         since=since,
         today=office.today,
         air=air,
+        standing=stands,
     )
+
+
+def _undated(table: Table, visits: tuple[Visit, ...]) -> Advice | None:
+    return undated(table, visits) if visits else None
 
 
 def _until(visits: tuple[Visit, ...], day: date) -> tuple[Visit, ...]:

@@ -20,11 +20,10 @@ from passport.documents.passport import booklet_pdf, passport_pdf
 from passport.errors import PassportError
 from passport.leveling.response import taught
 from passport.office import Office
-from passport.office.acting import still_open
+from passport.office.acting import incomplete, still_open
 from passport.office.history import code_text, out_of_use, phone, story, visits_of
 from passport.office.registering import table as find_table
 from passport.office.registering import tables
-from passport.records.form_state import FormState
 from passport.table import Table
 from passport.visits import KINDS, service, spare
 from passport.visits.kind import NOTHING_OPEN
@@ -149,9 +148,8 @@ def print_actions(office: Office, number: str, paper: Paper | None = None) -> by
     FormIncomplete
         Pages of a form are still missing, and nobody has closed it.
     """
-    for form in office.store.forms_of(find_table(office, number).number):
-        if form.state is FormState.PARTLY_IN:
-            raise FormIncomplete(form.number, form.missing)
+    for form in incomplete(office, find_table(office, number).number):
+        raise FormIncomplete(form.number, form.missing)
     return actions_pdf(story(office, number), paper or office.paper, office.now())
 
 

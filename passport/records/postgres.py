@@ -95,7 +95,7 @@ def append_only(table: str, _unique_columns: Iterable[str]) -> tuple[str, ...]:
 
 def _scrub(connection: sa.Connection) -> None:
     """Take dead rows out of the tables that personal texts stood in."""
-    for table in ("private_texts", "tables", "open_doubts", "tellings", "kept_files"):
+    for table in ("private_texts", "tables", "open_doubts", "tellings", "standings", "kept_files"):
         connection.exec_driver_sql(f"VACUUM {table}")
 
 

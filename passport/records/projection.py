@@ -23,6 +23,7 @@ from passport.records.schema import (
     open_doubts,
     outlooks,
     page_photos,
+    standings,
     tables,
     tellings,
 )
@@ -156,7 +157,8 @@ def searchable(text: str) -> str:
 
 
 def _make_stale(connection: sa.Connection, table: str, seq: int) -> None:
-    """Have the office reckon anew when a table needs a visit."""
+    """Have the office reckon anew how a table stands and when it needs a visit."""
+    connection.execute(sa.delete(standings).where(standings.c.table_number == table))
     mine = outlooks.c.table_number == table
     latest = sa.case((outlooks.c.changed > seq, outlooks.c.changed), else_=seq)
     known = connection.execute(sa.update(outlooks).where(mine).values(changed=latest, stale=1))

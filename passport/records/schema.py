@@ -8,7 +8,7 @@ import sqlalchemy as sa
 from passport.records.exact_text import ExactText
 
 SCHEMA = sa.MetaData()
-HEAD_REVISION = "0003"
+HEAD_REVISION = "0004"
 
 events = sa.Table(
     "events",
@@ -117,6 +117,16 @@ tellings = sa.Table(
     sqlite_strict=True,
 )
 
+# How each table stands after all its visits, as the office reckons it: see ``tellings``.
+standings = sa.Table(
+    "standings",
+    SCHEMA,
+    sa.Column("table_number", ExactText, primary_key=True),
+    sa.Column("stamp", sa.Text, nullable=False),  # of the program that reckoned it
+    sa.Column("body", sa.LargeBinary, nullable=False),
+    sqlite_strict=True,
+)
+
 page_photos = sa.Table(
     "page_photos",
     SCHEMA,
@@ -151,4 +161,4 @@ closed_actions = sa.Table(
     sqlite_strict=True,
 )
 
-PROJECTIONS = (tellings, closed_actions, open_doubts, page_photos, forms, tables)
+PROJECTIONS = (standings, tellings, closed_actions, open_doubts, page_photos, forms, tables)

@@ -38,7 +38,7 @@ from passport.records.schema import forms, open_doubts, page_photos, tellings
 from passport.records.table_book import TableBook
 from scan.reading import PageReading, PhotoReading, Reading, Value
 
-__all__ = ["Decision", "Store", "Telling"]
+__all__ = ["Decision", "FormRow", "Store", "Telling"]
 
 
 class Telling(NamedTuple):
@@ -51,6 +51,15 @@ class Telling(NamedTuple):
     kind: str
     changed: int
     body: bytes | None
+
+
+class FormRow(NamedTuple):
+    """One form as a list shows it."""
+
+    number: str
+    kind: str
+    printed_on: date | None
+    state: FormState
 
 
 class Store(TableBook):
@@ -147,6 +156,14 @@ class Store(TableBook):
     def forms_of(self, table: str) -> tuple[FormRecord, ...]:
         """All forms of a table, oldest first."""
         return self._forms(forms.c.table_number == table)
+
+    def form_rows(self, table: str) -> tuple[FormRow, ...]:
+        """All forms of a table as a list shows them, oldest first."""
+        columns = (forms.c.number, forms.c.kind, forms.c.printed_on, forms.c.state)
+        query = sa.select(*columns).where(forms.c.table_number == table)
+        with self._reading() as connection:
+            rows = connection.execute(query.order_by(forms.c.first_event)).all()
+        return tuple(_form_row(*row) for row in rows)
 
     def tellings(self, table: str, stamp: str) -> tuple[Telling, ...]:
         """List a table's forms, oldest first, each with what it came to if that is known.
@@ -537,6 +554,11 @@ class _File(NamedTuple):
     kept: str
     left_out: int
     crops: Path | None
+
+
+def _form_row(number: str, kind: str, printed_on: str | None, state: str) -> FormRow:
+    day = None if printed_on is None else date.fromisoformat(printed_on)
+    return FormRow(number, kind, day, FormState(state))
 
 
 def _form_of(history: Sequence[Event]) -> FormRecord | None:

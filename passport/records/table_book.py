@@ -4,7 +4,7 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 import sqlalchemy as sa
 
@@ -16,7 +16,7 @@ from passport.records.errors import CareTokenTaken, TableExists, TableUnknown
 from passport.records.event import TABLE_KINDS, Event, EventKind
 from passport.records.ledger import Draft
 from passport.records.projection import searchable
-from passport.records.schema import care_tokens, outlooks, tables
+from passport.records.schema import care_tokens, outlooks, standings, tables
 from passport.records.table_state import ActionResult, TableRecord, table_record
 
 
@@ -39,6 +39,16 @@ class Outlook:
     rank: int
     due_on: date | None
     body: Mapping[str, Any]
+
+
+class Stood(NamedTuple):
+    """How a table stands, as the office put it into bytes; None when that is not known.
+
+    ``changed`` is the last record of the table or a form of it.
+    """
+
+    changed: int
+    body: bytes | None
 
 
 class TableBook(Book):
@@ -196,6 +206,35 @@ class TableBook(Book):
         mine = outlooks.c.table_number == table
         with self._writing() as connection:
             connection.execute(sa.update(outlooks).where(mine).values(values))
+
+    def stood(self, table: str, stamp: str) -> Stood:
+        """Find how a table stands, if that was reckoned since its last record.
+
+        Parameters
+        ----------
+        table : str
+            The table's number.
+        stamp : str
+            Of the program that asks; what another one reckoned counts for nothing.
+        """
+        known = (standings.c.table_number == outlooks.c.table_number) & (standings.c.stamp == stamp)
+        query = (
+            sa.select(outlooks.c.changed, standings.c.body)
+            .outerjoin_from(outlooks, standings, known)
+            .where(outlooks.c.table_number == table)
+        )
+        with self._reading() as connection:
+            row = connection.execute(query).first()
+        return Stood(0, None) if row is None else Stood(*row)
+
+    def stand(self, table: str, stamp: str, stood: Stood) -> None:
+        """Keep how a table stands, unless something was recorded of it since it was reckoned."""
+        same = (outlooks.c.table_number == table) & (outlooks.c.changed == stood.changed)
+        row = {"table_number": table, "stamp": stamp, "body": stood.body}
+        with self._writing() as connection:
+            if connection.execute(sa.select(outlooks.c.changed).where(same)).first():
+                connection.execute(sa.delete(standings).where(standings.c.table_number == table))
+                connection.execute(sa.insert(standings), row)
 
     def named(self, name: str, site: str) -> str | None:
         """Find the number of the first table of a name at a site; None when there is none."""

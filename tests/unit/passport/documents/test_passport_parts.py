@@ -10,11 +10,12 @@ import pypdfium2
 import pytest
 
 from forms.paper import Paper
-from passport.documents.courses import MOST_VISITS, Point, chart_svg, courses
+from passport.documents.courses import Point, chart_svg, courses
 from passport.documents.news import news
 from passport.documents.passport import booklet_pdf
 from passport.documents.yearly import yearly
 from passport.leveling.advice import Verdict
+from passport.leveling.standing import MOST_VISITS
 
 CLOCK = datetime(2026, 11, 24, 9, 30)
 

@@ -1,0 +1,22 @@
+"""How each table stands, remembered beside what its forms came to."""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0004"
+down_revision = "0003"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    """Make the table; the office fills it as it reckons."""
+    op.create_table(
+        "standings",
+        sa.Column("table_number", sa.Text, primary_key=True),
+        sa.Column("stamp", sa.Text, nullable=False),
+        sa.Column("body", sa.LargeBinary, nullable=False),
+        sqlite_strict=True,
+    )
+    if op.get_bind().dialect.name == "postgresql":  # it is compressed already
+        op.execute("ALTER TABLE standings ALTER COLUMN body SET STORAGE EXTERNAL")
