@@ -12,6 +12,7 @@ from passport.desk.errors import NobodyYet
 from passport.desk.here import EXTENSION
 from passport.desk.memory import Memory
 from passport.desk.people import People, Role
+from passport.desk.ready import make_ready
 from passport.desk.watching import Watch
 from passport.office.readers import stand_by
 
@@ -49,6 +50,7 @@ def desk(ctx: click.Context, host: str, port: int, folder: Path | None) -> None:
     if not _people(ctx.obj).all():
         raise NobodyYet
     app = make_app(office, Options(address=office.settings.desk_address))
+    make_ready(app)
     stand_by(AT_HAND)
     if folder is not None:
         Watch(app.extensions[EXTENSION], folder).start()

@@ -1,5 +1,6 @@
 """Due: who needs a visit when, by urgency or place; the day's round; a calendar."""
 
+from functools import partial
 from hmac import compare_digest
 from itertools import groupby
 
@@ -21,7 +22,7 @@ WORD = "calendar"
 
 @room.get("/due")
 @needs(Role.READER)
-def overview() -> str:
+def overview() -> Response:
     """List who needs a visit when."""
     skip = request.args.get("skip", 0, type=int)
     found = due_list(office(), MOST, max(0, skip))
@@ -30,8 +31,7 @@ def overview() -> str:
     if by_place:
         placed = sorted(found, key=lambda one: one.site)
         groups = [(site, tuple(here)) for site, here in groupby(placed, key=lambda one: one.site)]
-    reckon_aged(office())
-    return render_template(
+    page = render_template(
         "due.html",
         groups=groups,
         by_place=by_place,
@@ -39,6 +39,9 @@ def overview() -> str:
         more=skip + MOST if len(found) == MOST else None,
         calendar=url_for("due.feed", word=desk().memory.word(WORD), _external=True),
     )
+    answer = Response(page)
+    answer.call_on_close(partial(reckon_aged, office()))  # once nobody waits for it any more
+    return answer
 
 
 @room.post("/due/round")

@@ -118,7 +118,7 @@ def listed(office: Office) -> tuple[tuple[OpenDoubt, str], ...]:
 
 def count(office: Office) -> int:
     """Count all values that wait."""
-    return len(office.store.doubts()) + len(with_refused(office))
+    return office.store.count_doubts() + len(with_refused(office))
 
 
 def waiting_on(office: Office, number: str) -> Waiting:

@@ -5,9 +5,8 @@ from datetime import date
 from itertools import groupby
 
 from passport.office import Office
-from passport.office.registering import tables
+from passport.records import TableRow
 from passport.records.form_state import FormRecord, FormState
-from passport.table import Table
 
 TOO_LONG_DAYS = 21  # out for longer than this is asked after; common practice, no source
 _OPEN = (FormState.PRINTED, FormState.PARTLY_IN, FormState.IN)
@@ -63,10 +62,11 @@ class Round:
 
 def rounds(office: Office) -> tuple[Round, ...]:
     """List all forms that are not settled, by the day they were printed, the newest day first."""
-    named = {table.number: table for table in tables(office)}
+    forms = office.store.forms(*_OPEN)
+    named = office.store.rows({form.table for form in forms})
     found = [
         FormOut(form, *_whose(named.get(form.table)), _days(office, form))
-        for form in office.store.forms(*_OPEN)
+        for form in forms
         if form.table in named or not form.table
     ]
     found.sort(key=lambda one: (_day(one), one.name, one.form.number), reverse=True)
@@ -74,7 +74,7 @@ def rounds(office: Office) -> tuple[Round, ...]:
     return tuple(Round(on, tuple(reversed(list(forms)))) for on, forms in by_day)
 
 
-def _whose(table: Table | None) -> tuple[str, str]:
+def _whose(table: TableRow | None) -> tuple[str, str]:
     return (table.name, table.site) if table else ("Spare form", "not bound to a table")
 
 

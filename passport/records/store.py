@@ -368,6 +368,12 @@ class Store(TableBook):
             for row in rows
         )
 
+    def count_doubts(self) -> int:
+        """Count what waits for a person."""
+        with self._reading() as connection:
+            query = sa.select(sa.func.count()).select_from(open_doubts)
+            return int(connection.execute(query).scalar_one())
+
     def settle(
         self, form: str, field: str, value: Value, decision: Decision, at: datetime
     ) -> FormRecord:

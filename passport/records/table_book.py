@@ -1,7 +1,7 @@
 """The tables of the store: their descriptions, contacts, care tokens, actions; finding them."""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, NamedTuple
@@ -156,6 +156,17 @@ class TableBook(Book):
         with self._reading() as connection:
             rows = connection.execute(query.order_by(tables.c.number).limit(limit)).all()
         return tuple(TableRow(*row) for row in rows)
+
+    def rows(self, numbers: Collection[str]) -> dict[str, TableRow]:
+        """Find tables as a list shows them; numbers that are unknown are left out."""
+        columns, wanted = (tables.c.number, tables.c.name, tables.c.site), sorted(numbers)
+        found = {}
+        with self._reading() as connection:
+            for start in range(0, len(wanted), ledger.BATCH):
+                some = tables.c.number.in_(wanted[start : start + ledger.BATCH])
+                rows = connection.execute(sa.select(*columns).where(some))
+                found.update({row.number: TableRow(*row) for row in rows})
+        return found
 
     def due(
         self, limit: int = 100, skip: int = 0, saying: str = ""

@@ -8,22 +8,28 @@ forms have a small layout, so that the size is that of readings and not of paper
 
 One more table lives among them as an office's own: registered, its forms printed and taken in by
 the office's own steps, as many visits as the others. Its page is what is timed.
+
+``records_size.py FOLDER VISITS TABLES TABLES…`` makes one store after the other in a folder, takes
+each away again, and prints how every figure grows.
 """
 
 import hmac
 import json
 import random
+import shutil
 import sqlite3
+import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from forms.field import Box, Field, Note, Scale, Tick
+from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick
 from forms.layout import Code, Layout, Page, to_json
 from passport.office import Office, open_store, printing
 from passport.office.due import due_list, reckon
@@ -38,15 +44,19 @@ from passport.records.files import sha256
 from passport.settings import Settings
 from passport.table_file import read_table
 from passport.table_plain import to_plain
-from scan.reading import PageReading, PhotoReading, Reading, Status
+from passport.visits.service import ids
+from scan.reading import PageReading, PhotoReading, Reading, Status, Value
 
 START = datetime(2016, 1, 4, 8, 0, tzinfo=UTC)
 READINGS = 40
+WHOLE = 20  # visits a table; with fewer, only the pages are timed that must come soon
+STANDS_BYTES = 6000  # of how a table stands, packed: that of the office's own table below
 BATCH = 20_000
 TOWNS = ("Tarn Hollow", "Mill Reach", "Elder Quay", "Nettle Cross", "Plover End")  # invented
 INVENTED = resources.files("passport") / "invented"
 ROWS = {
     "events": 7, "private_texts": 3, "tables": 6, "forms": 7, "page_photos": 7, "outlooks": 7,
+    "standings": 3,
 }  # fmt: skip
 Rows = dict[str, list[tuple[Any, ...]]]
 
@@ -161,6 +171,11 @@ def make(home: Path, count: int, visits: int) -> None:
             if place % BATCH == 0:
                 write(raw, writer.rows)
         writer.rows["outlooks"] += reckoned(count, visits, writer.seq)
+        for place in range(count):
+            stands = (number_of(place), "another", writer.chance.randbytes(STANDS_BYTES))
+            writer.rows["standings"].append(stands)
+            if place % BATCH == 0:
+                write(raw, writer.rows)
         write(raw, writer.rows)
 
 
@@ -204,7 +219,7 @@ class Days:
         self.clock = Clock(visits)
         self.office = Office(open_store(home), Settings(), self.clock)
         self.table = register(self.office, Path(str(INVENTED / "short.toml"))).table.number
-        self.chance = random.Random(7)
+        self.chance, self.visits = random.Random(7), visits
         for _ in range(visits - len(self.office.store.tellings(self.table, ""))):
             self.visit()
 
@@ -235,16 +250,22 @@ class Days:
 
     def reading(self, field: Field) -> Reading:
         """Read a field as a technician fills it whose table is nearly right."""
+        now = self.clock.now
         match field:
+            case Choice(id=ids.MONTH):
+                value: Value = now.month
+            case Digits(id=ids.DAY):
+                value = Decimal(now.day)
             case Tick():
-                return Reading(Status.SURE, False, 0.999)
+                value = False
             case Scale():
                 near = sorted((one.value for one in field.options), key=abs)[:3]
-                return Reading(Status.SURE, self.chance.choice(near), 0.999)
+                value = self.chance.choice(near)
             case Note():
                 return Reading(Status.SURE, None, 0.999, ink=False)
             case _:
                 return Reading(Status.EMPTY, None, 0.999)
+        return Reading(Status.SURE, value, 0.999)
 
 
 def seconds(step: Callable[[], object], runs: int = 5) -> float:
@@ -257,14 +278,17 @@ def seconds(step: Callable[[], object], runs: int = 5) -> float:
     return min(took)
 
 
-def after_an_intake(days: Days, step: Callable[[], object], runs: int = 3) -> tuple[float, float]:
-    """Take in a form, then do a step for the first time since; the least of each."""
-    intakes, steps = [], []
+def after_an_intake(days: Days, step: Callable[[], object], runs: int = 3) -> tuple[float, ...]:
+    """Take in a form, then do a step for the first time since: the least of each.
+
+    The intake's processor time, its wall time, the step's wall time.
+    """
+    took = []
     for _ in range(runs):
-        layout = days.print()
-        intakes.append(seconds(lambda layout=layout: days.take_in(layout), 1))
-        steps.append(seconds(step, 1))
-    return min(intakes), min(steps)
+        layout, began = days.print(), time.process_time()
+        intake = seconds(lambda layout=layout: days.take_in(layout), 1)
+        took.append((time.process_time() - began, intake, seconds(step, 1)))
+    return tuple(map(min, zip(*took, strict=True)))
 
 
 def costs(home: Path, visits: int) -> dict[str, float]:
@@ -281,23 +305,89 @@ def costs(home: Path, visits: int) -> dict[str, float]:
 def _costs(days: Days, file: Path) -> Iterator[tuple[str, float]]:
     office, store = days.office, days.office.store
     due_list(office)
-    intake, due = after_an_intake(days, lambda: due_list(office))
-    _, page = after_an_intake(days, lambda: story(office, days.table))
+    processor, intake, due = after_an_intake(days, lambda: due_list(office))
+    *_, page = after_an_intake(days, lambda: story(office, days.table))
     yield "intake", intake
+    yield "intake, processor", processor
     yield "due list, first after an intake", due
     yield "due list", seconds(lambda: due_list(office))
-    yield "a table's page, first after an intake", page
+    yield "what a table's page tells, first after an intake", page
+    for name, took in pages(office.store.home, days.table, whole=days.visits >= WHOLE):
+        yield name, took / 1000
     yield "search", seconds(lambda: store.search("plover 976"))
     yield "search, nothing found", seconds(lambda: store.search("no such word"))
-    yield "verify", seconds(store.verify, 1)
-    yield "backup", seconds(lambda: store.backup(file), 1)
+    yield from both("verify", store.verify)
+    yield from both("backup", lambda: store.backup(file))
     file.unlink()
 
 
-if __name__ == "__main__":
-    where, how_many = Path(sys.argv[1]), [int(one) for one in sys.argv[2:4]]
+def both(name: str, step: Callable[[], object]) -> Iterator[tuple[str, float]]:
+    """Time a step once: by the clock, and by the processor."""
+    began = time.process_time()
+    yield name, seconds(step, 1)
+    yield f"{name}, processor", time.process_time() - began
+
+
+SOON = ("due list", "search", "a table's page")
+
+
+def pages(home: Path, number: str, *, whole: bool) -> Iterator[tuple[str, float]]:
+    """Time pages of the desk, each the first that a new process shows [ms]."""
+    paths = {
+        "due list": "/due",
+        "search": "/tables?q=plover+976",
+        "a table's page": f"/tables/{number}",
+        "first page": "/",
+        "forms": "/forms",
+        "doubts": "/doubts",
+        "notes": "/notes",
+    }
+    for where in ("memory", "disk") if whole else ("memory",):
+        named = {name: path for name, path in paths.items() if whole or name in SOON}
+        script = Path(__file__).with_name("desk_cold.py")
+        words = [sys.executable, str(script), str(home), where, *named.values()]
+        done = subprocess.run(words, capture_output=True, text=True, check=True)
+        took = json.loads(done.stdout)
+        said = "in a new process" if where == "memory" else "from the disk"
+        for name, path in named.items():
+            yield f"desk, {said}: {name}", took[path]["wall"]
+            yield f"desk, {said}: {name}, processor", took[path]["processor"]
+
+
+def grown(folder: Path, visits: int, sizes: list[int]) -> dict[int, dict[str, float]]:
+    """Make a store of each size, in a process of its own, and give what everything costs there."""
+    found = {}
+    for size in sizes:
+        home = folder / f"{size}"
+        words = [sys.executable, __file__, str(home), str(size), str(visits)]
+        done = subprocess.run(words, stdout=subprocess.PIPE, text=True, check=True)
+        found[size] = json.loads(done.stdout)
+        shutil.rmtree(home)
+    return found
+
+
+def table(found: dict[int, dict[str, float]]) -> Iterator[str]:
+    """Write what everything costs at each size, a line each, and how much more at the largest."""
+    first, *_, last = found.values()
+    yield f"{'tables':48}" + "".join(f"{size:12,}" for size in found) + "      growth"
+    for name in first:
+        costs = "".join(f"{one[name]:12.1f}" for one in found.values())
+        yield f"{name:48}{costs}{last[name] / max(first[name], 1e-9):12.2f}"
+
+
+def main(words: list[str]) -> None:
+    """Make one store and time it, or several and compare."""
+    where, numbers = Path(words[0]), [int(one) for one in words[1:]]
+    if len(numbers) > 2:
+        visits, *sizes = numbers
+        print("\n".join(table(grown(where, visits, sizes))))
+        return
     started = time.perf_counter()
     if not where.exists():
-        make(where, *how_many)
+        make(where, *numbers)
     made = time.perf_counter() - started
-    print(json.dumps({"made_s": made, **costs(where, how_many[1])}))
+    print(json.dumps({"made_s": made, **costs(where, numbers[1])}))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
