@@ -5,6 +5,7 @@ subject by the pure functions of ``form_state`` and ``table_state``. So a rebuil
 and what an intake costs does not depend on how large the store is.
 """
 
+import unicodedata
 from collections.abc import Sequence
 from typing import Any
 
@@ -152,8 +153,12 @@ def _searched(record: TableRecord) -> dict[str, str]:
 
 
 def searchable(text: str) -> str:
-    """Fold a text for searching: no difference of case, and no NUL, at which SQLite's LIKE ends."""
-    return text.replace("\x00", " ").casefold()
+    """Fold a text for searching: no difference of case or accents (Unicode, UAX #15: NFKD).
+
+    A NUL, at which SQLite's LIKE ends, becomes a space.
+    """
+    apart = unicodedata.normalize("NFKD", text.replace("\x00", " ").casefold())
+    return "".join(symbol for symbol in apart if not unicodedata.combining(symbol))
 
 
 def _make_stale(connection: sa.Connection, table: str, seq: int) -> None:

@@ -8,6 +8,8 @@ from typing import Any, NamedTuple
 
 import sqlalchemy as sa
 
+from forms.errors import FormsError
+from forms.numbers import FormNumber
 from passport.records import ledger
 from passport.records.book import Book
 from passport.records.canonical import Private, canonical, seal
@@ -16,7 +18,7 @@ from passport.records.errors import CareTokenTaken, TableExists, TableUnknown
 from passport.records.event import TABLE_KINDS, Event, EventKind
 from passport.records.ledger import Draft
 from passport.records.projection import searchable
-from passport.records.schema import care_tokens, outlooks, standings, tables
+from passport.records.schema import care_tokens, forms, outlooks, standings, tables
 from passport.records.table_state import ActionResult, TableRecord, table_record
 
 
@@ -148,11 +150,15 @@ class TableBook(Book):
     # ---- finding
 
     def search(self, text: str, limit: int = 50) -> tuple[TableRow, ...]:
-        """Find tables by all words of a text, anywhere in number, name, site or contact."""
+        """Find tables by all words of a text, anywhere in number, name, site or contact.
+
+        A form's number finds the table that the form is for.
+        """
         words = [
             tables.c.folded.contains(word, autoescape=True) for word in searchable(text).split()
         ]
-        query = sa.select(tables.c.number, tables.c.name, tables.c.site).where(*words)
+        found = sa.and_(sa.true(), *words) | tables.c.number.in_(_tables_of_form(text))
+        query = sa.select(tables.c.number, tables.c.name, tables.c.site).where(found)
         with self._reading() as connection:
             rows = connection.execute(query.order_by(tables.c.number).limit(limit)).all()
         return tuple(TableRow(*row) for row in rows)
@@ -267,6 +273,15 @@ class TableBook(Book):
 
     def _table(self, connection: sa.Connection, number: str) -> TableRecord | None:
         return _table_of(ledger.history_of(connection, number))
+
+
+def _tables_of_form(text: str) -> sa.Select[tuple[str]]:
+    """Ask which table a form is for, if a text is a form's number."""
+    query = sa.select(forms.c.table_number)
+    try:
+        return query.where(forms.c.number == FormNumber.parse(text).code)
+    except FormsError:
+        return query.where(sa.false())
 
 
 def _table_of(history: Sequence[Event]) -> TableRecord | None:

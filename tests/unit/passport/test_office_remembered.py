@@ -10,9 +10,11 @@ import pytest
 
 from forms.field import Choice, Field, Note, Scale, Tick
 from forms.layout import Layout
+from passport.leveling.advise import advise
+from passport.leveling.standing import standing
 from passport.office import Office, due, history, open_store, printing, registering
 from passport.office.due import due_list
-from passport.office.history import all_visits_of, out_of_use, visits_of
+from passport.office.history import all_visits_of, out_of_use, story, visits_of
 from passport.records import Decision
 from passport.records.files import sha256
 from passport.settings import Settings
@@ -124,6 +126,42 @@ def test_a_forgotten_name_is_not_remembered_either(office, table, layout, tmp_pa
     office.store.forget_form(layout.form, CLERK, office.now())
 
     assert (before, everywhere()) == (True, False)
+
+
+@pytest.mark.usefixtures("layout")
+def test_how_a_table_stands_is_reckoned_once_and_remembered_as_it_was(office, table, monkeypatch):
+    first = story(office, table.number)
+    monkeypatch.setattr(history, "standing", lambda *_: pytest.fail("reckoned again"))
+
+    assert story(office, table.number) == first
+    assert first.standing == standing(table, visits_of(office, table))
+    assert first.advice == advise(table, first.visits, today=office.today)
+
+
+def test_how_a_table_stands_is_reckoned_anew_after_each_record_of_it(office, table, layout):
+    before = story(office, table.number).advice.state
+    count = next(f.id for p in layout.pages for f in p.fields if f.id.endswith("L1.pass1.found"))
+    office.store.settle(layout.form, count, 3, CLERK, office.now())
+
+    assert story(office, table.number).advice.state != before
+
+
+@pytest.mark.usefixtures("layout")
+def test_how_another_program_held_a_table_to_stand_counts_for_nothing(office, table, monkeypatch):
+    stands = story(office, table.number).standing
+    monkeypatch.setattr(history, "standing_stamp", lambda: "another")
+    monkeypatch.setattr(history, "standing", lambda *_: replace(stands, passed=()))
+
+    assert story(office, table.number).passed == ()
+
+
+def test_what_was_reckoned_before_another_record_came_is_not_remembered(office, table, layout):
+    stood = office.store.stood(table.number, "program")
+    office.store.settle(layout.form, ids.UNSAFE, True, CLERK, office.now())
+
+    office.store.stand(table.number, "program", stood._replace(body=b"old"))
+
+    assert office.store.stood(table.number, "program").body is None
 
 
 @pytest.mark.usefixtures("layout")

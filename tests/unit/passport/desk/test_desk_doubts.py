@@ -70,9 +70,10 @@ def test_the_likely_box_of_a_mark_is_marked_and_has_the_focus(clerk: Visitor, ha
 
 def test_what_turns_a_nut_does_not_show_the_guess(clerk: Visitor, hall: Hall):
     shown = articles(clerk.get(f"/doubts/{hall.form}").text)
+    asked = re.sub(r'"/[^"]*"', "", shown["Relative humidity"])  # hashes have digits
 
     assert "guess" not in shown["B1 quarter turns"]
-    assert "41" not in shown["Relative humidity"]
+    assert "41" not in asked
 
 
 def test_the_guess_is_shown_once_something_was_typed(clerk: Visitor, hall: Hall):

@@ -1,11 +1,13 @@
 """Tables, what is due, and the calendar."""
 
+import gc
 import re
 
 import pypdfium2
 import pytest
 from icalendar import Calendar
 
+from passport.desk.ready import make_ready
 from passport.office import Office
 from passport.office.acting import ActionUnknown, acting
 from passport.office.doubts import waiting_on
@@ -15,9 +17,10 @@ from passport.office.rounds import RoundEmpty
 from passport.records import ActionResult, Contact
 from passport.records.drafts import Decision
 from passport.records.form_state import FormState
+from passport.records.store import Store
 from tests.hall import Hall
 
-from .conftest import Visitor
+from .conftest import Clock, Visitor
 
 PAPERS = ["passport", "booklet", "hand-over", "label", "actions", "service", "card"]
 ASIDE = Decision("ann", "not of this visit")
@@ -143,6 +146,44 @@ def test_a_round_without_a_table_is_refused(clerk: Visitor):
         "No table was chosen for the round. Choose at least one, then print."
     )
     assert clerk.post("/due/round").status_code == 400
+
+
+def test_forecasts_that_aged_are_reckoned_once_the_due_list_was_sent(
+    busy: Office, clerk: Visitor, clock: Clock
+):
+    clerk.get("/due").close()
+    clock.wait(days=31)
+    clerk.sign_in("some-clerk")
+
+    answer = clerk.get("/due")
+
+    assert len(busy.store.ageing(busy.today)) > 0
+    answer.close()
+    assert busy.store.ageing(busy.today) == {}
+
+
+@pytest.mark.parametrize("page", ["/", "/forms", "/doubts", "/notes", "/due", "/tables?q=nook"])
+def test_no_page_reads_all_tables_or_all_settled_forms(
+    clerk: Visitor, monkeypatch: pytest.MonkeyPatch, page: str
+):
+    def refused(_store: Store, *states: FormState) -> tuple[()]:
+        assert states
+        assert not {FormState.SETTLED, FormState.CLOSED} & set(states)
+        return ()
+
+    monkeypatch.setattr(Store, "tables", lambda _: pytest.fail("all tables"))
+    monkeypatch.setattr(Store, "forms", refused)
+
+    assert clerk.get(page).status_code == 200
+
+
+def test_a_ready_desk_reads_no_template_again(clerk: Visitor, monkeypatch: pytest.MonkeyPatch):
+    app = clerk.client.application
+    make_ready(app)
+    monkeypatch.setattr(app.jinja_loader, "get_source", lambda *_: pytest.fail("read again"))
+
+    assert clerk.get("/due").status_code == 200
+    gc.unfreeze()
 
 
 def feed(clerk: Visitor) -> str:

@@ -2,9 +2,11 @@ import json
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from random import Random
 
 import pytest
 
+from forms.numbers import FormNumber
 from passport.records import (
     ActionResult,
     Contact,
@@ -381,6 +383,26 @@ def test_any_character_reads_back_as_it_was_and_is_found(store, at):
     assert [row.site for row in store.search("hall\x01\x02")] == [ODD]
     assert store.search("mill\x00hall") == store.search(TABLE)
     assert store.verify().removed == 0
+
+
+@pytest.mark.parametrize("word", ["cafe", "CAFÉ", "afé", "strasse", "0199", "o'hare%", "555 bo"])
+def test_a_table_is_found_by_any_part_of_any_word_whatever_its_case_and_accents(store, at, word):
+    store.move(TABLE, "Café Straße", date(2026, 11, 25), Decision("A", "sold"), at)
+    store.give_contact(TABLE, Contact("Bo O'Hare%", "555 0199"), at)
+
+    assert [row.number for row in store.search(word)] == [TABLE]
+    assert store.search(f"{word} nowhere") == ()
+
+
+def test_a_table_is_found_by_the_number_of_a_form_for_it(store, at, layout):
+    form = FormNumber.new(Random(3).getrandbits)
+    store.print_form(replace(layout, form=form.code), date(2026, 11, 24), at)
+
+    assert [row.number for row in store.search(f" {form} ".lower())] == [TABLE]
+
+
+def test_rows_of_tables_that_are_not_there_are_left_out(store):
+    assert list(store.rows({TABLE, "999999999"})) == [TABLE]
 
 
 def test_text_that_is_not_unicode_is_refused(store, at):
