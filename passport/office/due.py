@@ -85,7 +85,7 @@ def _outlook(office: Office, number: str) -> Outlook:
     notes = [one.form for one in unread_of(office, table)]
     again = list(refused_of(office, table))
     body = {"why": why, "visits": len(visits), "notes": notes, "again": again}
-    return Outlook(rank, advice.next_visit, body)
+    return Outlook(rank, advice.next_visit, body, len(notes) + len(again))
 
 
 _OVERDUE = " Overdue."

@@ -75,7 +75,14 @@ outlooks = sa.Table(
     sa.Column("due_on", sa.Text),
     sa.Column("body", sa.Text),  # canonical JSON, the office's own
     sa.Column("reckoned_on", sa.Text, index=True),
+    sa.Column("waits", sa.Integer),  # how much in the body waits for a person
     sa.Index("outlooks_due", "rank", "due_on", "table_number"),
+    sa.Index(
+        "outlooks_waiting",
+        *("rank", "due_on", "table_number"),
+        sqlite_where=sa.text("waits > 0"),
+        postgresql_where=sa.text("waits > 0"),
+    ),
     sqlite_strict=True,
 )
 

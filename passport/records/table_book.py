@@ -35,12 +35,14 @@ class TableRow:
 class Outlook:
     """When a table needs a visit, as the office reckoned it. ``rank`` 0 is the most urgent.
 
-    ``body`` is the office's own: whole numbers and text, kept as it is given.
+    ``body`` is the office's own: whole numbers and text, kept as it is given. ``waits`` counts what
+    in it waits for a person.
     """
 
     rank: int
     due_on: date | None
     body: Mapping[str, Any]
+    waits: int = 0
 
 
 class Stood(NamedTuple):
@@ -180,14 +182,16 @@ class TableBook(Book):
         """List tables by rank, then by the day of their next visit; no day comes last.
 
         Those that ``to_reckon`` names show what was reckoned last; those never reckoned are not in
-        the list. With ``saying``, only those whose outlook's body, as JSON without blanks, has it.
+        the list. With ``saying``, only those on which something waits and whose outlook's body, as
+        JSON without blanks, has it.
         """
         columns = (tables.c.number, tables.c.name, tables.c.site)
+        waiting = sa.text("outlooks.waits > 0") & outlooks.c.body.contains(saying, autoescape=True)
         query = (
             sa.select(*columns, outlooks.c.rank, outlooks.c.due_on, outlooks.c.body)
             .join(tables, tables.c.number == outlooks.c.table_number)
             .where(outlooks.c.rank.is_not(None))
-            .where(outlooks.c.body.contains(saying, autoescape=True) if saying else sa.true())
+            .where(waiting if saying else sa.true())
             .order_by(outlooks.c.rank, outlooks.c.due_on, outlooks.c.table_number)
         )
         with self._reading() as connection:
@@ -215,6 +219,7 @@ class TableBook(Book):
         """
         values = {
             "rank": outlook.rank,
+            "waits": outlook.waits,
             "due_on": (outlook.due_on or date.max).isoformat(),
             "body": canonical(outlook.body),
             "reckoned_on": on.isoformat(),

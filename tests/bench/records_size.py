@@ -49,13 +49,14 @@ from scan.reading import PageReading, PhotoReading, Reading, Status, Value
 
 START = datetime(2016, 1, 4, 8, 0, tzinfo=UTC)
 READINGS = 40
+NOTED = 2000  # one table in so many has a note that waits to be read
 WHOLE = 20  # visits a table; with fewer, only the pages are timed that must come soon
 STANDS_BYTES = 6000  # of how a table stands, packed: that of the office's own table below
 BATCH = 20_000
 TOWNS = ("Tarn Hollow", "Mill Reach", "Elder Quay", "Nettle Cross", "Plover End")  # invented
 INVENTED = resources.files("passport") / "invented"
 ROWS = {
-    "events": 7, "private_texts": 3, "tables": 6, "forms": 7, "page_photos": 7, "outlooks": 7,
+    "events": 7, "private_texts": 3, "tables": 6, "forms": 7, "page_photos": 7, "outlooks": 8,
     "standings": 3,
 }  # fmt: skip
 Rows = dict[str, list[tuple[Any, ...]]]
@@ -181,14 +182,15 @@ def make(home: Path, count: int, visits: int) -> None:
 
 def reckoned(count: int, visits: int, seq: int) -> Iterator[tuple[Any, ...]]:
     """Say when each table is due, as an office would have reckoned it today."""
-    body, today = (
-        canonical({"visits": visits, "why": "Two to three months of average use."}),
-        date.today(),
-    )
+    today = date.today()
     for table in range(count):
+        notes = [f"F{table:07d}V000"] if table % NOTED == 1 else []
+        body = canonical({
+            "visits": visits, "why": "Two to three months of average use.", "notes": notes, "again": []
+        })  # fmt: skip
         due = today + timedelta(days=table % 365)
         yield (number_of(table), seq, 0, int(table % 1000 != 0), due.isoformat(), body,
-               today.isoformat())  # fmt: skip
+               today.isoformat(), len(notes))  # fmt: skip
 
 
 def write(raw: sqlite3.Connection, waiting: Rows) -> None:

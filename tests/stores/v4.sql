@@ -131,15 +131,15 @@ CREATE TABLE outlooks (
 	stale INTEGER NOT NULL, 
 	rank INTEGER, 
 	due_on TEXT, 
-	body TEXT, reckoned_on TEXT, 
+	body TEXT, reckoned_on TEXT, waits INTEGER, 
 	PRIMARY KEY (table_number)
 )
  STRICT
 
 ;
-INSERT INTO "outlooks" VALUES('100000137',30,1,NULL,NULL,NULL,NULL);
-INSERT INTO "outlooks" VALUES('100000234',29,1,NULL,NULL,NULL,NULL);
-INSERT INTO "outlooks" VALUES('999999999',22,1,NULL,NULL,NULL,NULL);
+INSERT INTO "outlooks" VALUES('100000137',30,1,NULL,NULL,NULL,NULL,NULL);
+INSERT INTO "outlooks" VALUES('100000234',29,1,NULL,NULL,NULL,NULL,NULL);
+INSERT INTO "outlooks" VALUES('999999999',22,1,NULL,NULL,NULL,NULL,NULL);
 CREATE TABLE page_photos (
 	sha256 TEXT NOT NULL, 
 	position INTEGER NOT NULL, 
@@ -242,4 +242,5 @@ CREATE INDEX ix_forms_state ON forms (state);
 CREATE INDEX ix_tellings_table_number ON tellings (table_number);
 CREATE INDEX ix_outlooks_reckoned_on ON outlooks (reckoned_on);
 CREATE INDEX tables_named ON tables (name, site);
+CREATE INDEX outlooks_waiting ON outlooks (rank, due_on, table_number) WHERE waits > 0;
 COMMIT;

@@ -180,8 +180,8 @@ def test_photos_that_stood_in_a_shared_folder_come_into_the_database(
     shared.record_photo(photo, content, AT)
     FolderShelf(home, "photos").keep(content)
     raw.execute(
-        "DROP TABLE kept_files, tellings; DROP INDEX tables_named; "
-        "ALTER TABLE outlooks DROP COLUMN reckoned_on"
+        "DROP TABLE kept_files, tellings, standings; DROP INDEX tables_named; "
+        "ALTER TABLE outlooks DROP COLUMN reckoned_on, DROP COLUMN waits"
     )
     raw.execute("UPDATE alembic_version SET version_num = '0002'")
 
