@@ -25,7 +25,7 @@ from passport.office import registering
 from passport.office.due import Due, due_list, reckon_aged
 from passport.office.history import Filed, advice_for, all_visits_of, beside, visits_of
 from passport.office.kits import adopt
-from passport.office.told import form_told
+from passport.office.told import forms_told
 from passport.office.wording import advice_lines, record_lines, visit_lines
 from passport.table import Table
 from passport.table_file import describe
@@ -67,8 +67,8 @@ def history(bench: Bench, number: str, as_json: bool) -> None:
     table = registering.table(bench.office, number)
     visits, others = all_visits_of(bench.office, table), beside(bench.office, table)
     moves = bench.office.store.table(table.number).moves
+    asked = forms_told(bench.office, table, visits)
     if as_json:
-        asked = {visit.form: form_told(bench.office, visit, visits) for visit in visits}
         moved = [{"on": one.on.isoformat(), "site": one.site, "why": one.why} for one in moves]
         listed = _history_json(table, visits, others, asked)
         show_json({**listed, "moves": moved})
@@ -76,7 +76,7 @@ def history(bench: Bench, number: str, as_json: bool) -> None:
     if not visits:
         click.echo("No visit yet.")
     for visit in visits:
-        lines = (*turned(visit), *form_told(bench.office, visit, visits))
+        lines = (*turned(visit), *asked[visit.form])
         click.echo("\n".join(visit_lines(visit, lines)))
     for one in others:
         click.echo("\n".join(record_lines(table, one)))

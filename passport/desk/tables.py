@@ -24,7 +24,7 @@ from passport.office.acting import acting, close_action, incomplete
 from passport.office.history import beside, story
 from passport.office.notes import noted_of
 from passport.office.registering import table as find_table
-from passport.office.told import form_told
+from passport.office.told import forms_told
 from passport.records import ActionResult, Contact
 from passport.records.drafts import Decision
 from passport.table import Table
@@ -146,8 +146,9 @@ def pdf(content: bytes, name: str) -> Response:
 def _history(told: Story) -> list[Past]:
     """Each visit, the newest first."""
     entries, visits = log(told), reversed(told.visits)
+    asked = forms_told(office(), told.table, told.visits)
     return [
-        Past(entry, visit.form, form_told(office(), visit, told.visits))
+        Past(entry, visit.form, asked[visit.form])
         for entry, visit in zip(entries, visits, strict=True)
     ]
 

@@ -15,6 +15,7 @@ from passport.leveling.advice import Advice
 from passport.leveling.advise import dated, undated
 from passport.leveling.standing import Standing, standing
 from passport.office import Office
+from passport.office.asked import asked
 from passport.office.registering import table as find_table
 from passport.office.remembered import (
     Told,
@@ -46,6 +47,8 @@ class Filed:
     kind: AnyKind
     on: date
     record: Record
+    printed_on: date | None = None
+    asked: str = ""  # by the form's boxes, under the counts that were marked
 
 
 def filed(office: Office, table: Table, kinds: Collection[AnyKind]) -> tuple[Filed, ...]:
@@ -56,7 +59,9 @@ def filed(office: Office, table: Table, kinds: Collection[AnyKind]) -> tuple[Fil
         one for telling in told if telling.kind in names for one in _told(office, table, telling)
     ]
     listed.sort(key=lambda one: (one.on, one.came))
-    return tuple(Filed(KINDS[one.kind], one.on, one.record) for one in listed)
+    return tuple(
+        Filed(KINDS[one.kind], one.on, one.record, one.printed_on, one.asked) for one in listed
+    )
 
 
 def visits_of(office: Office, table: Table) -> tuple[Visit, ...]:
@@ -215,7 +220,9 @@ def _told(office: Office, table: Table, telling: Telling) -> tuple[Told, ...]:
 
 
 def _read(office: Office, table: Table, form: FormRecord) -> Told:
-    return Told(form.kind, _received_on(office, form), record_of(office, table, form))
+    layout, record = office.store.layout_of(form.number), record_of(office, table, form)
+    asks = asked(form, layout) if layout else ""
+    return Told(form.kind, _received_on(office, form), record, form.printed_on, asks)
 
 
 def record_of(office: Office, table: Table, form: FormRecord) -> Record:

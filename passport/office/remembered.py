@@ -18,7 +18,7 @@ from passport.visits.kind import Record
 
 _READ_BY = (
     *("passport/visits", "passport/visit.py", "passport/table.py"),
-    *("passport/office/history.py", "passport/office/remembered.py"),
+    *("passport/office/history.py", "passport/office/remembered.py", "passport/office/asked.py"),
 )
 
 
@@ -26,11 +26,13 @@ _RECKONED_BY = (*_READ_BY, "passport/leveling")
 
 
 class Told(NamedTuple):
-    """What a form of some kind says, and the day on which its newest page came in."""
+    """What a form of some kind says, the day on which its newest page came in, what it asked."""
 
     kind: str
     came: date
     record: Record
+    printed_on: date | None = None
+    asked: str = ""  # under the counts that were marked
 
     @property
     def on(self) -> date:
@@ -45,13 +47,13 @@ def stamp() -> str:
 
 def to_bytes(told: Sequence[Told]) -> bytes:
     """Write what a form came to; nothing for one without pages."""
-    return msgpack.encode([(one.came, one.record) for one in told])
+    return msgpack.encode([one[1:] for one in told])
 
 
 def remembered(body: bytes, kind: str) -> tuple[Told, ...]:
     """Read it back."""
     found = _reader(kind).decode(body)
-    return tuple(Told(kind, came, record) for came, record in found)
+    return tuple(Told(kind, *one) for one in found)
 
 
 def standing_stamp() -> str:
@@ -73,6 +75,6 @@ _STANDING = msgpack.Decoder(Standing)
 
 
 @cache
-def _reader(kind: str) -> msgpack.Decoder[list[tuple[date, Record]]]:
+def _reader(kind: str) -> msgpack.Decoder[list[tuple[date, Record, date | None, str]]]:
     gives: Any = KINDS[kind].gives
-    return msgpack.Decoder(list[tuple[date, gives]])
+    return msgpack.Decoder(list[tuple[date, gives, date | None, str]])

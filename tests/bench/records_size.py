@@ -185,9 +185,8 @@ def reckoned(count: int, visits: int, seq: int) -> Iterator[tuple[Any, ...]]:
     today = date.today()
     for table in range(count):
         notes = [f"F{table:07d}V000"] if table % NOTED == 1 else []
-        body = canonical({
-            "visits": visits, "why": "Two to three months of average use.", "notes": notes, "again": []
-        })  # fmt: skip
+        why = "Two to three months of average use."
+        body = canonical({"visits": visits, "why": why, "notes": notes, "again": []})
         due = today + timedelta(days=table % 365)
         yield (number_of(table), seq, 0, int(table % 1000 != 0), due.isoformat(), body,
                today.isoformat(), len(notes))  # fmt: skip

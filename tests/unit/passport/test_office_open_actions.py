@@ -12,7 +12,7 @@ from passport.office import Office, open_store, printing
 from passport.office.acting import WAITING, still_open
 from passport.office.history import story, visits_of
 from passport.office.registering import register
-from passport.office.told import form_told
+from passport.office.told import forms_told
 from passport.records import ActionResult
 from passport.records.drafts import Decision
 from passport.settings import Settings
@@ -105,11 +105,11 @@ def test_form_older_than_the_newest_visit_is_read_and_says_what_it_did_not_know(
 
     visits = visits_of(office, table)
     assert [one.form for one in visits] == [new.layout.form, old.layout.form]
-    assert form_told(office, visits[1], visits)[0] == (
+    assert forms_told(office, table, visits)[visits[1].form][0] == (
         "the form was printed on 2 March 2026, before the visit of 6 April 2026: "
         "its look-ups did not know of that"
     )
-    assert form_told(office, visits[0], visits)[0].startswith("the form asked for: ")
+    assert forms_told(office, table, visits)[visits[0].form][0].startswith("the form asked for: ")
 
 
 def test_what_a_form_asked_for_is_kept_as_printed(office, table, visited):
@@ -121,7 +121,7 @@ def test_what_a_form_asked_for_is_kept_as_printed(office, table, visited):
         if field.id.endswith(".found")
     }
 
-    (line,) = form_told(office, only, (only,))
+    (line,) = forms_told(office, table, (only,))[only.form]
     assert line == (
         f"the form asked for: L1 {printed['L1.pass1.found'][3]}; L2 OK; "
         f"B1 {printed['B1.pass1.found'][0]}; B2 {printed['B2.pass1.found'][1]}"
