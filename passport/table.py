@@ -111,6 +111,13 @@ class Reads(StrEnum):
         return "boxes" if self is Reads.DISPLAY else self.value
 
 
+class Ways(StrEnum):
+    """How many ways round the level is laid at a leg for one cross level."""
+
+    ONE = "one way"  # marked end left
+    BOTH = "both ways"  # marked end left, then turned round: the level's zero cancels
+
+
 @dataclass(frozen=True)
 class Own:
     """A number of a measuring kit's own, as a check of the kit found it.
@@ -130,11 +137,11 @@ class Kit:
     ``sensitivity_mm_per_m`` is the tilt of one division of a bubble, ``display_step_deg`` the step
     of a digital level; one of the two is None. ``card_u_mm`` is the standard uncertainty of a
     card's thickness, common to all cards of the pack. ``cross_by`` says how a cross level is read;
-    hollow and rise are always read with cards. ``card_on`` is the day on which the card was
-    measured. ``zero`` is what the level shows on level ground [mm/m], positive where it shows its
-    marked end high; marked end left, that is the sign of the cross level. ``bow`` is how much too
-    hollow the level's edge makes a board look over its own length [mm]. Both are None for a kit
-    that nobody checked.
+    hollow and rise are always read with cards; ``cross_read`` says how many ways round. ``card_on``
+    is the day on which the card was measured. ``zero`` is what the level shows on level ground
+    [mm/m], positive where it shows its marked end high; marked end left, that is the sign of the
+    cross level. ``bow`` is how much too hollow the level's edge makes a board look over its own
+    length [mm]. Both are None for a kit that nobody checked.
     """
 
     name: str
@@ -148,6 +155,7 @@ class Kit:
     card_on: date | None = None
     zero: Own | None = None
     bow: Own | None = None
+    cross_read: Ways = Ways.ONE
 
 
 @dataclass(frozen=True)

@@ -29,8 +29,10 @@ class Count:
 class LegPass:
     """One leg in one pass.
 
-    Turns are in whole quarter turns, positive where the board goes up. ``to_centre`` is written
-    when the count was "more": the quarter turns until the bubble was centred.
+    Turns are in whole quarter turns, positive where the board goes up; beside a count of "more"
+    they are those until the bubble was centred. ``found`` and ``after`` are read with the marked
+    end of the level left, ``found_turned`` and ``after_turned`` on the same spot with the level
+    turned round; their sides are the table's, too.
     """
 
     found: Count | None = None
@@ -41,6 +43,8 @@ class LegPass:
     bears_right: bool | None = None
     jam_nut_locked: bool | None = None
     untouched: bool = False  # "OK, not touched"
+    found_turned: Count | None = None
+    after_turned: Count | None = None
 
 
 @dataclass(frozen=True)

@@ -9,10 +9,11 @@ from passport.demo import truth as real
 from passport.demo.shots import glides, shots
 from passport.demo.truth import Truth
 from passport.leveling.lookup import CrossTurns, cross_turns, hollow_turns, rise_turns
-from passport.table import Bracket, Leg, Role, Table
+from passport.table import Bracket, Leg, Role, Table, Ways
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 
 MOST_FOOT = 4  # quarters that one mark of a foot's scale can say
+MOST_ROUND = 3  # counts that the short scale of a level turned round can say
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,7 @@ def _written(table: Table, truth: Truth, order: Round, passes: tuple[Pass, ...])
         technician=order.technician,
         air_temperature_c=order.celsius,
         air_humidity_pct=order.humidity,
-        level_check=(Count(0), Count(0)),
+        level_check=None if table.kit.cross_read is Ways.BOTH else (Count(0), Count(0)),
         passes=passes,
         shots=shots(table, truth, rng),
         glides=glides(table, truth, rng),
@@ -69,6 +70,7 @@ def _walk(table: Table, truth: Truth) -> tuple[Pass, Truth]:
     legs, brackets = {}, {}
     for leg in table.legs:
         legs[leg.name], truth = _leg(table, truth, leg)
+        legs[leg.name] = _both_ways(table, leg, legs[leg.name])
     for bracket in table.brackets:
         brackets[bracket.name], truth = _bracket(table, truth, bracket)
     return _rise(table, truth, Pass(legs, brackets, minutes_to_after=30))
@@ -81,6 +83,7 @@ def _walk_again(table: Table, truth: Truth, first: Pass) -> tuple[Pass, Truth]:
         left = first.legs[leg.name].after
         if left is not None and not cross_turns(table, leg, left).ok:
             legs[leg.name], truth = _leg(table, truth, leg)
+            legs[leg.name] = _both_ways(table, leg, legs[leg.name])
     for bracket in table.brackets:
         hollow = first.brackets[bracket.name].after
         if hollow is not None and not hollow_turns(table, bracket, hollow).ok:
@@ -103,6 +106,14 @@ def _leg(table: Table, truth: Truth, leg: Leg) -> tuple[LegPass, Truth]:
     return LegPass(
         found, left or None, right or None, after, True, True, jam_nut_locked=True
     ), truth
+
+
+def _both_ways(table: Table, leg: Leg, row: LegPass) -> LegPass:
+    """Read a leg with the level turned round, too, where the kit says so; its zero is nought."""
+    if table.kit.cross_read is Ways.ONE or leg.role is Role.SUPPORTING:
+        return row
+    after = row.after and real.bounded(row.after.cards, -MOST_ROUND, MOST_ROUND)
+    return replace(row, found_turned=row.found, after_turned=after)
 
 
 def _feet(table: Table, truth: Truth, leg: Leg, asked: CrossTurns) -> tuple[int, int]:

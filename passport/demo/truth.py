@@ -62,7 +62,7 @@ def slope_count(table: Table, slope_mm_per_m: float) -> Count:
 def hollow_count(table: Table, hollow_mm: float) -> Count:
     """Count the cards that pass under the middle of the level; a crown is counted at its ends."""
     step = hollow_reading(table.kit, table.board.width_mm, Count(1)).low or table.kit.card_mm
-    return _bounded(int(np.floor(hollow_mm / step)), LEAST_HOLLOW, MOST_HOLLOW)
+    return bounded(int(np.floor(hollow_mm / step)), LEAST_HOLLOW, MOST_HOLLOW)
 
 
 def rise_count(table: Table, end: str, rise_mm: float) -> Count:
@@ -99,9 +99,10 @@ def end_leg(table: Table, end: str) -> Leg:
 
 
 def _signed(cards: float, low: int, high: int) -> Count:
-    return _bounded(round(cards), low, high)
+    return bounded(round(cards), low, high)
 
 
-def _bounded(cards: int, low: int, high: int) -> Count:
+def bounded(cards: int, low: int, high: int) -> Count:
+    """Hold a count to the boxes of its scale; the outer ones are bounds."""
     held = max(low, min(high, cards))
     return Count(held, held in (low, high))

@@ -21,7 +21,7 @@ from passport.description.parts import Plank
 from passport.description.section import Parse, Section
 from passport.errors import PassportError
 from passport.quantity import parse_angle, parse_length, parse_slope
-from passport.table import Kit, Own, Reads, Room, Target
+from passport.table import Kit, Own, Reads, Room, Target, Ways
 
 TARGET_KEYS = ("hollow", "hollow_tolerance", "cross", "cross_tolerance", "rise", "rise_tolerance")
 KIT_KEYS = (
@@ -31,6 +31,7 @@ KIT_KEYS = (
     "sensitivity",
     "display_step",
     "cross_by",
+    "cross_read",
     "card",
     "card_uncertainty",
     "level_zero",
@@ -86,6 +87,7 @@ def read_kit(
         checked,
         zero,
         bow,
+        section.choice("cross_read", Ways) or Ways.ONE,
     )
 
 

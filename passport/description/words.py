@@ -14,7 +14,20 @@ from passport.quantity_text import (
     length_both,
     slope_text,
 )
-from passport.table import Board, Bracket, Kit, Leg, Own, Reads, Role, Room, Table, Target, Thread
+from passport.table import (
+    Board,
+    Bracket,
+    Kit,
+    Leg,
+    Own,
+    Reads,
+    Role,
+    Room,
+    Table,
+    Target,
+    Thread,
+    Ways,
+)
 
 UNKNOWN = "unknown"
 MICRO = Fraction(1, 10**6)
@@ -156,6 +169,8 @@ def _kit(kit: Kit, units: Units) -> Iterator[Row]:
         yield "kit.display_step", "Kit", "display step", step
     if kit.cross_by is not Reads.CARDS:
         yield "kit.cross_by", "Kit", "cross level read by", kit.cross_by.value
+    if kit.cross_read is not Ways.ONE:
+        yield "kit.cross_read", "Kit", "cross level read", kit.cross_read.value
     yield "kit.card", "Kit", "card", length_both(kit.card_mm, units, FINE)
     uncertainty = length_both(kit.card_u_mm, units, FINE)
     yield "kit.card_uncertainty", "Kit", "its standard uncertainty", uncertainty

@@ -10,8 +10,10 @@ from passport.leveling.readings import (
     level_zero,
     slope_reading,
 )
-from passport.visit import Visit
+from passport.table import Kit
+from passport.visit import Count, Visit
 
+Pair = tuple[Count, Count]
 READ_BOTH_WAYS_ABOVE_CARDS = 1  # fieldwork: then each station is read both ways round
 
 
@@ -55,16 +57,16 @@ def read_both_ways(visit: Visit) -> bool:
 
 
 def common_errors(visit: Visit) -> CommonErrors:
-    """Take the common errors of a visit from its kit, and its zero from the level check.
+    """Take the common errors of a visit from its kit, and its zero from all pairs of counts.
 
-    Turned end for end on one spot, a level shows slope + zero and slope - zero; half the
-    difference is its zero, weighed with what the kit's own check found, or with what is known of
-    a level that nobody checked.
+    Turned end for end on one spot, at the level check or at a leg, a level shows slope + zero and
+    slope - zero; half the difference is its zero. The mean of all pairs is weighed with what the
+    kit's own check found, or with what is known of a level that nobody checked.
 
     Parameters
     ----------
     visit : Visit
-        Kit and level check, the first count the way round that the stations are read.
+        Kit and pairs, the first count of each with the marked end left.
 
     Returns
     -------
@@ -73,11 +75,11 @@ def common_errors(visit: Visit) -> CommonErrors:
     """
     kit, known, bow = visit.kit, level_zero(visit.kit), edge_bow(visit.kit)
     plain = CommonErrors(known.value, known.u, kit.card_u_mm, bow.u, bow_mm=bow.value)
-    if visit.level_check is None or any(count.bound for count in visit.level_check):
+    zeros = [_zero(kit, pair) for pair in pairs(visit)]
+    if not zeros:
         return plain
-    first, second = (slope_reading(kit, count) for count in visit.level_check)
-    seen = ((first.value or 0.0) - (second.value or 0.0)) / 2
-    seen_u = math.hypot(first.own_u, second.own_u) / 2
+    seen = sum(value for value, _ in zeros) / len(zeros)
+    seen_u = math.hypot(*(u for _, u in zeros)) / len(zeros)
     weight = known.u**2 / (known.u**2 + seen_u**2)
     return replace(
         plain,
@@ -85,3 +87,23 @@ def common_errors(visit: Visit) -> CommonErrors:
         zero_u=math.sqrt(weight) * seen_u,
         zero_cancels=read_both_ways(visit),
     )
+
+
+def pairs(visit: Visit) -> list[Pair]:
+    """List the pairs of closed counts of one spot, both ways round: level check and legs."""
+    rows = [row for walk in visit.passes for row in walk.legs.values()]
+    read = [(row.found, row.found_turned) for row in rows]
+    read += [(row.after, row.after_turned) for row in rows]
+    read += [visit.level_check] if visit.level_check else []
+    return [
+        (first, turned)
+        for first, turned in read
+        if first and turned and not first.bound and not turned.bound
+    ]
+
+
+def _zero(kit: Kit, pair: Pair) -> tuple[float, float]:
+    """Give a level's zero by a pair, with the standard uncertainty of the two counts. [mm/m]."""
+    first, turned = (slope_reading(kit, count) for count in pair)
+    seen = ((first.value or 0.0) - (turned.value or 0.0)) / 2
+    return seen, math.hypot(first.own_u, turned.own_u) / 2

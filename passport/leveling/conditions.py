@@ -4,10 +4,10 @@ from collections.abc import Callable
 
 from passport.leveling.advice import Quantity
 from passport.leveling.lines import range_words
-from passport.leveling.readings import Reading, hollow_reading, rise_reading, slope_reading
+from passport.leveling.readings import Reading, hollow_reading, planned_reading, rise_reading
 from passport.leveling.supports import end_spans_mm
 from passport.leveling.surface import Estimate, Station
-from passport.table import Table, Target
+from passport.table import Table, Target, Ways
 from passport.visit import Count
 
 FURTHEST = 12  # cards; counts beyond it are bounds on every form
@@ -34,8 +34,7 @@ def condition(table: Table, estimate: Estimate, moved: float, end: int = 0) -> s
         as left whose whole interval the turn brings into tolerance, those left out that are in
         tolerance without it; or that one alone.
     """
-    last = estimate.counts[end].cards
-    station = estimate.station
+    station, last = estimate.station, _last(estimate, end)
     low = high = last
     fits = _fits(table, station, moved)
     while fits(last) and low > -FURTHEST and fits(low - 1):
@@ -43,13 +42,23 @@ def condition(table: Table, estimate: Estimate, moved: float, end: int = 0) -> s
     while fits(last) and high < FURTHEST and fits(high + 1):
         high += 1
     said = range_words(station.quantity, low, high, table.kit.cross_by)
-    return f"if you find {said}; otherwise the look-up"
+    middle = station.quantity is Quantity.CROSS and table.kit.cross_read is Ways.BOTH
+    found = "the middle of both ways is" if middle else "you find"
+    return f"if {found} {said}; otherwise the look-up"
+
+
+def _last(estimate: Estimate, end: int) -> int:
+    """Give the count as left: of a rise's ends the one meant, of both ways round the middle."""
+    if estimate.station.quantity is Quantity.RISE:
+        return estimate.counts[end].cards
+    cards = [count.cards for count in estimate.counts]
+    return int(sum(cards) / len(cards))
 
 
 def reading_of(table: Table, station: Station, count: Count) -> Reading:
     """Read a count at a station with the table's own kit."""
     if station.quantity is Quantity.CROSS:
-        return slope_reading(table.kit, count)
+        return planned_reading(table.kit, count)
     if station.quantity is Quantity.HOLLOW:
         return hollow_reading(table.kit, table.board.width_mm, count)
     spans = end_spans_mm(table) or (table.board.length_mm / 2,) * 2

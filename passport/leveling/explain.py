@@ -77,9 +77,16 @@ def _readings(table: Table, known: Known) -> Iterator[str]:
     """Say each reading; a second one of a place is marked as such."""
     seen: set[int] = set()
     for one in known.course.shown:
-        again = ", turned round" if one.place < 0 else ", read again"
-        yield _reading(table, known, one, again if one.place in seen else "")
+        yield _reading(table, known, one, _again(known.places, one, one.place in seen))
         seen.add(one.place)
+
+
+def _again(places: Places, one: Shown, seen: bool) -> str:
+    """Say of a place's further reading what it is; a level turned round shows minus its zero."""
+    cross = one.place < places.rise(0)
+    if cross and one.row[places.zero] < 0:
+        return ", turned round"
+    return ", read again" if seen else ""
 
 
 def _reading(table: Table, known: Known, one: Shown, again: str) -> str:

@@ -13,7 +13,7 @@ from scipy.special import ndtr
 from passport.leveling.advice import Quantity, StationState, Verdict
 from passport.leveling.lines import count_words, percent_words, sense_words, target_words
 from passport.leveling.surface import Estimate
-from passport.table import Table
+from passport.table import Reads, Table
 
 IN_FROM = 0.95  # probability of being in tolerance
 OUT_UPTO = 0.05
@@ -24,7 +24,11 @@ SETTLED_BY = {
     Quantity.HOLLOW: "Measure the gap under the middle with feeler gauges.",
     Quantity.RISE: "Read both ends again with thinner cards, the level the same way round.",
 }
-SETTLED_BOTH_WAYS = "Read it again with thinner cards, both ways round."
+SETTLED_BOTH_WAYS = {
+    Reads.CARDS: "Read it again with thinner cards, both ways round.",
+    Reads.DIVISIONS: "Read it again with a finer level, both ways round.",
+    Reads.DISPLAY: "Read it again with a finer level, both ways round.",
+}
 SETTLED_BOUND = {
     Quantity.CROSS: "Turn until the bubble is centred and write the quarter turns.",
     Quantity.HOLLOW: "Turn by the look-up and measure again.",
@@ -80,16 +84,17 @@ def _value(table: Table, estimate: Estimate) -> StationState:
     said = sense_words(table, quantity, spread.value, (high - low) / 2)
     why = f"{_read(table, estimate)}: {said} (95 %); {_asked(table, estimate)}."
     if verdict is Verdict.UNDECIDED:
-        why += f" Chance of being within: {percent_words(p_in)}. {_settled_by(estimate)}"
+        settled = _settled_by(estimate, table.kit.cross_by)
+        why += f" Chance of being within: {percent_words(p_in)}. {settled}"
     known = _Known(spread.value, spread.u, (low, high), p_in)
     return _state(estimate, known, verdict, why)
 
 
-def _settled_by(estimate: Estimate) -> str:
-    """Name the reading that would settle it; a level already reversed needs finer cards."""
+def _settled_by(estimate: Estimate, by: Reads) -> str:
+    """Name the reading that would settle it; a level already reversed needs finer counts."""
     quantity = estimate.station.quantity
     if quantity is Quantity.CROSS and estimate.reversed_already:
-        return SETTLED_BOTH_WAYS
+        return SETTLED_BOTH_WAYS[by]
     return SETTLED_BY[quantity]
 
 
@@ -162,6 +167,8 @@ def _read(table: Table, estimate: Estimate) -> str:
     """Say the counts; those of a rise with their ends."""
     quantity = estimate.station.quantity
     said = [count_words(quantity, count, table.kit.cross_by) for count in estimate.counts]
+    if quantity is Quantity.CROSS and len(said) > 1:
+        return f"{said[0]}; turned round {said[1]}"
     if quantity is not Quantity.RISE:
         return said[0]
     return "; ".join(f"{end}: {words}" for end, words in zip("AB", said, strict=True))

@@ -10,8 +10,8 @@ from passport.leveling.readings import (
     edge_bow,
     hollow_reading,
     level_zero,
+    planned_reading,
     rise_reading,
-    slope_reading,
 )
 from passport.leveling.supports import carrying_rise_mm
 from passport.table import Bracket, Kit, Leg, Role, Table, Target
@@ -80,7 +80,7 @@ def cross_turns(table: Table, leg: Leg, count: Count) -> CrossTurns:
     leg : Leg
         Foot spacing and thread. A supporting leg is asked for no turns.
     count : Count
-        Positive when the right end is low.
+        Positive when the right end is low; the middle of both ways where the kit is read so.
 
     Returns
     -------
@@ -89,7 +89,7 @@ def cross_turns(table: Table, leg: Leg, count: Count) -> CrossTurns:
         zero and bubble, lies within tolerance.
     """
     target = table.targets.cross_mm_per_m
-    reading = corrected(table.kit, slope_reading(table.kit, count))
+    reading = corrected(table.kit, planned_reading(table.kit, count))
     if _within(reading, _slope_errors(table.kit, reading), target):
         return CrossTurns(0, 0, ok=True)
     if leg.role is Role.SUPPORTING:
@@ -247,7 +247,7 @@ def _nearest(reading: Reading) -> float:
 
 def _slope_errors(kit: Kit, reading: Reading) -> float:
     card = reading.per_card * kit.card_u_mm
-    return math.hypot(card, level_zero(kit).u, bubble_u_mm_per_m(kit))
+    return math.hypot(card, reading.per_zero * level_zero(kit).u, bubble_u_mm_per_m(kit))
 
 
 def _hollow_errors(kit: Kit, reading: Reading) -> float:

@@ -10,9 +10,10 @@ JCGM 100:2008 (GUM), 4.3.7: rectangular, u = a / √3; F.2.2.1: a display step d
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from passport.table import Kit, Own, Reads
+from passport.table import Kit, Own, Reads, Ways
 from passport.visit import Count
 
 ROOT_3 = math.sqrt(3.0)
@@ -118,6 +119,50 @@ def corrected(kit: Kit, reading: "Reading") -> "Reading":
     off = reading.per_zero * level_zero(kit).value + reading.per_bow * edge_bow(kit).value
     low, high = (None if end is None else end + off for end in (reading.low, reading.high))
     return replace(reading, low=low, high=high)
+
+
+def cross_reading(kit: Kit, counts: Sequence[Count]) -> Reading:
+    """Turn one count of a cross level, or a pair of both ways round, into a slope.
+
+    Parameters
+    ----------
+    kit : Kit
+        Level and cards.
+    counts : sequence of Count
+        The first with the marked end left; the second on the same spot, turned round.
+
+    Returns
+    -------
+    Reading
+        In mm/m. Of a pair the middle, free of the level's zero: slope + zero and slope - zero are
+        read. A bound on either side leaves its end open.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 5.1.2: u² of a mean of two is a quarter of the sum of both.
+    """
+    taken = [slope_reading(kit, count) for count in counts]
+    if len(taken) == 1:
+        return taken[0]
+    first, turned = taken
+    return replace(
+        first,
+        low=_middle(first.low, turned.low),
+        high=_middle(first.high, turned.high),
+        own_u=math.hypot(first.own_u, turned.own_u) / 2,
+        per_card=(first.per_card + turned.per_card) / 2,
+        per_zero=0.0,
+    )
+
+
+def planned_reading(kit: Kit, count: Count) -> Reading:
+    """Turn a count that a form looks up into a slope: of a pair it is the middle of both ways."""
+    pair = kit.cross_read is Ways.BOTH
+    return cross_reading(kit, (count, count) if pair else (count,))
+
+
+def _middle(first: float | None, second: float | None) -> float | None:
+    return None if first is None or second is None else (first + second) / 2
 
 
 def apart_by_zero(kit: Kit) -> int:

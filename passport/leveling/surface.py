@@ -14,13 +14,13 @@ from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.readings import (
     Reading,
     bubble_u_mm_per_m,
+    cross_reading,
     hollow_reading,
     rise_reading,
-    slope_reading,
 )
 from passport.leveling.spread import Spread
 from passport.leveling.supports import end_spans_mm
-from passport.leveling.walks import Gap, Moment, count_at, first_leg_row
+from passport.leveling.walks import Gap, Moment, count_at, counts_at, first_leg_row
 from passport.table import Kit, Table, Target
 from passport.visit import Count, Visit
 
@@ -152,17 +152,17 @@ class _Seen:
         named = ENDS if station.quantity is Quantity.RISE else (station.name,)
         counts: list[Count] = []
         for name in named:
-            count = count_at(self.visit, station.quantity, name, self.moment)
-            if isinstance(count, Gap):
-                return Estimate(station, gap=count)
-            counts.append(count)
-        if any(count.bound for count in counts) and not self._centred(station):
+            read = counts_at(self.visit, station.quantity, name, self.moment)
+            if isinstance(read, Gap):
+                return Estimate(station, gap=read)
+            counts += read
+        if any(count.bound for count in counts) and not self._centred(station, counts):
             return self._bound(station, tuple(counts))
         return Estimate(
             station,
             tuple(counts),
             spread=self._spread(station),
-            reversed_already=read_both_ways(self.visit),
+            reversed_already=_both_ways(self.visit, station, counts),
             factors=tuple(self._row(station) @ self.known.root),
         )
 
@@ -202,19 +202,22 @@ class _Seen:
             return None
         return taken[0] if self.moment is Moment.FOUND else taken[-1]
 
-    def _centred(self, station: Station) -> bool:
-        """Whether "more" was followed by turns that centred the bubble, and a closed count."""
+    def _centred(self, station: Station, counts: Sequence[Count]) -> bool:
+        """Whether "more" was followed by turns that centred the bubble, and closed counts."""
         if station.quantity is not Quantity.CROSS or self.moment is not Moment.FOUND:
             return False
         row = first_leg_row(self.visit, station.name)
-        if row is None or row.found is None or row.after is None or row.after.bound:
+        if row is None or row.after is None or row.after.bound:
             return False
-        return ((row.turns_right or 0) - (row.turns_left or 0)) * row.found.cards > 0
+        if row.after_turned is not None and row.after_turned.bound:
+            return False
+        beyond = next(count.cards for count in counts if count.bound)
+        return ((row.turns_right or 0) - (row.turns_left or 0)) * beyond > 0
 
     def _bound(self, station: Station, counts: tuple[Count, ...]) -> Estimate:
         """Say where a bound lies; what bounds share, and the bubble, make it unsure."""
         kit, shared = self.visit.kit, common_errors(self.visit)
-        pair = [_reading_of(self.table, kit, station, count) for count in counts]
+        pair = _readings_of(self.table, kit, station, counts)
         columns = np.array([shared.column(one) for one in pair]).mean(axis=0)
         off = 0.0 if station.quantity is Quantity.RISE else shared.correct(pair[0])
         bubble = bubble_u_mm_per_m(kit) if station.quantity is Quantity.CROSS else 0.0
@@ -227,13 +230,22 @@ class _Seen:
         )
 
 
-def _reading_of(table: Table, kit: Kit, station: Station, count: Count) -> Reading:
+def _both_ways(visit: Visit, station: Station, counts: Sequence[Count]) -> bool:
+    """Whether a cross level is free of the level's zero: a pair, or as the level check asked."""
+    if station.quantity is not Quantity.CROSS:
+        return False
+    return len(counts) > 1 or read_both_ways(visit)
+
+
+def _readings_of(
+    table: Table, kit: Kit, station: Station, counts: Sequence[Count]
+) -> list[Reading]:
     if station.quantity is Quantity.CROSS:
-        return slope_reading(kit, count)
+        return [cross_reading(kit, counts)]
     if station.quantity is Quantity.HOLLOW:
-        return hollow_reading(kit, table.board.width_mm, count)
+        return [hollow_reading(kit, table.board.width_mm, count) for count in counts]
     spans = end_spans_mm(table) or (table.board.length_mm / 2,) * 2
-    return rise_reading(kit, sum(spans) / 2, count)
+    return [rise_reading(kit, sum(spans) / 2, count) for count in counts]
 
 
 def lengthwise_tilt(table: Table, visit: Visit, moment: Moment) -> Spread | None:

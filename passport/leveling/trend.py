@@ -7,11 +7,11 @@ from passport.leveling.advice import Quantity
 from passport.leveling.common import common_errors
 from passport.leveling.line import Line, fit_line
 from passport.leveling.lines import COVERAGE_FACTOR, value_words
-from passport.leveling.readings import slope_reading
+from passport.leveling.readings import cross_reading
 from passport.leveling.surface import Station, stations
-from passport.leveling.walks import Moment, count_at, rows
+from passport.leveling.walks import Gap, Moment, counts_at, rows
 from passport.table import Table
-from passport.visit import Count, Visit
+from passport.visit import Visit
 
 NEEDED_VISITS = 4
 CHANCE = 0.01  # a steady course that scatter alone shows as often as this is none
@@ -75,9 +75,10 @@ def _untouched(
         turned = any(row.turned for row in rows(visit, Quantity.CROSS, leg.name))
         if turned and run:
             break  # what was found at that visit is before the turn
-        found = count_at(visit, Quantity.CROSS, leg.name, Moment.FOUND)
-        if isinstance(found, Count) and not found.bound and visit.date is not None:
-            shared, reading = common_errors(visit), slope_reading(visit.kit, found)
+        found = counts_at(visit, Quantity.CROSS, leg.name, Moment.FOUND)
+        counts = () if isinstance(found, Gap) else found
+        if counts and not any(count.bound for count in counts) and visit.date is not None:
+            shared, reading = common_errors(visit), cross_reading(visit.kit, counts)
             value = (reading.value or 0.0) + shared.correct(reading)
             own = math.hypot(reading.own_u, shared.column(reading)[0])
             run.append((float(visit.date.toordinal()), value, own))

@@ -11,11 +11,16 @@ from passport.visit import Count, Doubt, LegPass, Pass, Visit
 
 @dataclass(frozen=True)
 class Row:
-    """One station in one pass: count found, whether anything was turned, count after."""
+    """One station in one pass: count found, whether anything was turned, count after.
+
+    ``found_round`` and ``after_round`` are the same with the level turned round.
+    """
 
     found: Count | None
     turned: bool
     after: Count | None
+    found_round: Count | None = None
+    after_round: Count | None = None
 
     @property
     def blank(self) -> bool:
@@ -51,7 +56,8 @@ def row_of(walk: Pass, quantity: Quantity, station: str) -> Row | None:
 
 
 def _leg_row(leg: LegPass) -> Row:
-    return Row(leg.found, bool(leg.turns_left or leg.turns_right), leg.after)
+    turned = bool(leg.turns_left or leg.turns_right)
+    return Row(leg.found, turned, leg.after, leg.found_turned, leg.after_turned)
 
 
 def first_leg_row(visit: Visit, leg: str) -> LegPass | None:
@@ -72,6 +78,22 @@ def count_at(visit: Visit, quantity: Quantity, station: str, moment: Moment) -> 
     """Give a station's count as found or as left, or why there is none."""
     seen = as_found if moment is Moment.FOUND else as_left
     return seen(visit, quantity, station)
+
+
+def counts_at(
+    visit: Visit, quantity: Quantity, station: str, moment: Moment
+) -> tuple[Count, ...] | Gap:
+    """Give a station's count, and the one with the level turned round where there is one."""
+    count = count_at(visit, quantity, station, moment)
+    if isinstance(count, Gap):
+        return count
+    filled = list(rows(visit, quantity, station))
+    first, last = filled[0], filled[-1]
+    if moment is Moment.FOUND:
+        other = first.found_round
+    else:
+        other = last.found_round if last.after is None else last.after_round
+    return (count,) if other is None else (count, other)
 
 
 def as_found(visit: Visit, quantity: Quantity, station: str) -> Count | Gap:

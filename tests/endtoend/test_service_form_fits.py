@@ -19,12 +19,14 @@ from passport.table import (
     Kit,
     Leg,
     Own,
+    Reads,
     Role,
     Side,
     Table,
     Target,
     Targets,
     Thread,
+    Ways,
 )
 from passport.visits import KINDS
 from passport.visits.kind import LookFirst
@@ -65,6 +67,8 @@ CASES = [
     for units in ("imperial", "metric")
     for paper in Paper
 ]
+BOTH_WAYS = replace(LONG, kit=replace(LONG.kit, cross_read=Ways.BOTH))
+CASES += [pytest.param(BOTH_WAYS, "metric", paper, id=f"both-{paper.name}") for paper in Paper]
 
 
 OPEN = LookFirst(
@@ -104,6 +108,15 @@ def pages(done: Placed) -> list[bool]:
 @pytest.mark.parametrize("units", ["imperial", "metric"])
 def test_five_legs_and_eight_brackets_take_three_pages_and_a_pass_sheet(units, paper):
     assert pages(placed(replace(LONG, units=units), paper)) == [False, False, False, True]
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("by", list(Reads))
+def test_legs_read_both_ways_round_take_no_page_more(by, paper):
+    kit = replace(LONG.kit, cross_read=Ways.BOTH, cross_by=by, display_step_deg=0.01)
+    main = [pages(placed(replace(table, kit=kit), paper)).count(False) for table in (LONG, SHORT)]
+
+    assert main == [3, 2]
 
 
 @pytest.mark.parametrize("paper", list(Paper))

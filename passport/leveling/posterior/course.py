@@ -24,7 +24,7 @@ from passport.leveling.readings import (
     span_factor,
 )
 from passport.leveling.supports import end_legs, end_spans_mm
-from passport.leveling.walks import Moment, count_at, doubts_of, row_of
+from passport.leveling.walks import Gap, Moment, counts_at, doubts_of, row_of
 from passport.table import Leg, Role, Table
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit, Walk
 
@@ -155,9 +155,10 @@ class _Walk:
     def last_words(self) -> None:
         """Let a count as left speak for a silent station where nothing later contradicts it."""
         for place, (quantity, name) in self._stations().items():
-            count = count_at(self.visit, quantity, name, Moment.LEFT)
-            if place in self.silent and isinstance(count, Count):
-                self._count(place, count)
+            counts = counts_at(self.visit, quantity, name, Moment.LEFT)
+            if place in self.silent and not isinstance(counts, Gap):
+                for count, way in zip(counts, (1.0, -1.0), strict=False):
+                    self._count(place, count, way)
 
     def _stations(self) -> dict[int, tuple[Quantity, str]]:
         places = self.places
@@ -173,6 +174,7 @@ class _Walk:
             row = row_of(one, quantity, name)
             if row is not None:
                 self._heard(place, row.found if found else row.after)
+                self._heard(place, row.found_round if found else row.after_round, -1.0)
 
     def _turn(self, one: Pass) -> None:
         for number, leg in enumerate(self.table.adjusted_legs()):
@@ -187,9 +189,12 @@ class _Walk:
     def _leg(self, number: int, leg: Leg, one: Pass) -> None:
         row = one.legs.get(leg.name)
         if row is not None:
-            self._heard(self.places.slope(number), row.found)
+            place = self.places.slope(number)
+            self._heard(place, row.found)
+            self._heard(place, row.found_turned, -1.0)
             self._feet(number, leg, row)
-            self._heard(self.places.slope(number), row.after)
+            self._heard(place, row.after)
+            self._heard(place, row.after_turned, -1.0)
 
     def _bracket(self, number: int, one: Pass) -> None:
         row = one.brackets.get(self.places.brackets[number])
@@ -239,12 +244,15 @@ class _Walk:
                 self.rows[places.hollow(moved), places.lost(number)] -= loss * NEIGHBOUR_SHARE
         self.facing[number] = 1 if way > 0 else 0
 
-    def _heard(self, place: int, count: Count | None) -> None:
+    def _heard(self, place: int, count: Count | None, way: float = 1.0) -> None:
         if count is not None and place not in self.silent:
-            self._count(place, count)
+            self._count(place, count, way)
 
-    def _count(self, place: int, count: Count) -> None:
-        """Turn a count into what the level showed of the state as it is now."""
+    def _count(self, place: int, count: Count, way: float) -> None:
+        """Turn a count into what the level showed of the state as it is now.
+
+        ``way`` is 1 with the marked end of the level left, -1 with the level turned round.
+        """
         places, kit = self.places, self.visit.kit
         row = self.rows[place].copy()
         if place >= places.hollow(0):
@@ -259,7 +267,7 @@ class _Walk:
             noise = max(BUBBLE_U_MM_PER_M, centred_u_mm_per_m(kit))
             self._show(place, row, reading, noise, 1000 / spans[end])
         else:
-            row[places.zero] = 0.0 if read_both_ways(self.visit) else 1.0
+            row[places.zero] = 0.0 if read_both_ways(self.visit) else way
             self._show(place, row, slope_reading(kit, count), self._bubble())
 
     def _show(

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from passport.leveling.advice import Quantity
 from passport.leveling.common import CommonErrors, common_errors
-from passport.leveling.readings import Reading, hollow_reading, slope_reading
-from passport.leveling.walks import Moment, count_at
+from passport.leveling.readings import Reading, cross_reading, hollow_reading
+from passport.leveling.walks import Gap, Moment, count_at, counts_at
 from passport.table import Table
 from passport.visit import Count, Visit
 
@@ -52,9 +52,9 @@ def cross_levels(table: Table, visit: Visit, moment: Moment) -> tuple[Level, ...
     shared = common_errors(visit)
     found = []
     for leg in table.adjusted_legs():
-        count = count_at(visit, Quantity.CROSS, leg.name, moment)
-        if isinstance(count, Count) and not count.bound:
-            found.append(_level(leg.name, leg.x_mm, slope_reading(visit.kit, count), shared))
+        counts = counts_at(visit, Quantity.CROSS, leg.name, moment)
+        if not isinstance(counts, Gap) and not any(count.bound for count in counts):
+            found.append(_level(leg.name, leg.x_mm, cross_reading(visit.kit, counts), shared))
     return tuple(found)
 
 

@@ -6,10 +6,10 @@ from passport.table import Role, Table
 from passport.visit import Doubt
 from passport.visits.answers import Answers
 from passport.visits.service import ids, legs, rise
+from passport.visits.service.both_ways import half_doubts
 
 NOT_EXPLAINED = "nothing is marked here, and no box says why"
 MEASURED = "marked as not measured, yet readings are marked too"
-HALF_CHECK = "one way round is marked, the other is not"
 NOT_TICKED = "boxes of another kit are filled, but “other kit used” is not ticked"
 TURNED = "marked as nothing turned, yet turns are marked too"
 
@@ -21,10 +21,7 @@ def blank_doubts(answers: Answers, table: Table) -> list[Doubt]:
 
 def _opening(answers: Answers, table: Table) -> Iterator[Doubt]:
     """Look for a level check in one way round only, a kit filled in but not ticked."""
-    counted = [answers.value(field) is not None for field in ids.CHECK]
-    for field, other in zip(ids.CHECK, reversed(counted), strict=True):
-        if answers.empty(field) and other:
-            yield answers.doubt(field, HALF_CHECK)
+    yield from half_doubts(answers, [ids.CHECK])
     boxes = (ids.OTHER_CARD[table.units], ids.OTHER_BEARING[table.units])
     if answers.empty(ids.OTHER_KIT) and any(answers.value(box) is not None for box in boxes):
         yield answers.doubt(ids.OTHER_KIT, NOT_TICKED)
@@ -59,7 +56,8 @@ def _section(
 
 
 def _reads(answers: Answers, station: str) -> bool:
-    fields = (ids.found(1, station), ids.after(1, station), ids.turns(1, station))
+    read = (ids.found(1, station), ids.after(1, station))
+    fields = (*read, *map(ids.turned_round, read), ids.turns(1, station))
     feet = (ids.foot(1, station, side) for side in legs.SIDES)
     return any(answers.value(field) is not None for field in (*fields, *feet))
 

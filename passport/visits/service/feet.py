@@ -14,8 +14,8 @@ _CELL = WIDTH / _ABREAST
 _STEP = 8.6  # [mm] between the ticks of a leg's feet
 
 FEET = (
-    "Jam nuts: loosened first, tight last. A foot BEARS when a strip of card under it pinches, is "
-    "SLACK when it pulls out or the foot turns by hand."
+    "Jam nuts loose first, tight last. BEARS: a strip of card under the foot pinches. SLACK: it "
+    "pulls out, or the foot turns by hand."
 )
 SUPPORTS = (
     "Supporting legs only carry: raise clear of the floor before any turn, lower to touch when all "
@@ -67,8 +67,8 @@ def _feet(table: Table) -> Block:
     """Jam nuts and what each foot carries, three legs a line."""
     legs = table.adjusted_legs()
     beside = len(legs) < _ABREAST  # the words take the free place of a line, if there is one
-    top = 6.4 if beside else 9.0
-    words = (2 * _CELL + 3.0, 0.6, _CELL - 4.0) if beside else (0.0, 0.2, WIDTH)
+    top = 6.4 if beside else 7.8
+    words = (2 * _CELL + 3.0, 0.6, _CELL - 4.0) if beside else (0.0, 0.1, WIDTH)
     ink = paragraph(*words, FEET).ink
     for index, leg in enumerate(legs):
         boxes = _feet_boxes(_jam_nuts(leg.name), leg.name, 9.6, headed=index < _ABREAST)

@@ -189,6 +189,9 @@ def _left(visit: Visit | None) -> dict[str, Count]:
     for one in visit.passes if visit else ():
         rows: dict[str, LegPass | BracketPass] = {**one.legs, **one.brackets}
         left |= {ids.found(1, name): row.after or row.found for name, row in rows.items()}
+        for name, leg in one.legs.items():
+            turned = leg.after_turned if leg.after else leg.found_turned
+            left[ids.turned_round(ids.found(1, name))] = turned
         rise_left = {**one.rise, **one.rise_after}
         left |= {ids.found(1, ids.rise(end)): count for end, count in rise_left.items()}
     return {field: count for field, count in left.items() if count is not None}

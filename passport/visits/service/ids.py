@@ -40,6 +40,11 @@ def after(walk: int, station: str) -> str:
     return f"{station}.pass{walk}.after"
 
 
+def turned_round(field_id: str) -> str:
+    """Name the same reading with the level turned round."""
+    return f"{field_id}.turned_round"
+
+
 def turns(walk: int, station: str) -> str:
     """Quarter turns at a bracket or of both feet of an end leg."""
     return f"{station}.pass{walk}.turns"

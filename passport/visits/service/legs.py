@@ -9,7 +9,7 @@ from dataclasses import replace
 from forms.form import Block
 from passport.leveling.lookup import cross_turns
 from passport.leveling.readings import box_deg
-from passport.table import Kit, Leg, Reads, Role, Side, Table
+from passport.table import Kit, Leg, Reads, Role, Side, Table, Ways
 from passport.visit import Count, Doubt, LegPass
 from passport.visits.answers import Answers
 from passport.visits.grid import (
@@ -30,6 +30,7 @@ from passport.visits.ink import (
     together,
 )
 from passport.visits.service import ids
+from passport.visits.service.both_ways import half_doubts, last_line, lines, reading_rows
 from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
     FOOT_GAP,
@@ -38,7 +39,6 @@ from passport.visits.service.station import (
     Counts,
     counts_head,
     not_measured,
-    reading_row,
     ruled,
     signed_turns,
     small_name,
@@ -51,11 +51,18 @@ from scan.reading import Value
 MOST = 5  # the box "more": five or more
 SIDES = (Side.LEFT, Side.RIGHT)
 HOW = (
-    "Level crosswise in line with the leg, marked end LEFT; {taken}, do what stands under it: L↑2 "
-    "= LEFT foot up two quarter turns (no number: until level, mark the quarters; *: 4, then "
-    "again). Never more than ONE quarter turn a foot at a time, alternating. Then mark “after”. "
-    "No mark: not turned."
+    "Level crosswise in line with the leg, marked end LEFT{ways}; {taken}, do what stands under "
+    "{under}: L↑2 = LEFT foot up two quarter turns (no number: until level, mark the quarters; *: "
+    "4, then again). Never more than ONE quarter turn a foot at a time, alternating. Then mark "
+    "“after”. No mark: not turned."
 )
+WAYS = {  # how often the level is laid down, and what is looked up
+    Ways.ONE: ("", "it"),
+    Ways.BOTH: (
+        ", then TURNED ROUND there",
+        "the MIDDLE of both (between two: nearer OK)",
+    ),
+}
 TAKEN = {
     Reads.CARDS: "cards under its LOW end until {level}. Mark the count",
     Reads.DIVISIONS: "no cards: mark the whole divisions the bubble stands off, on its side",
@@ -116,7 +123,8 @@ def _head(table: Table) -> Block:
     known = all(raisable(leg) is not None for leg in table.adjusted_legs())
     care = UNDER.format(thread=COUNTED if known else SPENT)
     taken = TAKEN[table.kit.cross_by].format(level=level)
-    head = section("Legs", HOW.format(level=level, taken=taken), care)
+    ways, under = WAYS[table.kit.cross_read]
+    head = section("Legs", HOW.format(ways=ways, taken=taken, under=under), care)
     ink = head.ink + sides_words(table.kit.cross_by, head.height - 0.2)
     ink += not_measured(ids.LEGS_NOT_MEASURED, "Legs and rise not measured on this visit")
     return ink.block("legs head", head.height + 2.8, keep_with_next=True)
@@ -138,13 +146,12 @@ def sides_words(by: Reads, y: float) -> Ink:
 def _station(table: Table, leg: Leg, beside: str) -> Block:
     head = counts(table, leg)
     row, name = head.head_mm, leg.name
-    height = row + 2 * PITCH + FOOT_GAP
+    height = row + lines(table.kit) * PITCH + FOOT_GAP
     role = "end leg" if leg.role is Role.END else "centre leg"
     ink = (
         station_name(table, leg, beside or role)
         + counts_head(head)
-        + reading_row(ids.found(1, name), f"{name} found", row, head, "found")
-        + reading_row(ids.after(1, name), f"{name} after", row + PITCH, head, "after")
+        + reading_rows(table.kit, name, ids.FIRST, row, head)
         + untouched_tick(ids.untouched(name), name, row)
         + _turns(leg, 1, row)
         + turns_head(row, _up(leg))
@@ -181,25 +188,26 @@ def pass_blocks(table: Table) -> tuple[Block, ...]:
     shown, built = None, []
     for leg in table.adjusted_legs():
         head = counts(table, leg)
-        built.append(_again(leg, head, None if head == shown else table.kit))
+        built.append(_again(leg, head, table.kit, headed=head != shown))
         shown = head
     return tuple(built)
 
 
-def _again(leg: Leg, head: Counts, kit: Kit | None) -> Block:
-    """One leg of the pass sheet; headed where a kit is given."""
+def _again(leg: Leg, head: Counts, kit: Kit, *, headed: bool) -> Block:
+    """One leg of the pass sheet."""
     walk, name = ids.SECOND, leg.name
-    top = WORDS_MM if kit else 0.0
-    row = top + head.head_mm if kit else 0.4
-    height = row + 2 * PITCH + 0.5
+    top = WORDS_MM if headed else 0.0
+    row = top + head.head_mm if headed else 0.4
+    height = row + lines(kit) * PITCH + 0.5
+    tight = tick(ids.locked(walk, name), f"{name} jam nuts tight", 0, last_line(kit, row),
+                 "nuts\ntight")  # fmt: skip
     ink = (
         small_name(leg, row)
-        + reading_row(ids.found(walk, name), f"{name} found, 2nd pass", row, head, "found")
-        + reading_row(ids.after(walk, name), f"{name} after, 2nd pass", row + PITCH, head, "after")
-        + tick(ids.locked(walk, name), f"{name} jam nuts tight", 0, row + PITCH, "nuts\ntight")
+        + reading_rows(kit, name, walk, row, head)
+        + tight
         + _turns(leg, walk, row)
     )
-    if kit:
+    if headed:
         ink += (
             sides_words(kit.cross_by, 0)
             + counts_head(head).moved(0, top)
@@ -214,7 +222,7 @@ def read(answers: Answers, table: Table, walk: int) -> tuple[dict[str, LegPass],
     for leg in table.legs:
         row = _row(leg, walk)
         found = row_doubts(answers, row)
-        doubts += found
+        doubts += [*found, *half_doubts(answers, _pairs(leg, walk))]
         made = _leg_pass(answers, leg, walk, settled(answers, row, found))
         if made != LegPass():
             passes[leg.name] = made
@@ -225,7 +233,13 @@ def _row(leg: Leg, walk: int) -> Row:
     name = leg.name
     turned = () if leg.role is Role.SUPPORTING else tuple(ids.foot(walk, name, s) for s in SIDES)
     untouched = ids.untouched(name) if walk == ids.FIRST else None
-    return Row(ids.found(walk, name), turned, ids.after(walk, name), untouched)
+    after = ids.after(walk, name)
+    return Row(ids.found(walk, name), turned, after, untouched, ids.turned_round(after))
+
+
+def _pairs(leg: Leg, walk: int) -> list[tuple[str, str]]:
+    fields = (ids.found(walk, leg.name), ids.after(walk, leg.name))
+    return [(field, ids.turned_round(field)) for field in fields]
 
 
 def _leg_pass(answers: Answers, leg: Leg, walk: int, kept: Answers) -> LegPass:
@@ -242,6 +256,7 @@ def _leg_pass(answers: Answers, leg: Leg, walk: int, kept: Answers) -> LegPass:
         bears[1],
         _locked(answers, leg, walk, bool(left or right)),
         walk == ids.FIRST and kept.ticked(ids.untouched(leg.name)),
+        *(kept.count(turned) for _, turned in _pairs(leg, walk)),
     )
 
 
@@ -276,9 +291,15 @@ def write(passes: Mapping[str, LegPass], walk: int) -> dict[str, Value]:
 
 
 def _written(name: str, leg: LegPass, walk: int) -> dict[str, Value]:
+    found, after = ids.found(walk, name), ids.after(walk, name)
+    counted = {
+        found: leg.found,
+        after: leg.after,
+        ids.turned_round(found): leg.found_turned,
+        ids.turned_round(after): leg.after_turned,
+    }
     answers: dict[str, Value] = {
-        ids.found(walk, name): leg.found.cards if leg.found else None,
-        ids.after(walk, name): leg.after.cards if leg.after else None,
+        **{field: count.cards for field, count in counted.items() if count},
         ids.foot(walk, name, Side.LEFT): leg.turns_left,
         ids.foot(walk, name, Side.RIGHT): leg.turns_right,
         ids.locked(walk, name): leg.jam_nut_locked or None,

@@ -1,13 +1,13 @@
 """How a visit opens: the area closed, the level checked both ways round, the air."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Protocol
 
 from forms.field import Digits
 from forms.form import Block
 from forms.typeface import wrap
-from passport.table import Reads, Table
+from passport.table import Reads, Table, Ways
 from passport.visit import Count, Visit
 from passport.visits.answers import Answers
 from passport.visits.grid import (
@@ -21,7 +21,18 @@ from passport.visits.grid import (
     scale,
     tick,
 )
-from passport.visits.ink import BESIDE, SMALL, TITLE, WIDTH, Ink, caution, label, paragraph, section
+from passport.visits.ink import (
+    BESIDE,
+    SMALL,
+    TITLE,
+    WIDTH,
+    Ink,
+    Paragraph,
+    caution,
+    label,
+    paragraph,
+    section,
+)
 from passport.visits.service import ids, own_numbers
 from passport.visits.service.legs import plain_counts
 from passport.visits.service.station import HEAD_GAP, LINE
@@ -39,13 +50,48 @@ QUICK = (
     "Five minutes: level check, each “found”, middle lane. All in heavy boxes, nothing turned: "
     "mark here, date, sign."
 )
+QUICK_BOTH = (
+    "Five minutes: “found” both ways, middle lane. All OK, nothing turned: mark, date, sign."
+)
+_WORDS = 8.0  # [mm] where the words beside a tick begin
 MORE = "more on the next actions"
 _AIR_LEFT, _QUICK_LEFT, _FIRST = 118.0, 95.0, 26.0
 
 
 def blocks(table: Table, look_first: Sequence[str] = ()) -> tuple[Block, ...]:
-    """Area and quick visit, what is still open; level check and air."""
+    """Area and quick visit, what is still open; level check and air.
+
+    Where every leg is read both ways round there is no level check: the pairs say the zero.
+    """
+    if table.kit.cross_read is Ways.BOTH:
+        return (_area_and_air(table, look_first),)
     return (_area(table, look_first), _check_and_air(table))
+
+
+def _area_and_air(table: Table, look_first: Sequence[str]) -> Block:
+    """Put all that a form without a level check opens with beside the air."""
+    width = _AIR_LEFT - 5.0
+    care = caution(0, 0, width, AREA)
+    y = 0.1 + care.height
+    quick = tick(ids.NOTHING_TURNED, "Nothing turned, all within OK", 0, y - 0.8, "")
+    ink = care.ink + quick + air(table).moved(_AIR_LEFT, -0.6)
+    for said in _beside_the_tick(look_first, width - _WORDS):
+        ink += said.ink.moved(_WORDS, y)
+        y += said.height
+    return ink.block("area and air", max(16.8, y + 0.1))
+
+
+def _beside_the_tick(look_first: Sequence[str], width: float) -> Iterator[Paragraph]:
+    yield paragraph(0, 0, width, QUICK_BOTH)
+    if look_first:
+        yield _look_first(look_first, width)
+    yield paragraph(0, 0, width, WAX)
+
+
+def _look_first(lines: Sequence[str], width: float, most: int = 2) -> Paragraph:
+    """Say what is open in as many lines as there is room for."""
+    first = paragraph(_FIRST, 0, width - _FIRST, shortened(lines, most, width - _FIRST))
+    return Paragraph(label(0, 0, "LOOK HERE FIRST", SMALL, bold=True) + first.ink, first.height)
 
 
 def _area(table: Table, look_first: Sequence[str]) -> Block:
@@ -56,19 +102,19 @@ def _area(table: Table, look_first: Sequence[str]) -> Block:
     height = 0.3 + max(care.height, words.height)
     ink = care.ink + quick + words.ink
     if look_first:
-        said = shortened(look_first, 2 if len(table.legs) > 2 else 1)
-        first = paragraph(_FIRST, height + 0.2, WIDTH - _FIRST, said)
-        ink += label(0, height + 0.2, "LOOK HERE FIRST", SMALL, bold=True) + first.ink
+        most = 2 if len(table.legs) > 2 else 1
+        first = _look_first(look_first, WIDTH, most)
+        ink += first.ink.moved(0, height + 0.2)
         height += 0.2 + first.height
     return ink.block("area", height + 0.4)
 
 
-def shortened(lines: Sequence[str], most: int) -> str:
+def shortened(lines: Sequence[str], most: int, width: float = WIDTH - _FIRST) -> str:
     """Put what is open into so many lines of paper; the rest stands on the next actions."""
     for count in range(len(lines), 0, -1):
         more = "" if count == len(lines) else f"; {MORE}"
         said = "; ".join(lines[:count]) + more + "."
-        if len(wrap(said, WIDTH - _FIRST, SMALL)) <= most:
+        if len(wrap(said, width, SMALL)) <= most:
             return said
     return f"{MORE[:1].upper()}{MORE[1:]}."
 

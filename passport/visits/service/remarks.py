@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-from typing import Protocol, TypeVar
+from typing import Protocol
 
 from passport.table import Kit, Reads, Table
-from passport.visit import BracketPass, Doubt, LegPass, Pass, Visit
+from passport.visit import Doubt, Pass, Visit
 from passport.visits.answers import Answers
 from passport.visits.service import ids
 from passport.visits.service.closing import CHANGED, SURFACE
@@ -22,7 +22,6 @@ KIT_UNLIKE = (
     "another kit was used, and this form's boxes are those of a level that is read without cards"
 )
 UNSAFE_LIKELY = "held to be ticked until a person has looked"
-Station = TypeVar("Station", LegPass, BracketPass)
 _NOTES = (ids.NOTES, ids.SIGNATURE, ids.NAME)
 _MM = {  # one step of the other kit's boxes: card, bearing length [mm]
     "imperial": (Decimal("0.00254"), Decimal("25.4")),
@@ -102,15 +101,17 @@ def without_counts(walk: Pass) -> Pass:
     """Keep turns and ticks of a pass, drop every count: its kit is not known."""
     return replace(
         walk,
-        legs={k: _kept(v) for k, v in walk.legs.items()},
-        brackets={k: _kept(v) for k, v in walk.brackets.items()},
+        legs={
+            name: replace(leg, found=None, after=None, found_turned=None, after_turned=None)
+            for name, leg in walk.legs.items()
+        },
+        brackets={
+            name: replace(bracket, found=None, after=None)
+            for name, bracket in walk.brackets.items()
+        },
         rise={},
         rise_after={},
     )
-
-
-def _kept(station: Station) -> Station:
-    return replace(station, found=None, after=None)
 
 
 def surface(answers: Answers) -> dict[str, str | bool]:

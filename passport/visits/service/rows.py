@@ -17,12 +17,16 @@ TOUCHED = "marked as not touched, yet turns or a reading after them are marked t
 
 @dataclass(frozen=True)
 class Row:
-    """The fields of one station in one pass. ``untouched`` stands in the first pass only."""
+    """The fields of one station in one pass. ``untouched`` stands in the first pass only.
+
+    ``after_round`` is the reading after turning with the level turned round, where it is on paper.
+    """
 
     found: str
     turns: tuple[str, ...]
     after: str
     untouched: str | None = None
+    after_round: str | None = None
 
 
 def row_doubts(answers: Answers, row: Row) -> list[Doubt]:
@@ -43,4 +47,5 @@ def settled(answers: Answers, row: Row, doubts: Iterable[Doubt]) -> Answers:
     """Take out of a contradictory row all but what was found."""
     if not list(doubts):
         return answers
-    return answers.without((*row.turns, row.after, *([row.untouched] if row.untouched else [])))
+    others = (field for field in (row.untouched, row.after_round) if field)
+    return answers.without((*row.turns, row.after, *others))

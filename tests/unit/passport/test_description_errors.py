@@ -95,7 +95,7 @@ ONE_PROBLEM = {
     "unknown key without a near one": (
         with_kit("colour = 1\n"),
         "kit.colour is not a known key. Known here: name, level_length, bearing_length, "
-        "sensitivity, display_step, cross_by, card, card_uncertainty, level_zero, "
+        "sensitivity, display_step, cross_by, cross_read, card, card_uncertainty, level_zero, "
         "level_zero_uncertainty, edge_bow, edge_bow_uncertainty, checked.",
     ),
     "zero without its uncertainty": (

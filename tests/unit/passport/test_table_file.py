@@ -239,6 +239,12 @@ def test_cross_level_is_read_by_cards_unless_described():
     assert by == ["cards", "divisions"]
 
 
+def test_cross_level_is_read_one_way_round_unless_described():
+    ways = [described(text).kit.cross_read.value for text in ("", 'cross_read = "both ways"\n')]
+
+    assert ways == ["one way", "both ways"]
+
+
 def test_room_and_telephone_are_kept():
     table = described(
         '[room]\nheated = true\ndry_months = ["Feb", "january"]\n[office]\nphone = "555-0100"\n'
