@@ -8,7 +8,7 @@ from passport.leveling.readings import apart_by_zero, cross_step_mm_per_m, level
 from passport.leveling.shots.tested import read_shots
 from passport.leveling.shots.words import shot_warnings
 from passport.leveling.trend import trends
-from passport.leveling.watch import watch
+from passport.leveling.watch import contradictions, watch
 from passport.table import Table
 from passport.visit import LegPass, Visit
 
@@ -36,9 +36,11 @@ def warnings(table: Table, visits: Sequence[Visit], known: Known | None = None) 
         return ()
     last = visits[-1]
     lines = [*_urgent(last), *_level(last), *_feet(table, last), *_locks(last)]
-    if len(visits) > 1:
-        lines += _moved(last) or watch(table, known or known_at(table, visits))
-        lines += trends(table, visits)
+    known = known or known_at(table, visits)
+    moved = _moved(last) if len(visits) > 1 else []
+    lines += moved
+    lines += watch(table, known) if len(visits) > 1 and not moved else contradictions(known)
+    lines += trends(table, visits) if len(visits) > 1 else []
     lines += shot_warnings(table, read_shots(table, last))
     return tuple(lines)
 

@@ -12,7 +12,8 @@ Analysis by State Space Methods* (2012), 4.3 and 7.5 (from memory).
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -28,7 +29,7 @@ from passport.table import Table
 # fault, which is what is allowed, is spent on brackets that go flatter.
 LIMITS = {
     Quantity.CROSS: (4.0, 4.0),
-    Quantity.HOLLOW: (2.6, 4.0),
+    Quantity.HOLLOW: (2.7, 4.0),
     Quantity.RISE: (3.5, 3.5),
 }
 ZERO_LIMIT = 4.0
@@ -54,14 +55,50 @@ def watch(table: Table, known: Known) -> list[str]:
     list of str
         One printed line each; a level that lost its zero first, then stations from end A.
     """
-    out = [place for place, off in enumerate(residuals(known)) if _beyond(known.places, place, off)]
+    beside = compared(known)
+    out = [place for place, off in enumerate(beside.off) if _beyond(known.places, place, off)]
     zero = list(_zero(table, known))
-    lines = [_moved_line(table, known, place) for place in out if not _by_zero(known, zero, place)]
-    wrong = sorted(place for place in known.contradicted if place not in out)
-    return [*zero, *lines, *(_wrong_line(known.places, place) for place in wrong)]
+    moved = [place for place in out if not _by_zero(known, zero, place)]
+    lines = [_moved_line(table, known, beside, place) for place in moved]
+    return [*zero, *lines, *contradictions(known, but=out)]
 
 
-def residuals(known: Known) -> Floats:
+def contradictions(known: Known, but: Sequence[int] = ()) -> list[str]:
+    """Name the stations whose counts and turns of one visit contradict each other.
+
+    Parameters
+    ----------
+    known : Known
+        What is known within the visit.
+    but : sequence of int
+        Places of the state that are named already.
+
+    Returns
+    -------
+    list of str
+        One printed line each, from end A.
+    """
+    wrong = sorted(place for place in known.contradicted if place not in but)
+    return [_wrong_line(known.places, place) for place in wrong]
+
+
+@dataclass(frozen=True)
+class Compared:
+    """What was found beside what was foretold, each station with all others known.
+
+    Attributes
+    ----------
+    off : ndarray of shape (state,)
+        How far from it, in standard deviations; nought where the visit says nothing of a station.
+    u : ndarray of shape (state,)
+        Standard uncertainty of what was to be expected. [mm, mm/m]
+    """
+
+    off: Floats
+    u: Floats
+
+
+def compared(known: Known) -> Compared:
     """Compare what was found with what was foretold, each station beside all others.
 
     Parameters
@@ -71,8 +108,8 @@ def residuals(known: Known) -> Floats:
 
     Returns
     -------
-    ndarray of shape (state,)
-        In standard deviations; nought where the visit says nothing of a station.
+    Compared
+        By place of the state.
     """
     state = known.places.state
     rows = known.course.found
@@ -82,13 +119,14 @@ def residuals(known: Known) -> Floats:
     scale = np.sqrt(np.maximum(np.diag(known.start.covariance)[:state], 1e-12))
     share = gained / np.outer(scale, scale)
     seen = np.flatnonzero(np.diag(share) > 0.05)
-    result = np.zeros(state)
+    off, u = np.zeros(state), scale.copy()
     if len(seen):
         size, ways = np.linalg.eigh(share[np.ix_(seen, seen)])
         inverse = (ways / np.maximum(size, 1e-3)) @ ways.T
         whitened = inverse @ (change / scale)[seen]
-        result[seen] = whitened / np.sqrt(np.diag(inverse))
-    return result
+        each = np.sqrt(np.diag(inverse))
+        off[seen], u[seen] = whitened / each, scale[seen] / each
+    return Compared(off, u)
 
 
 def _beside_forgotten(known: Known, gained: Floats) -> Floats:
@@ -138,22 +176,19 @@ def _station(places: Places, place: int) -> tuple[Quantity, str]:
     return Quantity.CROSS, places.legs[place]
 
 
-def _moved_line(table: Table, known: Known, place: int) -> str:
+def _moved_line(table: Table, known: Known, beside: Compared, place: int) -> str:
     quantity, name = _station(known.places, place)
-    row = known.course.found[place]
-    said = [
-        sense_words(
-            table,
-            quantity,
-            float(row @ one.mean),
-            COVERAGE_FACTOR * math.sqrt(float(row @ one.covariance @ row)),
-        )
-        for one in (known.whole, known.start)
-    ]
+    row, u = known.course.found[place], float(beside.u[place])
+    found = float(row @ known.whole.mean)
+    found_u = math.sqrt(float(row @ known.whole.covariance @ row))
+    said, expected = (
+        sense_words(table, quantity, value, COVERAGE_FACTOR * spread)
+        for value, spread in ((found, found_u), (found - float(beside.off[place]) * u, u))
+    )
     words = f"rise of end {name}" if quantity is Quantity.RISE else station_words(quantity, name)
     return (
-        f"{words}: found {said[0]}; by what was left {said[1]} was to be expected: that is no "
-        f"drift. Before turning, look for {LOOK_FOR[quantity]}."
+        f"{words}: found {said}; by what was left, and what other stations did since, {expected} "
+        f"was to be expected: that is no drift. Before turning, look for {LOOK_FOR[quantity]}."
     )
 
 

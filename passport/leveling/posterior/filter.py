@@ -44,7 +44,7 @@ from passport.visit import Visit
 ROUNDS = 8  # of the stand-ins; twice as many move no mean by a hundredth of its uncertainty
 _DAMPING = 0.8
 _SETTLED = 1e-3  # standard deviations
-CONTRADICTION = 1e-6  # a count less likely than this is no chance
+CONTRADICTION = 1e-4  # a count less likely than this is no chance
 SURPRISE = 0.01
 
 
@@ -162,8 +162,8 @@ def during(table: Table, places: Places, belief: Belief, visit: Visit, rounds: i
     first = places.hollow(0)
     strange = tuple(sorted(place - first for place in plain.contradicted if place >= first))
     odd = _sharpen(table, replace(belief, strange=strange), usual, visit, rounds)
-    if not odd.contradicted:
-        return replace(plain, surprises=odd.surprises)
+    if not odd.contradicted and _turn_their_way(odd, strange):
+        return odd
     before = replace(before, moved=plain.contradicted)
     again = _sharpen(table, belief, course(table, places, visit, before), visit, rounds)
     last = again
@@ -171,6 +171,11 @@ def during(table: Table, places: Places, belief: Belief, visit: Visit, rounds: i
         before = replace(before, contradicted=again.contradicted)
         last = _sharpen(table, belief, course(table, places, visit, before), visit, rounds)
     return replace(last, start=plain.start, surprises=again.surprises)
+
+
+def _turn_their_way(known: Known, nuts: Sequence[int]) -> bool:
+    """Whether nuts still make hollower by turning hollower: no nut works the other way round."""
+    return all(known.whole.mean[known.places.nut(nut)] > 0 for nut in nuts)
 
 
 def _sharpen(table: Table, belief: Belief, laid: Course, visit: Visit, rounds: int) -> Known:

@@ -91,6 +91,35 @@ def test_counts_that_contradict_each_other_widen_or_are_named():
     assert width[1] > width[0] or "B2" in " ".join(advice.warnings)
 
 
+SLIPS = {
+    "found 5, turned hollower, then 1": (BracketPass(Count(5), 4, Count(1)), (1, 2)),
+    "found 2, turned hollower, then 0": (BracketPass(Count(2), 4, Count(0)), (0, 1)),
+    "found 2, two turns hollower, then 0": (BracketPass(Count(2), 8, Count(0)), (0, 1)),
+}
+
+
+@pytest.mark.parametrize("name", SLIPS)
+def test_bracket_that_seems_to_work_the_other_way_round_is_named_and_stands_by_its_last_count(name):
+    row, (low, high) = SLIPS[name]
+    card = TABLE.kit.card_mm
+
+    advice = asked(visit(Pass(brackets={"B2": row})))
+
+    state = _of(advice, "B2")
+    assert any(line.startswith("B2 hollow: its counts and turns can't") for line in advice.warnings)
+    assert state.low - low * card <= card / 20
+    assert low * card <= state.value <= high * card <= state.high
+
+
+def test_nut_far_stronger_than_usual_is_taken_as_such():
+    """2 cards, a turn hollower, 7 cards: four times a usual nut, and nothing contradicts it."""
+    advice = asked(visit(Pass(brackets={"B2": BracketPass(Count(2), 4, Count(7))})))
+
+    state, card = _of(advice, "B2"), TABLE.kit.card_mm
+    assert advice.warnings == ()
+    assert 7 * card <= state.value <= 8 * card
+
+
 def _of(advice, station):
     return next(state for state in advice.state if state.station == station)
 

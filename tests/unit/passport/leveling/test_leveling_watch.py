@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from passport.leveling.posterior.filter import known_through
-from passport.leveling.watch import residuals, watch
+from passport.leveling.watch import compared, watch
 from passport.visit import BracketPass, Count, LegPass, Pass
 
 LEVEL = {f"L{n}": LegPass(Count(0)) for n in (1, 3, 5)}
@@ -27,9 +27,9 @@ def test_bracket_that_moved_alone_is_named_with_what_was_expected(table, visit):
     loose = EVEN | {"B4": BracketPass(Count(0))}
 
     assert line_of(table, visit, Pass(LEVEL, EVEN), Pass(LEVEL, loose)) == [
-        "B4 hollow: found 0.17 ± 0.07 mm hollow; by what was left 0.50 ± 0.45 mm hollow was to be "
-        "expected: that is no drift. Before turning, look for a loose nut or bracket, a count "
-        "written in the wrong row."
+        "B4 hollow: found 0.17 ± 0.07 mm hollow; by what was left, and what other stations did "
+        "since, 0.48 ± 0.20 mm hollow was to be expected: that is no drift. Before turning, look "
+        "for a loose nut or bracket, a count written in the wrong row."
     ]
 
 
@@ -65,7 +65,7 @@ def test_change_that_relaxes_after_a_turn_is_no_loosening(table, visit):
     assert line_of(table, visit, Pass(LEVEL, crown), Pass(LEVEL, later)) == []
 
 
-def test_residuals_of_an_empty_visit_are_nought(table, visit):
+def test_nothing_is_off_in_an_empty_visit(table, visit):
     known = known_through(table, [replace(visit, date=date(2026, 1, 1))])[-1]
 
-    assert residuals(known) == pytest.approx(np.zeros(known.places.state))
+    assert compared(known).off == pytest.approx(np.zeros(known.places.state))
