@@ -156,8 +156,11 @@ def care(bench: Bench, folder: Path, server: str | None) -> None:
     if server is not None:
         click.echo(hosting.SERVERS[server](), nl=False)
         return
-    count = care_pages(bench.office, folder)
-    click.echo(f"{count} pages are in {folder}. Withdrawn addresses are gone from it.")
+    done = care_pages(bench.office, folder)
+    click.echo(
+        f"{done.pages} pages are in {folder}: {done.written} written, "
+        f"{done.pages - done.written} as they were; {done.taken_away} withdrawn ones taken away."
+    )
 
 
 def _kept(path: Path, manifest: archive.Manifest) -> str:

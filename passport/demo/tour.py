@@ -90,7 +90,7 @@ class Tour:
             self.say("Ten weeks later")
             stops[-1].truth = truth.later(stops[-1].truth, np.random.default_rng(SEED + 9))
             self._visit(office, stops[-1], SECOND_VISIT)
-            count = printing.care_pages(office, self.out / "care")
+            count = printing.care_pages(office, self.out / "care").pages
             self.say(f"Care pages for customers: {count}, in care")
 
     def _register(self, office: Office) -> list[_Stop]:

@@ -5,7 +5,9 @@ serves it at ``/T/<TOKEN>``. An empty ``index.html`` in both folders above keeps
 ``404.html`` is what every other address shows, and ``hosting`` tells hosts how to serve them.
 """
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from enum import Enum, auto
 from os import fsync
@@ -23,6 +25,7 @@ from passport.table import Table
 # Dimensional change coefficients of sugar and black maple, radial and tangential, per 1 % moisture
 # content between 6 and 14 %: Wood Handbook, FPL-GTR-190 (2010), table 13-5.
 MAPLE_RADIAL, MAPLE_TANGENTIAL = 0.00165, 0.00353
+_DAY = re.compile(r"Written \d{1,2} \w+ \d{4};")  # as the page's foot has it
 _HARD_MAPLE = ("hard maple", "sugar maple", "rock maple", "black maple")
 
 
@@ -75,11 +78,21 @@ def care_html(
     )
 
 
-def write_care(folder: Path, pages: Mapping[CareToken, str]) -> None:
+@dataclass(frozen=True)
+class Written:
+    """What became of the care pages: how many there are, were written, were taken away."""
+
+    pages: int
+    written: int
+    taken_away: int
+
+
+def write_care(folder: Path, pages: Iterable[tuple[CareToken, str]]) -> Written:
     """Write the care pages below a folder and take away those of withdrawn tokens.
 
-    A withdrawn address then looks the same as one that never was. Files that are not care pages
-    are left alone; a page is there whole or not at all.
+    A page that says what it said before stays as it is, its day too. A withdrawn address then looks
+    the same as one that never was. Files that are not care pages are left alone; a page is there
+    whole or not at all. Pages are written as they come, so that any number of them may.
     """
     tokens = folder / "T"
     tokens.mkdir(parents=True, exist_ok=True)
@@ -88,12 +101,15 @@ def write_care(folder: Path, pages: Mapping[CareToken, str]) -> None:
             _write(place / "index.html", "")
     for name, text in hosting.files().items():
         _write(folder / name, text)
-    for token, text in pages.items():
-        _write(tokens / token.code / "index.html", text)
-    kept = {token.code for token in pages}
-    for old in tokens.iterdir():
-        if old.is_dir() and old.name not in kept and _is_token(old.name):
-            _take_away(old)
+    kept = {token.code: _write(tokens / token.code / "index.html", text) for token, text in pages}
+    withdrawn = [
+        old
+        for old in tokens.iterdir()
+        if old.is_dir() and old.name not in kept and _is_token(old.name)
+    ]
+    for old in withdrawn:
+        _take_away(old)
+    return Written(len(kept), sum(kept.values()), len(withdrawn))
 
 
 def moisture_bow_mm(width_mm: float, thickness_mm: float) -> tuple[float, float]:
@@ -185,8 +201,10 @@ def _is_token(name: str) -> bool:
         return False
 
 
-def _write(path: Path, text: str) -> None:
-    """Write a file whole or not at all."""
+def _write(path: Path, text: str) -> bool:
+    """Write a file whole or not at all; say whether, for one that says the same stays as it is."""
+    if path.exists() and _undated(path.read_text("utf-8")) == _undated(text):
+        return False
     path.parent.mkdir(exist_ok=True)
     part = path.with_name(".part")
     with part.open("w", encoding="utf-8", newline="\n") as file:
@@ -194,6 +212,12 @@ def _write(path: Path, text: str) -> None:
         file.flush()
         fsync(file.fileno())
     part.replace(path)
+    return True
+
+
+def _undated(text: str) -> str:
+    """Give a page without the day on which it was written."""
+    return _DAY.sub("", text)
 
 
 def _take_away(place: Path) -> None:

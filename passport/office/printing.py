@@ -12,7 +12,7 @@ from forms.paper import Paper
 from forms.place import copied, place
 from forms.sheet import print_forms
 from passport.documents.actions import actions_pdf
-from passport.documents.care import Use, care_html, write_care
+from passport.documents.care import Use, Written, care_html, write_care
 from passport.documents.codes import care_address
 from passport.documents.handover import handover_pdf
 from passport.documents.label import Label, LabelSheet, label_pdf
@@ -21,9 +21,8 @@ from passport.errors import PassportError
 from passport.leveling.response import taught
 from passport.office import Office
 from passport.office.acting import incomplete, still_open
-from passport.office.history import code_text, out_of_use, phone, story, visits_of
+from passport.office.history import code_text, phone, story, visits_of
 from passport.office.registering import table as find_table
-from passport.office.registering import tables
 from passport.table import Table
 from passport.visits import KINDS, service, spare
 from passport.visits.kind import NOTHING_OPEN
@@ -166,21 +165,17 @@ def print_label(
     return label_pdf((label,), sheet or PAPER_LABELS[office.paper], office.now(), start=start)
 
 
-def care_pages(office: Office, folder: Path) -> int:
-    """Write the customers' pages of all tables below a folder; returns how many."""
-    pages = {}
-    for table in tables(office):
-        token = office.store.care_token(table.number)
-        if token is not None:
-            pages[CareToken.parse(token)] = _care_page(office, table)
-    write_care(folder, pages)
-    return len(pages)
+def care_pages(office: Office, folder: Path) -> Written:
+    """Write the customers' pages of all tables below a folder, where they say something new."""
+    tokens = office.store.care_tokens()
+    pages = ((CareToken.parse(tokens[number]), _care_page(office, number)) for number in tokens)
+    return write_care(folder, pages)
 
 
-def _care_page(office: Office, table: Table) -> str:
-    told = story(office, table.number)
-    use = Use.STOPPED if out_of_use(office, table) else Use.OPEN
-    return care_html(table, told.advice, office.settings, today=office.today, use=use)
+def _care_page(office: Office, number: str) -> str:
+    told = story(office, number)
+    use = Use.STOPPED if told.unsafe else Use.OPEN
+    return care_html(told.table, told.advice, office.settings, today=office.today, use=use)
 
 
 def _label(office: Office, table: Table) -> Label:

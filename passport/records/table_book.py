@@ -143,6 +143,13 @@ class TableBook(Book):
             found = connection.execute(query).scalar_one_or_none()
         return None if found is None else str(found)
 
+    def care_tokens(self) -> dict[str, str]:
+        """Give the care tokens of all tables that have one, by the table's number."""
+        columns = (care_tokens.c.table_number, care_tokens.c.token)
+        query = sa.select(*columns).order_by(care_tokens.c.table_number)
+        with self._reading() as connection:
+            return {row.table_number: row.token for row in connection.execute(query)}
+
     def give_contact(self, table: str, contact: Contact, at: datetime) -> TableRecord:
         """Say whom to call about a table; the one before stays in its history until forgotten."""
         self.table(table)

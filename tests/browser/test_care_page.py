@@ -51,10 +51,10 @@ def host(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     told = replace(advice, as_of=date(2026, 10, 3), verdict=Verdict.IN, next_visit=date(2027, 1, 9))
     write_care(
         folder,
-        {
-            token: care_html(table, told, OFFICE, today=TODAY, use=use)
+        [
+            (token, care_html(table, told, OFFICE, today=TODAY, use=use))
             for use, token in TOKENS.items()
-        },
+        ],
     )
     server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=folder))
     threading.Thread(target=server.serve_forever, daemon=True).start()

@@ -169,8 +169,13 @@ def test_restored_backup_has_the_same_mark(typed, description, tmp_path):
 def test_care_pages_are_written(typed, description, tmp_path):
     registered(typed, description)
 
-    typed("care", tmp_path / "care")
+    said = [typed("care", tmp_path / "care").stdout for _ in range(2)]
 
+    folder = f"1 pages are in {tmp_path / 'care'}: "
+    assert said == [
+        f"{folder}1 written, 0 as they were; 0 withdrawn ones taken away.\n",
+        f"{folder}0 written, 1 as they were; 0 withdrawn ones taken away.\n",
+    ]
     assert len(list((tmp_path / "care" / "T").glob("*/index.html"))) == 1
 
 

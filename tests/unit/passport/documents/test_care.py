@@ -13,7 +13,14 @@ import pytest
 
 from forms.numbers import CareToken
 from passport.documents import hosting, texts
-from passport.documents.care import Use, care_html, message_links, moisture_bow_mm, write_care
+from passport.documents.care import (
+    Use,
+    Written,
+    care_html,
+    message_links,
+    moisture_bow_mm,
+    write_care,
+)
 from passport.leveling.advice import Verdict
 from passport.settings import Settings
 from passport.table import Board
@@ -193,7 +200,7 @@ def test_care_page_colours_have_enough_contrast(story, ground, inks):
 
 
 def test_care_pages_lie_where_the_code_leads(tmp_path):
-    write_care(tmp_path, {FIRST: "one", SECOND: "two"})
+    write_care(tmp_path, [(FIRST, "one"), (SECOND, "two")])
 
     files = {str(p.relative_to(tmp_path)): p.read_text() for p in tmp_path.rglob("index.html")}
     assert files == {
@@ -260,7 +267,7 @@ def test_settings_for_each_host_send_every_header(settings):
 
 
 def test_pages_bring_the_settings_of_hosts_and_the_page_for_all_other_addresses(tmp_path):
-    write_care(tmp_path, {FIRST: "one"})
+    write_care(tmp_path, [(FIRST, "one")])
 
     assert {path.name: path.read_text() for path in tmp_path.iterdir() if path.is_file()} == {
         "index.html": "",
@@ -268,12 +275,34 @@ def test_pages_bring_the_settings_of_hosts_and_the_page_for_all_other_addresses(
     }
 
 
+def test_only_pages_that_say_something_new_are_written(story, tmp_path):
+    first, later = (care(story, today=date(2026, 11, day)) for day in (3, 24))
+    stopped = care(story, today=date(2026, 11, 24), use=Use.STOPPED)
+    page = tmp_path / "T" / FIRST.code / "index.html"
+
+    counts = [
+        write_care(tmp_path, [(FIRST, text) for text in pages])
+        for pages in ([first], [later], [stopped], [])
+    ]
+
+    assert counts == [Written(1, 1, 0), Written(1, 0, 0), Written(1, 1, 0), Written(0, 0, 1)]
+    assert not page.exists()
+
+
+def test_a_page_that_says_the_same_keeps_the_day_on_which_it_was_written(story, tmp_path):
+    for day in (3, 24):
+        write_care(tmp_path, [(FIRST, care(story, today=date(2026, 11, day)))])
+
+    page = (tmp_path / "T" / FIRST.code / "index.html").read_text()
+    assert "Written 3 November 2026;" in page
+
+
 def test_withdrawn_care_page_is_gone_and_other_files_stay(tmp_path):
-    write_care(tmp_path, {FIRST: "one", SECOND: "two"})
+    write_care(tmp_path, [(FIRST, "one"), (SECOND, "two")])
     (tmp_path / "T" / "notes").mkdir()
     (tmp_path / "index.html").write_text("the office's own")
 
-    write_care(tmp_path, {SECOND: "three"})
+    write_care(tmp_path, [(SECOND, "three")])
 
     assert (
         sorted(p.name for p in (tmp_path / "T").iterdir()),
