@@ -6,9 +6,11 @@ settings for nginx and Caddy belong into their own configuration.
 References
 ----------
 W3C Content Security Policy Level 3; RFC 6797 (Strict-Transport-Security); documentation of nginx
-(add_header, error_page), Apache httpd (Header, ErrorDocument, Options), Caddy (header,
-handle_errors); the ``_headers`` format: a path pattern, then indented ``Name: value`` lines. From
-memory, but for nginx, which the tests ask.
+(add_header, error_page), Apache httpd 2.4 (Header, ErrorDocument, Options), Caddy 2 (header,
+try_files, handle_errors): ``tests/endtoend/test_care_hosts.py`` asks all three. The ``_headers``
+format as hosts of static pages document it (developers.cloudflare.com/pages/configuration/headers,
+docs.netlify.com/manage/routing/headers, docs.sevalla.com/static-sites/headers): a path pattern,
+then indented ``Name: value`` lines.
 """
 
 from base64 import b64encode

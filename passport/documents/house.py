@@ -32,6 +32,7 @@ from passport.table import Table
 from passport.visit import Visit
 
 TEMPLATES = Path(__file__).parent / "templates"
+FAMILIES = f"{FAMILY}, sans-serif"  # a picture on a screen has no shipped font at hand
 HEAD_SYMBOLS = 8  # of the record's head hash, printed to be compared by eye
 
 
@@ -203,7 +204,7 @@ def svg(width: float, height: float, shapes: str) -> str:
 def svg_text(x: float, baseline: float, size_pt: float, text: str, anchor: str) -> str:
     """Write text into an SVG that is drawn in millimetres; ``anchor`` as SVG names it."""
     return (
-        f'<text x="{x:.2f}" y="{baseline:.2f}" font-family="{FAMILY}" '
+        f'<text x="{x:.2f}" y="{baseline:.2f}" font-family="{FAMILIES}" '
         f'font-size="{size_pt * MM_PER_PT:.4f}" text-anchor="{anchor}">{escape(text)}</text>'
     )
 
@@ -220,7 +221,7 @@ def _label(text: Text) -> str:
     anchor = {"left": "start", "center": "middle", "right": "end"}[text.align]
     size = text.size_pt * MM_PER_PT
     return (
-        f'<text x="{text.x}" y="{text.y + size:.3f}" font-family="{FAMILY}" '
+        f'<text x="{text.x}" y="{text.y + size:.3f}" font-family="{FAMILIES}" '
         f'font-size="{size:.4f}" font-weight="{"bold" if text.bold else "normal"}" '
         f'text-anchor="{anchor}" fill="{_grey(text.grey)}">{escape(text.text)}</text>'
     )

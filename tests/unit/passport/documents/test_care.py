@@ -266,6 +266,18 @@ def test_settings_for_each_host_send_every_header(settings):
     assert missing == []
 
 
+def test_headers_file_is_as_hosts_of_static_pages_document_it():
+    """Pattern, then indented ``Name: value`` lines; the sources are named in ``hosting``.
+
+    One host takes at most 2,000 characters a line and one ``*`` a pattern.
+    """
+    pattern, *lines = hosting.files()["_headers"].splitlines()
+
+    assert pattern == "/*"
+    assert all(re.fullmatch(r"  [A-Z][A-Za-z-]+: \S.*", line) for line in lines)
+    assert max(map(len, lines)) <= 2000
+
+
 def test_pages_bring_the_settings_of_hosts_and_the_page_for_all_other_addresses(tmp_path):
     write_care(tmp_path, [(FIRST, "one")])
 

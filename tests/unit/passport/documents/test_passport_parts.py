@@ -1,5 +1,7 @@
 """Parts of the passport: courses over time, the year to come, what is new, the booklet."""
 
+import re
+from base64 import b64decode
 from dataclasses import replace
 from datetime import date, datetime
 from io import BytesIO
@@ -11,9 +13,11 @@ import pytest
 
 from forms.paper import Paper
 from passport.documents.courses import Point, chart_svg, courses
+from passport.documents.house import drawing_svg, picture
 from passport.documents.news import news
 from passport.documents.passport import booklet_pdf
 from passport.documents.yearly import yearly
+from passport.drawing import draw
 from passport.leveling.advice import Verdict
 from passport.leveling.standing import MOST_VISITS
 
@@ -140,3 +144,12 @@ def test_booklet_keeps_title_language_and_tags(booklet):
 
 def test_same_booklet_and_clock_give_the_same_bytes(story, booklet):
     assert booklet_pdf(story, Paper.LETTER, CLOCK) == booklet
+
+
+def test_text_in_drawings_names_the_shipped_face_and_then_any_without_serifs(story):
+    drawn = [chart.picture for group in courses(story) for chart in group.charts]
+    drawn.append(picture(drawing_svg(draw(story.table, 180.0, 52.0))))
+    texts = [b64decode(one.partition(",")[2]).decode() for one in drawn]
+    families = {family for text in texts for family in re.findall(r'font-family="([^"]*)"', text)}
+
+    assert families == {"Form, sans-serif"}
