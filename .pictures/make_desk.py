@@ -38,8 +38,10 @@ if __name__ == "__main__":
         ):
             page = browser.new_page(viewport=WINDOW)
             desk.sign_in(page)
+            page.set_viewport_size({**WINDOW, "height": 1360})
             page.goto(f"{desk.address}/doubts/{hall.form}")
             keep(page, "desk-doubts.png")
+            page.set_viewport_size(WINDOW)
             page.goto(f"{desk.address}/tables/{store.form(hall.form).table}")
             keep(page, "desk-table.png")
         browser.close()

@@ -3,8 +3,8 @@
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from passport.desk.errors import DeskError
-from passport.desk.here import desk, needs, office
+from passport.desk.errors import DeskError, FactorNeeded
+from passport.desk.here import desk, me, needs, office
 from passport.desk.people import LEAST_PASSWORD, Role
 
 room = Blueprint("administering", __name__)
@@ -60,8 +60,10 @@ def remove(name: str) -> Response | tuple[str, int]:
 @room.post("/people/<name>/second-factor")
 @needs(Role.ADMINISTRATOR)
 def reset_factor(name: str) -> Response | tuple[str, int]:
-    """Take somebody's second factor away, so that another phone can be set up."""
+    """Take somebody else's second factor away, so that another phone can be set up."""
     try:
+        if name.casefold() == me().name.casefold():
+            raise FactorNeeded(me().name)
         desk().people.reset_factor(name)
     except DeskError as error:
         return _people(str(error)), 400

@@ -134,10 +134,9 @@ def accept(form: str) -> Response:
         desk().drafts.drop(form, field)
     left = waiting_on(office(), form).asked
     again = [one for one in left if one.group is Group.MEANING and one.field.id in given]
+    kept = many(len(given), "answer is", "answers are")
     said = f" {many(len(again), 'answer')} can’t be so: look once more." if again else ""
-    flash(
-        f"{many(len(given), 'answer')} in the history; {len(left)} still wait on this form.{said}"
-    )
+    flash(f"{kept} in the history; {len(left)} still wait on this form.{said}")
     return redirect(url_for("doubts.sheet", form=form) if left else url_for("doubts.overview"), 303)
 
 

@@ -1,6 +1,6 @@
 """How the desk says things: the papers' own words, for the screen."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -39,6 +39,11 @@ def many(count: int, one: str, more: str | None = None) -> str:
     return f"{count} {one if count == 1 else more or one + 's'}"
 
 
+def pages(numbers: Sequence[int]) -> str:
+    """Name pages: ``page 2``, ``pages 1, 2 and 3``."""
+    return f"{'page' if len(numbers) == 1 else 'pages'} {wording.named(tuple(map(str, numbers)))}"
+
+
 def plain(value: object) -> str:
     """Say the value of a field: yes and no, a number with its minus, nothing."""
     if value is None:
@@ -50,11 +55,15 @@ def plain(value: object) -> str:
 
 def with_unit(value: object, field: Field) -> str:
     """Say the value of a field with its unit: ``3 cards``, ``−1 quarter turn``, ``41 %``."""
-    unit = getattr(field, "unit", "")
-    if value is None or not unit:
+    if value is None or not getattr(field, "unit", ""):
         return plain(value)
-    more = "s" if unit in COUNTED and str(value) not in ("1", "-1") else ""
-    return f"{plain(value)} {unit}{more}"
+    return f"{plain(value)} {unit(field, 1 if str(value) in ('1', '-1') else 2)}"
+
+
+def unit(field: Field, count: int = 2) -> str:
+    """Name the unit of a field, of one or of several: ``card``, ``cards``, ``%``."""
+    found = str(getattr(field, "unit", ""))
+    return f"{found}s" if found in COUNTED and count != 1 else found
 
 
 FILTERS: Mapping[str, Callable[..., Any]] = {
@@ -63,7 +72,9 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "day": day,
     "moment": moment,
     "many": many,
+    "pages": pages,
     "plain": plain,
+    "unit": unit,
     "with_unit": with_unit,
     "named": lambda items: wording.named(tuple(items)),
     "quarters": wording.quarters,

@@ -1,9 +1,15 @@
 """Every page of the desk in a real browser: nothing keeps people out, nothing runs over."""
 
+from decimal import Decimal
+
 import pytest
 from playwright.sync_api import Page, expect
 
+from passport.desk.drafts import Draft
+from passport.desk.factors import code_at
 from passport.office.doubts import Way, waiting_on
+from passport.records.drafts import Decision
+from passport.visits.service import ids
 from tests.browser.desk import NAME, PASSWORD, Served
 from tests.browser.looking import (
     COLOURS,
@@ -15,7 +21,7 @@ from tests.browser.looking import (
     faults,
     runs_over,
 )
-from tests.hall import Hall
+from tests.hall import Hall, step
 
 pytestmark = pytest.mark.xdist_group("browser")
 HALF = {"width": 640, "height": 400}  # of 1280 × 800 at 200 % zoom
@@ -71,6 +77,47 @@ def seen(page: Page) -> list[str]:
     return said
 
 
+def test_setting_up_a_phone_keeps_nobody_out(opened: Opened, desk: Served):
+    page, people, now = opened(), desk.desk.people, desk.office.now()
+    page.goto(f"{desk.address}/sign-in")
+    for typed in (NAME, PASSWORD, "000000"):
+        page.keyboard.type(typed)
+        page.keyboard.press("Tab" if typed == NAME else "Enter")
+        page.locator("input:focus").wait_for()
+    page.locator(".fault").wait_for()
+    found = {"a wrong code": seen(page)}
+    desk.sign_in(page)
+    people.factors.forget(NAME)
+    page.goto(f"{desk.address}/people")
+    found["a phone must be set up"] = seen(page)
+    page.fill("#password", PASSWORD)
+    page.fill("#code", code_at(people.factors.offered(NAME, now), step(now)))
+    page.press("#code", "Enter")
+    page.locator(".codes").wait_for()
+    found["recovery codes"] = seen(page)
+
+    assert {what: said for what, said in found.items() if said} == {}
+
+
+def test_pages_in_the_middle_of_work_keep_nobody_out(opened: Opened, desk: Served):
+    """Answers given and refused; a table out of use; a bad shot."""
+    page, now = opened(), desk.office.now()
+    desk.sign_in(page)
+    found = {}
+    for field, value in {"B1.pass1.turns": None, ids.UNSAFE: True}.items():
+        desk.office.store.settle(desk.form, field, value, Decision(NAME, "saw it"), now)
+    desk.desk.drafts.keep(Draft(desk.form, "air.humidity", Decimal(47), NAME, 2), now)
+    for path in (f"/doubts/{desk.form}", "/notes", "/"):
+        page.goto(desk.address + path)
+        found[path] = seen(page)
+    page.goto(f"{desk.address}/F1/{desk.form}/1")
+    page.set_input_files("#files", {"name": "x.jpg", "mimeType": "image/jpeg", "buffer": b"x"})
+    page.locator(".shot.bad").wait_for()
+    found["a bad shot"] = seen(page)
+
+    assert {what: said for what, said in found.items() if said} == {}
+
+
 def test_at_twice_the_size_nothing_runs_over_and_the_browser_has_no_complaint(
     opened: Opened, shown: Served
 ):
@@ -91,10 +138,11 @@ def test_signing_in_takes_a_keyboard_only_also_without_javascript(opened: Opened
     page.goto(f"{desk.address}/tables")
     page.keyboard.type(NAME)
     page.keyboard.press("Tab")
-    for typed in (PASSWORD, desk.code()):
+    for typed, leads in ((PASSWORD, "/sign-in/code?then=/tables"), (desk.code(), "/tables")):
         page.keyboard.type(typed)
-        with page.expect_navigation():
-            page.keyboard.press("Enter")
+        page.keyboard.press("Enter")
+        page.wait_for_url(desk.address + leads)
+        page.locator("input:focus").wait_for()
 
     assert page.locator("h1").inner_text() == "Tables"
 
@@ -105,10 +153,25 @@ def keys_for(desk: Served, hall: Hall) -> list[str]:
     return ["" if one.way is Way.ACCEPT else str(hand[one.field.id]) for one in asked]
 
 
+def apart(page: Page) -> list[str]:
+    """Name the doubts whose picture does not stand left of its answer at the same height."""
+    boxes = "all => all.map(one => ['.shown img', '[data-answer]'].map("
+    boxes += "part => one.querySelector(part).getBoundingClientRect().toJSON()).concat(one.id))"
+    found = page.eval_on_selector_all("article.doubt", boxes)
+    return [
+        name
+        for crop, answer, name in found
+        if crop["right"] > answer["left"]
+        or crop["bottom"] < answer["top"]
+        or crop["top"] > answer["bottom"]
+    ]
+
+
 def test_doubts_are_worked_off_by_keyboard_alone(opened: Opened, desk: Served, built: Hall):
     page, keys = opened(viewport=SCREEN), keys_for(desk, built)
     desk.sign_in(page)
     page.goto(f"{desk.address}/doubts/{desk.form}")
+    assert apart(page) == []
     for left, typed in zip(reversed(range(len(keys))), keys, strict=True):
         page.keyboard.type(typed)
         page.keyboard.press("Enter")

@@ -99,6 +99,7 @@ if (drop) {
 
 // Phone: a shot is sent as soon as it is taken.
 const camera = document.querySelector("[data-camera]");
+camera?.classList.add("auto");
 camera?.addEventListener("change", () => {
   say(camera, "Looking at it …");
   camera.requestSubmit();

@@ -217,7 +217,7 @@ def test_an_answer_that_a_rule_of_the_form_refuses_is_asked_again_with_the_rules
     answer(clerk, hall, HUMIDITY, "47")
     page = accepted(clerk, hall)
 
-    assert "2 answers in the history" in page
+    assert "2 answers are in the history" in page
     assert "1 answer can’t be so: look once more." in page
     assert NO_TURNS in articles(page)["B1 quarter turns"]
     assert 'class="guess' not in articles(page)["B1 quarter turns"]

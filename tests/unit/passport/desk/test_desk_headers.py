@@ -8,8 +8,16 @@ from flask import Flask
 
 import passport.desk
 from passport.desk.app import MOST_BYTES, MOST_PARTS
+from passport.desk.here import Desk
+from passport.office import Office
+from passport.office.acting import acting
+from passport.office.history import story
+from passport.office.printing import print_form
+from passport.office.registering import register
+from passport.records import Contact
+from tests.hall import INVENTED, Hall
 
-from .conftest import Visitor
+from .conftest import PASSWORD, Visitor
 from .test_desk_doors import routes
 
 As = Callable[[str], Visitor]
@@ -88,3 +96,52 @@ def test_the_typeface_is_the_papers_own(visitor: Visitor):
 
 def test_no_other_file_is_given_as_a_typeface(visitor: Visitor):
     assert visitor.get("/fonts/OFL.txt").status_code == 404
+
+
+HOSTILE = '<script>x</script>"><img src=x>{{7*7000}}'
+SHOWN = "&lt;script&gt;x&lt;/script&gt;&#34;&gt;&lt;img src=x&gt;{{7*7000}}"
+
+
+def test_hostile_words_in_every_field_of_a_table_stand_as_they_were_typed(
+    busy: Office, clerk: Visitor, hall: Hall, tmp_path: Path
+):
+    text = (INVENTED / "short.toml").read_text()
+    text = text.replace("Nook Table", HOSTILE.replace('"', '\\"'))
+    text = text.replace("Thimble Inn (invented), back room", HOSTILE.replace('"', '\\"'))
+    path = tmp_path / "hostile.toml"
+    path.write_text(text)
+    table = register(busy, path).table.number
+    printed = print_form(busy, "card", table).layout.form
+    told = dict.fromkeys(vars(Contact()), HOSTILE)
+    clerk.post(f"/tables/{table}/contact", told)
+    action = acting(busy, story(busy, table))[0].action.id
+    clerk.post(f"/tables/{table}/action", {"action": action, "result": "done", "why": HOSTILE})
+    fixed = {"field": "B1.pass1.found", "value": "4", "why": HOSTILE}
+    clerk.post(f"/forms/{hall.form}/value", fixed)
+    pages = {
+        path: clerk.get(path).text
+        for path in (
+            *("/tables", f"/tables/{table}", "/due", "/due?by=place", "/forms"),
+            *(f"/forms/{printed}", f"/F1/{printed}/1"),
+            f"/forms/{hall.form}/value?field=B1.pass1.found",
+        )
+    }
+
+    assert not [path for path, page in pages.items() if "<script>x" in page or "<img src=x" in page]
+    assert not [path for path, page in pages.items() if "49000" in page]
+    assert [path for path, page in pages.items() if SHOWN not in page] == []
+
+
+def test_nothing_secret_is_logged(visitor: Visitor, desk: Desk, caplog, capfd):
+    """OWASP ASVS 5.0, 16.2.5: no password, code or session number in any log."""
+    caplog.set_level(0)
+    visitor.sign_in("some-clerk", "not the password")
+    visitor.sign_in("some-administrator")
+    visitor.get("/nothing?word=hidden")
+    cookie = visitor.client.get_cookie("desk").value
+    (kept,) = desk.memory.rows("SELECT secret FROM factors")
+    out, err = capfd.readouterr()
+    said = caplog.text + out + err + "".join(str(line) for line in desk.diary.lines())
+
+    secrets = (PASSWORD, "not the password", cookie, kept["secret"], desk.memory.word("calendar"))
+    assert [one for one in secrets if one in said] == []

@@ -296,8 +296,9 @@ def test_a_clerk_may_do_without_again(codes, visitor: Visitor, desk: Desk):
     assert not desk.factors.has(CLERK)
 
 
-def test_an_administrator_may_not_do_without(as_: As, desk: Desk):
-    answer = as_("administrator").post("/second-factor/away", {"password": PASSWORD})
+@pytest.mark.parametrize("path", ["/second-factor/away", f"/people/{ADMINISTRATOR}/second-factor"])
+def test_an_administrator_may_not_do_without(as_: As, desk: Desk, path: str):
+    answer = as_("administrator").post(path, {"password": PASSWORD})
 
     assert (answer.status_code, desk.factors.has(ADMINISTRATOR)) == (400, True)
     assert str(FactorNeeded(ADMINISTRATOR)) in answer.text
