@@ -20,7 +20,7 @@ from passport.office.registering import register
 from passport.settings import load
 from passport.visits import KINDS
 from scan.read import read_photo
-from scan.reading import Reading, Status, Why
+from scan.reading import Reading, Status, Value, Why
 
 SETTINGS = 'phone = "555-0100"\ntechnicians = ["AB", "CD"]\n'
 INVENTED = Path(__file__).parents[1] / "passport" / "invented"
@@ -30,6 +30,7 @@ UNCLEAR = {
     "L2.pass1.foot.right": Why.BESIDE,
     "B1.pass1.turns": Why.TWO_MARKS,
     "B2.pass1.found": Why.UNEXPECTED,
+    "air.humidity": Why.DIGIT_UNCLEAR,
 }
 
 
@@ -71,8 +72,9 @@ def build(folder: Path) -> Hall:
         answers |= {"notes.text": order.note, "notes.office_must_read": True}
         paper.keep(folder / "photos" / "hand.json", answers)
         photos = paper.take(printed, answers, paper.Sitting(11, GOOD), folder / "photos" / "form")
+        hand = paper.meant(printed.layout, answers)
         for photo in photos:
-            _take_in(office, photo)
+            _take_in(office, photo, hand)
         printing.print_form(office, "card", table.number)
     return Hall(home, printed.layout.form, tuple(photos))
 
@@ -87,22 +89,28 @@ def step(at: datetime) -> int:
     return int(at.timestamp()) // STEP_S
 
 
-def _take_in(office: Office, photo: Path) -> None:
-    """Record a photo, some of its readings made doubtful: the hand here writes too well."""
+def _take_in(office: Office, photo: Path, hand: Mapping[str, Value]) -> None:
+    """Record a photo as the hand wrote it, a few readings doubtful, however well it is read."""
     with TemporaryDirectory() as folder:
         read = read_photo(photo, office.store.layout_of, crops=Path(folder))
-        pages = tuple(replace(page, fields=_doubtful(page.fields)) for page in read.pages)
+        pages = tuple(replace(page, fields=_told(page.fields, hand)) for page in read.pages)
         read = replace(read, pages=pages)
         office.store.record_photo(read, photo.read_bytes(), office.now(), Path(folder))
 
 
-def _doubtful(fields: Mapping[str, Reading]) -> dict[str, Reading]:
-    unclear = {
-        name: replace(fields[name], status=Status.DOUBTFUL, confidence=0.8, why=why)
-        for name, why in UNCLEAR.items()
-        if name in fields
-    }
-    return {**fields, **unclear}
+def _told(fields: Mapping[str, Reading], hand: Mapping[str, Value]) -> dict[str, Reading]:
+    return {name: _one(name, reading, hand.get(name)) for name, reading in fields.items()}
+
+
+def _one(name: str, reading: Reading, written: Value) -> Reading:
+    value = bool(written) if isinstance(reading.value, bool) else written
+    if name in UNCLEAR:
+        unclear = Status.DOUBTFUL
+        return replace(reading, status=unclear, value=value, confidence=0.8, why=UNCLEAR[name])
+    if reading.ink is not None or reading.status not in (Status.DOUBTFUL, Status.OUTSIDE):
+        return reading
+    sure = Status.EMPTY if value is None else Status.SURE
+    return replace(reading, status=sure, value=value, confidence=1.0, why=None)
 
 
 __all__ = ["Hall", "build", "now", "set_up", "step"]

@@ -17,8 +17,7 @@ from tests.hall import UNCLEAR, Hall
 
 from .conftest import Visitor, opened
 
-TICK, CHOICE, TURNS, COUNT = UNCLEAR
-HUMIDITY = "air.humidity"
+TICK, CHOICE, TURNS, COUNT, HUMIDITY = UNCLEAR
 
 
 def left(busy: Office, hall: Hall, answered: int) -> str:
