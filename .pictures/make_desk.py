@@ -14,7 +14,7 @@ from tests.hall import build, now
 
 HERE = Path(__file__).parent
 WINDOW = {"width": 1120, "height": 1160}
-COLOURS = 32
+COLOURS = 64
 
 
 def keep(page: Page, name: str) -> None:
