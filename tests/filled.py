@@ -1,8 +1,10 @@
 """A printed form comes back filled, without a picture: what was written is what is read."""
 
+from collections.abc import Mapping
 from hashlib import sha256
 
 from forms.field import Field, Note, Tick
+from forms.layout import Layout
 from passport.office import Office
 from passport.office.following import follow
 from passport.office.printing import PrintedForm
@@ -12,12 +14,18 @@ from scan.reading import PageReading, PhotoReading, Reading, Status, Value
 
 
 def read(field: Field, value: Value | None) -> Reading:
-    """Read one field surely."""
+    """Read one field surely; a note's value is its picture."""
     if isinstance(field, Note):
-        return Reading(Status.SURE, None, 1.0, ink=False)
+        return Reading(Status.SURE, None, 1.0, crop=value, ink=value is not None)
     if isinstance(field, Tick):
         return Reading(Status.SURE, value is True, 1.0)
     return Reading(Status.EMPTY if value is None else Status.SURE, value, 1.0)
+
+
+def read_as(layout: Layout, answers: Mapping[str, Value]) -> dict[str, Reading]:
+    """Read every field as if a hand had written these answers and no others."""
+    fields = (field for page in layout.pages for field in page.fields)
+    return {field.id: read(field, answers.get(field.id)) for field in fields}
 
 
 def take_in(

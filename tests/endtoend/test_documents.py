@@ -7,7 +7,6 @@ import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, datetime
-from importlib.resources import files
 from io import BytesIO
 from pathlib import Path
 
@@ -25,18 +24,16 @@ from passport.documents.passport import passport_pdf
 from passport.leveling.advise import advise
 from passport.settings import Settings
 from passport.table import Table
-from passport.table_file import read_table
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
+from tests.tables import LONGEST, described
 
 CLOCK, TODAY = datetime(2026, 11, 24, 9, 30), date(2026, 11, 24)
 NAMES = ("short", "middle", "long")
-LONGEST = "The Table With The Longest Name That Anybody Ever Wrote In A Description"
 Rect = tuple[float, float, float, float]
 
 
 def invented(which: str, **changes: object) -> Table:
-    text = (files("passport") / "invented" / f"{which}.toml").read_text(encoding="utf-8")
-    return replace(read_table(text, which, "401273456"), number="401 2734 56", **changes)
+    return replace(described(which, "401273456", **changes), number="401 2734 56")
 
 
 def visit(table: Table, when: date, spread: int) -> Visit:

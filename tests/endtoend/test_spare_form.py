@@ -1,6 +1,5 @@
 """A spare form goes the whole way: printed for no table, filled, taken, bound, a visit like any."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -10,7 +9,6 @@ from random import Random
 
 import pytest
 
-from forms.field import Field, Note, Tick
 from passport.demo import paper
 from passport.demo.tour import INVENTED, differences
 from passport.office import Office, open_store, printing
@@ -25,7 +23,8 @@ from passport.records.form_state import FormState
 from passport.settings import Settings
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 from passport.visits import spare
-from scan.reading import PageReading, PhotoReading, Reading, Status, Value
+from scan.reading import PageReading, PhotoReading, Value
+from tests.filled import read
 
 DAY = date(2026, 3, 2)
 
@@ -74,11 +73,12 @@ class Room:
     def take(self, number: str, **more: object) -> None:
         """Take in as if a photo had been read without any doubt."""
         meant, pages = self.answer(number, **more), self.printed.layout.pages
-        read = tuple(
-            PageReading(self.form, page.page, {one.id: _reading(one, meant) for one in page.fields})
+        read_pages = tuple(
+            PageReading(self.form, page.page,
+                        {one.id: read(one, meant.get(one.id)) for one in page.fields})
             for page in pages
-        )
-        photo = PhotoReading("spare.pdf", sha256(b"spare").hexdigest(), read)
+        )  # fmt: skip
+        photo = PhotoReading("spare.pdf", sha256(b"spare").hexdigest(), read_pages)
         self.office.store.record_photo(photo, b"spare", self.office.now())
         bind(self.office, self.form)
 
@@ -88,15 +88,6 @@ class Room:
         asked = [one.asked for one in waiting(self.office)]
         fields = [one.field.id for sheet in asked for one in sheet]
         accept(self.office, self.form, {one: meant[one] for one in fields} | instead, "clerk")
-
-
-def _reading(field: Field, meant: Mapping[str, Value]) -> Reading:
-    value = meant.get(field.id)
-    if isinstance(field, Note):
-        return Reading(Status.SURE, None, 1.0, ink=False)
-    if isinstance(field, Tick):
-        return Reading(Status.SURE, value is True, 1.0)
-    return Reading(Status.EMPTY if value is None else Status.SURE, value, 1.0)
 
 
 @pytest.fixture

@@ -67,14 +67,14 @@ def _feet(table: Table) -> Block:
     """Jam nuts and what each foot carries, three legs a line."""
     legs = table.adjusted_legs()
     beside = len(legs) < _ABREAST  # the words take the free place of a line, if there is one
-    top = 6.4 if beside else 7.8
-    words = (2 * _CELL + 3.0, 0.6, _CELL - 4.0) if beside else (0.0, 0.1, WIDTH)
+    top = 6.4 if beside else 8.0
+    words = (2 * _CELL + 3.0, 0.6, _CELL - 4.0) if beside else (0.0, 0.0, WIDTH)
     ink = paragraph(*words, FEET).ink
     for index, leg in enumerate(legs):
         boxes = _feet_boxes(_jam_nuts(leg.name), leg.name, 9.6, headed=index < _ABREAST)
         line = small_name(leg, 0) + boxes
         ink += line.moved(index % _ABREAST * _CELL, top + index // _ABREAST * PITCH)
-    height = top + -(-len(legs) // _ABREAST) * PITCH + 0.4
+    height = top + -(-len(legs) // _ABREAST) * PITCH + 0.2
     return ink.block("feet", height)
 
 

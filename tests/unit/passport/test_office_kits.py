@@ -7,7 +7,6 @@ from random import Random
 
 import pytest
 
-from forms.field import Note, Tick
 from passport.demo.tour import INVENTED
 from passport.office import Office, open_store, printing
 from passport.office.kits import adopt, write_back
@@ -21,7 +20,8 @@ from passport.visits.kit import KitCheck
 from passport.visits.kit.numbers import Gap
 from passport.visits.kit.record import Pair
 from passport.visits.service import legs
-from scan.reading import PageReading, PhotoReading, Reading, Status
+from scan.reading import PageReading, PhotoReading
+from tests.filled import read
 
 DAY = date(2026, 3, 2)
 STACKS = (1.3208, 1.3462, 1.3208)
@@ -44,14 +44,6 @@ def twins(office, tmp_path):
     other.write_text(text.replace("Nook Table", "Other Table"))
     files = (INVENTED / "short.toml", other, INVENTED / "middle.toml")
     return [register(office, path).table for path in files]
-
-
-def read(field, value):
-    if isinstance(field, Note):
-        return Reading(Status.SURE, None, 1.0, ink=False)
-    if isinstance(field, Tick):
-        return Reading(Status.SURE, value is True, 1.0)
-    return Reading(Status.EMPTY if value is None else Status.SURE, value, 1.0)
 
 
 def take(office, owner, stacks=STACKS, day=DAY, zero_shown=True, **more):

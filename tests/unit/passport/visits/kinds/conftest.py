@@ -1,23 +1,19 @@
 """One form of any kind, filled as a hand would have filled it."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from datetime import date
-from pathlib import Path
 
 import pytest
 
-from forms.field import Note, Tick
-from forms.layout import Layout
 from forms.numbers import FormNumber
 from forms.paper import Paper
 from forms.place import place
 from passport.table import Table
-from passport.table_file import read_table
 from passport.visits import KINDS, Context
-from scan.reading import Reading, Status, Value
+from scan.reading import Reading, Value
+from tests.filled import read_as
+from tests.tables import described
 
-INVENTED = Path(__file__).parents[5] / "passport" / "invented"
 PRINTED, RECEIVED = date(2026, 11, 2), date(2027, 2, 1)
 
 
@@ -40,7 +36,7 @@ class Desk:
     def read(
         self, answers: Mapping[str, Value], changed: Mapping[str, Reading] | None = None
     ) -> object:
-        readings = _readings(self.context.layout, answers) | dict(changed or {})
+        readings = read_as(self.context.layout, answers) | dict(changed or {})
         pages = tuple(page.page for page in self.context.layout.pages)
         return self.kind.interpret(self.context, readings, pages_in=pages, received_on=RECEIVED)
 
@@ -48,32 +44,14 @@ class Desk:
         return {doubt.field: doubt.why for doubt in self.read(answers).doubts}
 
 
-def _readings(layout: Layout, answers: Mapping[str, Value]) -> dict[str, Reading]:
-    return {one.id: _reading(one, answers) for page in layout.pages for one in page.fields}
-
-
-def _reading(field: object, answers: Mapping[str, Value]) -> Reading:
-    value = answers.get(field.id)
-    if isinstance(field, Note):
-        return Reading(Status.SURE, None, 1.0, crop=value, ink=value is not None)
-    if isinstance(field, Tick):
-        return Reading(Status.SURE, value is True, 1.0)
-    return Reading(Status.EMPTY if value is None else Status.SURE, value, 1.0)
-
-
-def _invented(name: str, units: str = "imperial") -> Table:
-    table = read_table((INVENTED / f"{name}.toml").read_text(), name, "100000181")
-    return replace(table, units=units)
-
-
 @pytest.fixture(scope="session", params=["imperial", "metric"])
 def long_table(request: pytest.FixtureRequest) -> Table:
-    return _invented("long", request.param)
+    return described("long", units=request.param)
 
 
 @pytest.fixture(scope="session")
 def invented() -> Callable[..., Table]:
-    return _invented
+    return described
 
 
 @pytest.fixture(scope="session")

@@ -111,7 +111,7 @@ def test_caution_stands_in_the_block_of_its_step(desk):
 
 
 def test_check_tells_its_numbers_with_intervals(desk_of, invented):
-    desk = desk_of("kit", invented("long", "metric"))
+    desk = desk_of("kit", invented("long", units="metric"))
     check = KitCheck(
         "F", "kit", "T", None, desk.context.table.kit, stacks_mm=(1.9, 1.91, 1.92),
         micrometer_step_mm=STEP_MM["0.01 mm"], zero_shown=True,

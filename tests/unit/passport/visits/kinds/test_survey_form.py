@@ -98,7 +98,7 @@ def told(desk, **found):
 
 @pytest.fixture(scope="session")
 def metric(desk_of, invented):
-    return desk_of("survey", invented("long", "metric"))
+    return desk_of("survey", invented("long", units="metric"))
 
 
 def test_what_must_be_settled_first_is_told_first(metric):
