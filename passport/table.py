@@ -130,6 +130,43 @@ class Own:
     on: date | None = None
 
 
+class RiseBy(StrEnum):
+    """How the rise of the ends is read."""
+
+    LEVEL = "level"  # laid lengthwise over each end leg
+    STEPS = "steps"  # a level stepped from the middle to each end leg
+    LINE = "line"  # a taut line over both end legs, its gap at the middle
+    LASER = "laser"  # heights of a laser's line at both end legs and the middle, as differences
+
+
+@dataclass(frozen=True)
+class TautLine:
+    """A line drawn taut over blocks on both end legs.
+
+    ``pull_n`` is the weight hung on it; ``block_mm`` the height of the blocks, both alike, that
+    carry it above the board. A gap is read to whole ``step_mm``, ``read_u_mm`` is the standard
+    uncertainty of one reading by eye.
+    """
+
+    mass_g_per_m: Own
+    pull_n: Own
+    block_mm: Own
+    step_mm: float
+    read_u_mm: float
+
+
+@dataclass(frozen=True)
+class LineLaser:
+    """A laser that draws a line along the board. Heights are read as a gap of a ``TautLine``.
+
+    ``slope_mm_per_m`` is how far the line is off level, positive where it rises toward end B.
+    """
+
+    slope_mm_per_m: Own
+    step_mm: float
+    read_u_mm: float
+
+
 @dataclass(frozen=True)
 class Kit:
     """The measuring kit that a form is printed for.
@@ -141,7 +178,8 @@ class Kit:
     is the day on which the card was measured. ``zero`` is what the level shows on level ground
     [mm/m], positive where it shows its marked end high; marked end left, that is the sign of the
     cross level. ``bow`` is how much too hollow the level's edge makes a board look over its own
-    length [mm]. Both are None for a kit that nobody checked.
+    length [mm]. Both are None for a kit that nobody checked. ``rise_by`` says how the rise of the
+    ends is read; by a line or a laser, that stands in ``line`` or ``laser``.
     """
 
     name: str
@@ -156,6 +194,9 @@ class Kit:
     zero: Own | None = None
     bow: Own | None = None
     cross_read: Ways = Ways.ONE
+    rise_by: RiseBy = RiseBy.LEVEL
+    line: TautLine | None = None
+    laser: LineLaser | None = None
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,8 @@ class Count:
 
     Cross level: positive when the RIGHT end is low (cards under the right, so left is high).
     Hollow: cards that pass under the middle; negative for a crown: -n is "crown n".
-    Rise: cards under the level's end toward the centre; positive when the outer end is high.
+    Rise: cards under the level's end toward the centre; positive when the outer end is high. By a
+    line or a laser: whole steps of the scale that a gap or a height is read on.
     """
 
     cards: int
@@ -71,7 +72,7 @@ class Pass:
 
     legs: Mapping[str, LegPass] = field(default_factory=dict)
     brackets: Mapping[str, BracketPass] = field(default_factory=dict)
-    rise: Mapping[str, Count] = field(default_factory=dict)  # "A", "B"
+    rise: Mapping[str, Count] = field(default_factory=dict)  # by place: "A", "B", "middle"
     rise_after: Mapping[str, Count] = field(default_factory=dict)
     rise_turns: Mapping[str, int] = field(default_factory=dict)  # quarter turns per foot, "A", "B"
     minutes_to_after: int | None = None

@@ -3,11 +3,12 @@
 from collections.abc import Callable
 
 from passport.leveling.advice import Quantity
-from passport.leveling.lines import range_words
+from passport.leveling.lines import range_words, value_words
 from passport.leveling.readings import Reading, hollow_reading, planned_reading, rise_reading
-from passport.leveling.supports import end_spans_mm
+from passport.leveling.rises import line_rise_mm
+from passport.leveling.supports import spans_mm
 from passport.leveling.surface import Estimate, Station
-from passport.table import Table, Target, Ways
+from passport.table import Kit, RiseBy, Table, Target, Ways
 from passport.visit import Count
 
 FURTHEST = 12  # cards; counts beyond it are bounds on every form
@@ -34,7 +35,10 @@ def condition(table: Table, estimate: Estimate, moved: float, end: int = 0) -> s
         as left whose whole interval the turn brings into tolerance, those left out that are in
         tolerance without it; or that one alone.
     """
-    station, last = estimate.station, _last(estimate, end)
+    station = estimate.station
+    if station.quantity is Quantity.RISE and not _by_level(table.kit, estimate):
+        return _rise_condition(table, station.target, moved)
+    last = _last(estimate, end)
     low = high = last
     fits = _fits(table, station, moved)
     while fits(last) and low > -FURTHEST and fits(low - 1):
@@ -45,6 +49,26 @@ def condition(table: Table, estimate: Estimate, moved: float, end: int = 0) -> s
     middle = station.quantity is Quantity.CROSS and table.kit.cross_read is Ways.BOTH
     found = "the middle of both ways is" if middle else "you find"
     return f"if {found} {said}; otherwise the look-up"
+
+
+def _by_level(kit: Kit, estimate: Estimate) -> bool:
+    """Whether a rise was read, and will be, by a level laid over each end leg."""
+    read = estimate.kit or kit
+    return kit.rise_by is RiseBy.LEVEL and read.rise_by is RiseBy.LEVEL
+
+
+def _rise_condition(table: Table, target: Target, moved: float) -> str:
+    """Say between which mean rises a turn brings the ends into tolerance, in what the kit reads."""
+    low, high = target.value - target.tolerance, target.value + target.tolerance
+    first, last = low - moved, high - moved
+    first, last = (first, min(last, low)) if moved > 0 else (max(first, high), last)
+    if first >= last:
+        return "if the ends are found as they were left; otherwise the look-up"
+    what, off = "mean rise", 0.0
+    if table.kit.line is not None:
+        what, off = "gap at the middle", -line_rise_mm(table.kit.line, spans_mm(table), 0.0)
+    ends = [value_words(table, Quantity.RISE, end + off) for end in (first, last)]
+    return f"if you find a {what} of {ends[0]} to {ends[1]}; otherwise the look-up"
 
 
 def _last(estimate: Estimate, end: int) -> int:
@@ -61,8 +85,7 @@ def reading_of(table: Table, station: Station, count: Count) -> Reading:
         return planned_reading(table.kit, count)
     if station.quantity is Quantity.HOLLOW:
         return hollow_reading(table.kit, table.board.width_mm, count)
-    spans = end_spans_mm(table) or (table.board.length_mm / 2,) * 2
-    return rise_reading(table.kit, sum(spans) / 2, count)
+    return rise_reading(table.kit, sum(spans_mm(table)) / 2, count)
 
 
 def _fits(table: Table, station: Station, moved: float) -> Callable[[int], bool]:

@@ -92,15 +92,26 @@ def _again(places: Places, one: Shown, seen: bool) -> str:
 def _reading(table: Table, known: Known, one: Shown, again: str) -> str:
     """Say one count's interval, and how far it narrows what was believed of its station."""
     quantity, name = _station(known.places, one.place)
-    unit = Quantity.HOLLOW if quantity is Quantity.HOLLOW else Quantity.CROSS
+    by_level = quantity is Quantity.RISE and one.per_mm > 0
+    unit = Quantity.CROSS if quantity is Quantity.CROSS or by_level else quantity
     ends = ["open" if end is None else value_words(table, unit, end) for end in (one.low, one.high)]
     after = one.row @ known.whole.covariance @ one.row
     before = one.row @ known.start.covariance @ one.row
     share = PER_CENT * math.sqrt(float(after / before)) if before > 0 else PER_CENT
-    shown = "slope of the level" if quantity is Quantity.RISE else "level shows"
+    shown = "slope of the level" if by_level else "level shows"
+    if quantity is Quantity.RISE and not by_level:
+        name, shown = _rise_words(known.places, one)
     return (
         f"  {name}{again}: {shown} {ends[0]} to {ends[1]}; leaves {share:.0f} % of the uncertainty"
     )
+
+
+def _rise_words(places: Places, one: Shown) -> tuple[str, str]:
+    """Name what was read of both ends at once, or of one by steps."""
+    a, b = (float(one.row[places.rise(end)]) for end in (0, 1))
+    if a and b:
+        return ("rise of the ends", "mean") if b > 0 else ("rise of end A less end B", "is")
+    return f"rise of end {'A' if a else 'B'}", "sum of the steps"
 
 
 def _responses(table: Table, known: Learned) -> Iterator[str]:

@@ -11,9 +11,16 @@ from dataclasses import dataclass
 from scipy.special import ndtr
 
 from passport.leveling.advice import Quantity, StationState, Verdict
-from passport.leveling.lines import count_words, percent_words, sense_words, target_words
+from passport.leveling.lines import (
+    count_words,
+    percent_words,
+    rise_count_words,
+    sense_words,
+    target_words,
+)
+from passport.leveling.rises import PLACES
 from passport.leveling.surface import Estimate
-from passport.table import Reads, Table
+from passport.table import Reads, RiseBy, Table
 
 IN_FROM = 0.95  # probability of being in tolerance
 OUT_UPTO = 0.05
@@ -28,6 +35,12 @@ SETTLED_BOTH_WAYS = {
     Reads.CARDS: "Read it again with thinner cards, both ways round.",
     Reads.DIVISIONS: "Read it again with a finer level, both ways round.",
     Reads.DISPLAY: "Read it again with a finer level, both ways round.",
+}
+SETTLED_RISE = {
+    RiseBy.LEVEL: SETTLED_BY[Quantity.RISE],
+    RiseBy.STEPS: "Step along both ends again with thinner cards, the level the same way round.",
+    RiseBy.LINE: "Read the gap again with feelers; weigh the line and what hangs on it.",
+    RiseBy.LASER: "Step a level along both ends, or read a taut line with its sag.",
 }
 SETTLED_BOUND = {
     Quantity.CROSS: "Turn until the bubble is centred and write the quarter turns.",
@@ -93,6 +106,8 @@ def _value(table: Table, estimate: Estimate) -> StationState:
 def _settled_by(estimate: Estimate, by: Reads) -> str:
     """Name the reading that would settle it; a level already reversed needs finer counts."""
     quantity = estimate.station.quantity
+    if quantity is Quantity.RISE and estimate.kit is not None:
+        return SETTLED_RISE[estimate.kit.rise_by]
     if quantity is Quantity.CROSS and estimate.reversed_already:
         return SETTLED_BOTH_WAYS[by]
     return SETTLED_BY[quantity]
@@ -166,12 +181,14 @@ def _state(estimate: Estimate, known: _Known, verdict: Verdict, why: str) -> Sta
 def _read(table: Table, estimate: Estimate) -> str:
     """Say the counts; those of a rise with their ends."""
     quantity = estimate.station.quantity
-    said = [count_words(quantity, count, table.kit.cross_by) for count in estimate.counts]
+    kit = estimate.kit or table.kit
+    if quantity is Quantity.RISE:
+        pairs = zip(PLACES[kit.rise_by], estimate.counts, strict=True)
+        return "; ".join(f"{at}: {rise_count_words(table, kit, count)}" for at, count in pairs)
+    said = [count_words(quantity, count, kit.cross_by) for count in estimate.counts]
     if quantity is Quantity.CROSS and len(said) > 1:
         return f"{said[0]}; turned round {said[1]}"
-    if quantity is not Quantity.RISE:
-        return said[0]
-    return "; ".join(f"{end}: {words}" for end, words in zip("AB", said, strict=True))
+    return said[0]
 
 
 def _asked(table: Table, estimate: Estimate) -> str:

@@ -1,7 +1,7 @@
 """Counts and values as they stand in a printed line."""
 
 from passport.leveling.advice import Quantity
-from passport.table import Reads, Table, Target
+from passport.table import Kit, Reads, RiseBy, Table, Target
 from passport.visit import Count
 
 COVERAGE_FACTOR = 2.0  # 95 % of a normal distribution, JCGM 100, 6.3.3
@@ -26,6 +26,16 @@ def count_words(quantity: Quantity, count: Count, by: Reads = Reads.CARDS) -> st
     cards, named = abs(count.cards), _counted(quantity, by)
     words = f"{cards} {named[0] if cards == 1 else named[1]}" + (" or more" if count.bound else "")
     return words + _side(quantity, count.cards)
+
+
+def rise_count_words(table: Table, kit: Kit, count: Count) -> str:
+    """Say a count of a rise: cards, cards of all steps, or a length that was read."""
+    if kit.rise_by in (RiseBy.LINE, RiseBy.LASER):
+        gauge = kit.line or kit.laser
+        step = gauge.step_mm if gauge else 0.0
+        return value_words(table, Quantity.RISE, count.cards * step)
+    words = count_words(Quantity.RISE, count)
+    return f"{words}, all steps" if kit.rise_by is RiseBy.STEPS else words
 
 
 def _counted(quantity: Quantity, by: Reads) -> tuple[str, str]:

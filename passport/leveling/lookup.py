@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from passport.leveling.readings import (
+    ROOT_3,
     Reading,
     bubble_u_mm_per_m,
     corrected,
@@ -13,8 +14,9 @@ from passport.leveling.readings import (
     planned_reading,
     rise_reading,
 )
-from passport.leveling.supports import carrying_rise_mm
-from passport.table import Bracket, Kit, Leg, Role, Table, Target
+from passport.leveling.rises import Spans, line_error, line_error_u, looked_up
+from passport.leveling.supports import carrying_rise_mm, spans_mm
+from passport.table import Bracket, Kit, Leg, RiseBy, Role, Table, Target
 from passport.visit import Count
 
 
@@ -153,7 +155,8 @@ def rise_turns(table: Table, leg: Leg, count: Count) -> RiseTurns:
     leg : Leg
         The end leg.
     count : Count
-        Positive when the outer end is high.
+        Positive when the outer end is high; by another kit than a level the number that
+        ``rises.looked_up`` names.
 
     Returns
     -------
@@ -164,11 +167,10 @@ def rise_turns(table: Table, leg: Leg, count: Count) -> RiseTurns:
     target = capped_rise(table)
     if target is None:
         return RiseTurns(0)
-    span = abs(table.board.length_mm / 2 - leg.x_mm)
-    reading = rise_reading(table.kit, span, count)
-    if _rise_within(reading, table.kit, target):
+    value, reach = _planned_rise(table, leg, count)
+    if abs(value - target.value) + reach <= target.tolerance:
         return RiseTurns(0, ok=True)
-    lift = target.value - _nearest(reading)
+    lift = target.value - value
     if leg.thread is None:
         return RiseTurns(_direction(lift), at_least=True)
     asked = whole_quarters(lift / foot_mm(table, leg))
@@ -254,13 +256,33 @@ def _hollow_errors(kit: Kit, reading: Reading) -> float:
     return math.hypot(reading.per_card * kit.card_u_mm, reading.per_bow * edge_bow(kit).u)
 
 
-def _rise_within(reading: Reading, kit: Kit, target: Target) -> bool:
-    """Whether the mean of both ends would lie in tolerance if both had this count."""
-    if reading.low is None or reading.high is None or reading.value is None:
-        return False
+def _planned_rise(table: Table, leg: Leg, count: Count) -> tuple[float, float]:
+    """Give an end's rise by the number that is looked up, and how far the mean may be from it.
+
+    A level's count is of one end: the mean of both, if both had this count, is surer by √2.
+    """
+    kit, end = table.kit, 0 if leg.x_mm < table.board.length_mm / 2 else 1
+    if kit.rise_by is not RiseBy.LEVEL:
+        return _rise_otherwise(kit, spans_mm(table), end, count)
+    reading = rise_reading(kit, abs(table.board.length_mm / 2 - leg.x_mm), count)
+    if reading.low is None or reading.high is None:
+        return _nearest(reading), math.inf
     half = (reading.high - reading.low) / 2 / math.sqrt(2)
-    reach = half + abs(reading.per_card) * kit.card_u_mm
-    return abs(reading.value - target.value) + reach <= target.tolerance
+    return _nearest(reading), half + abs(reading.per_card) * kit.card_u_mm
+
+
+def _rise_otherwise(kit: Kit, spans: Spans, end: int, count: Count) -> tuple[float, float]:
+    """Give the same by steps, a line or a laser.
+
+    Half the width is √3 u of its own, and u of what is shared; the zero of a level that is stepped
+    cancels in the mean of both ends.
+    """
+    read = looked_up(kit, spans, end, count)
+    ends = 2 if kit.rise_by is RiseBy.STEPS else 1
+    card = read.stretch * abs(read.value) * kit.card_u_mm / kit.card_mm
+    shared = math.hypot(card, read.per_line * line_error_u(kit, spans))
+    value = read.value - read.per_line * line_error(kit)
+    return value, ROOT_3 * read.own_u / math.sqrt(ends) + shared
 
 
 def _direction(value: float) -> int:

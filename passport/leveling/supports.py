@@ -85,6 +85,11 @@ def end_spans_mm(table: Table) -> tuple[float, float] | None:
     return middle - ends[0].x_mm, ends[1].x_mm - middle
 
 
+def spans_mm(table: Table) -> tuple[float, float]:
+    """Measure as ``end_spans_mm``; half the board where there is no centre leg."""
+    return end_spans_mm(table) or (table.board.length_mm / 2,) * 2
+
+
 def carrying_rise_mm(table: Table) -> float | None:
     """Give the highest mean end rise asked for, in mm: half of what floats the centre leg."""
     spans = end_spans_mm(table)

@@ -18,10 +18,11 @@ from passport.leveling.readings import (
     hollow_reading,
     rise_reading,
 )
+from passport.leveling.rises import PLACES, Spans, rises_read
 from passport.leveling.spread import Spread
 from passport.leveling.supports import end_spans_mm
-from passport.leveling.walks import Gap, Moment, count_at, counts_at, first_leg_row
-from passport.table import Kit, Table, Target
+from passport.leveling.walks import Gap, Moment, count_at, counts_at, first_leg_row, rise_counts
+from passport.table import Kit, RiseBy, Table, Target
 from passport.visit import Count, Visit
 
 ENDS = ("A", "B")
@@ -59,6 +60,8 @@ class Estimate:
         Read both ways round, so that the level's zero cancels.
     factors : tuple of float
         Standard deviations from independent unknowns: the same ones in all estimates of one call.
+    kit : Kit or None
+        What the counts were taken with.
     """
 
     station: Station
@@ -70,6 +73,7 @@ class Estimate:
     normal: float = 0.0
     reversed_already: bool = False
     factors: tuple[float, ...] = field(default=(), repr=False)
+    kit: Kit | None = None
 
     @property
     def value(self) -> float | None:
@@ -149,7 +153,8 @@ class _Seen:
 
     def estimate(self, station: Station) -> Estimate:
         """Estimate one station; a bound has no value unless turns led to one."""
-        named = ENDS if station.quantity is Quantity.RISE else (station.name,)
+        rise = station.quantity is Quantity.RISE
+        named = PLACES[self.visit.kit.rise_by] if rise else (station.name,)
         counts: list[Count] = []
         for name in named:
             read = counts_at(self.visit, station.quantity, name, self.moment)
@@ -164,6 +169,7 @@ class _Seen:
             spread=self._spread(station),
             reversed_already=_both_ways(self.visit, station, counts),
             factors=tuple(self._row(station) @ self.known.root),
+            kit=self.visit.kit,
         )
 
     def _places(self, station: Station) -> list[int]:
@@ -227,6 +233,7 @@ class _Seen:
             low=_mean([one.low for one in pair], off),
             high=_mean([one.high for one in pair], off),
             normal=math.hypot(*columns, bubble),
+            kit=kit,
         )
 
 
@@ -268,6 +275,8 @@ def lengthwise_tilt(table: Table, visit: Visit, moment: Moment) -> Spread | None
         Positive: end B is higher. None without closed counts at both ends of three or more legs.
     """
     spans = end_spans_mm(table)
+    if visit.kit.rise_by is not RiseBy.LEVEL:
+        return None if spans is None else _tilt_read(table, visit, spans, moment)
     counts = [count_at(visit, Quantity.RISE, end, moment) for end in ENDS]
     if spans is None or any(isinstance(count, Gap) or count.bound for count in counts):
         return None
@@ -282,6 +291,17 @@ def lengthwise_tilt(table: Table, visit: Visit, moment: Moment) -> Spread | None
     u = math.hypot(first.own_u, second.own_u, card, twice * shared.zero_u) / length_m
     apart = (second.value or 0.0) - (first.value or 0.0) - twice * shared.zero_mm_per_m
     return Spread(apart / length_m, 0.0, u)
+
+
+def _tilt_read(table: Table, visit: Visit, spans: Spans, moment: Moment) -> Spread | None:
+    """Give the tilt of steps or a laser; a taut line says nothing of it."""
+    shared = common_errors(visit)
+    zero = (shared.zero_mm_per_m, shared.zero_u)
+    read = rises_read(visit.kit, spans, rise_counts(visit, moment), zero)
+    if read is None or read.apart is None:
+        return None
+    length_m = table.board.length_mm / 1000
+    return Spread(-read.apart[0] / length_m, 0.0, read.apart[1] / length_m)
 
 
 def _mean(ends: list[float | None], off: float) -> float | None:

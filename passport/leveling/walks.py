@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from passport.leveling.advice import Quantity
+from passport.leveling.rises import PLACES
 from passport.visit import Count, Doubt, LegPass, Pass, Visit
 
 
@@ -51,7 +52,8 @@ def row_of(walk: Pass, quantity: Quantity, station: str) -> Row | None:
     if quantity is Quantity.HOLLOW:
         bracket = walk.brackets.get(station)
         return Row(bracket.found, bool(bracket.turns), bracket.after) if bracket else None
-    turned = bool(walk.rise_turns.get(station))
+    together = "middle" in {*walk.rise, *walk.rise_after}  # both ends are read in one look
+    turned = any(walk.rise_turns.values()) if together else bool(walk.rise_turns.get(station))
     return Row(walk.rise.get(station), turned, walk.rise_after.get(station))
 
 
@@ -94,6 +96,13 @@ def counts_at(
     else:
         other = last.found_round if last.after is None else last.after_round
     return (count,) if other is None else (count, other)
+
+
+def rise_counts(visit: Visit, moment: Moment) -> dict[str, Count]:
+    """Gather the counts of the ends' rise by place, as found or as left; those that there are."""
+    places = PLACES[visit.kit.rise_by]
+    counts = {name: count_at(visit, Quantity.RISE, name, moment) for name in places}
+    return {name: count for name, count in counts.items() if isinstance(count, Count)}
 
 
 def as_found(visit: Visit, quantity: Quantity, station: str) -> Count | Gap:

@@ -9,10 +9,11 @@ from passport.leveling.advice import Quantity
 from passport.leveling.common import common_errors
 from passport.leveling.loads.moments import Array
 from passport.leveling.readings import rise_reading, rise_shape_u
+from passport.leveling.rises import Spans, rises_read
 from passport.leveling.shots.levels import cross_levels
 from passport.leveling.supports import end_spans_mm
-from passport.leveling.walks import Moment, count_at
-from passport.table import Leg, Role, Table
+from passport.leveling.walks import Moment, count_at, rise_counts
+from passport.table import Leg, RiseBy, Role, Table
 from passport.visit import Count, Visit
 
 ENDS = ("A", "B")
@@ -92,15 +93,18 @@ def _rises(
         return {}, ()
     ends = [leg for leg in legs_from_a(table) if leg.role is Role.END]
     rises, assumed = {}, []
-    for leg, end, span in zip(ends, ENDS, spans, strict=True):
-        read = _read_rise(visit, end, span)
+    for leg, end in zip(ends, ENDS, strict=True):
+        read = _read_rise(visit, end, spans)
         rises[leg.name] = read or _wanted_rise(table)
         assumed += [] if read else [f"rise of end {end} not measured"]
     return rises, tuple(assumed)
 
 
-def _read_rise(visit: Visit | None, end: str, span_mm: float) -> tuple[float, float] | None:
+def _read_rise(visit: Visit | None, end: str, spans: Spans) -> tuple[float, float] | None:
     """Give the rise of an end and its standard uncertainty; None without a closed count."""
+    if visit is not None and visit.kit.rise_by is not RiseBy.LEVEL:
+        return _rise_otherwise(visit, ENDS.index(end), spans)
+    span_mm = spans[ENDS.index(end)]
     count = count_at(visit, Quantity.RISE, end, Moment.LEFT) if visit else None
     if visit is None or not isinstance(count, Count) or count.bound or span_mm <= 0:
         return None
@@ -109,6 +113,17 @@ def _read_rise(visit: Visit | None, end: str, span_mm: float) -> tuple[float, fl
     value = (reading.value or 0.0) + way * reading.per_zero * shared.zero_mm_per_m
     shape = rise_shape_u(visit.kit, span_mm) * value
     return value, math.hypot(reading.own_u, shape, *shared.column(reading))
+
+
+def _rise_otherwise(visit: Visit, end: int, spans: Spans) -> tuple[float, float] | None:
+    """Give an end's rise by steps, a line or a laser; of a line both ends are taken as alike."""
+    shared, counts = common_errors(visit), rise_counts(visit, Moment.LEFT)
+    read = rises_read(visit.kit, spans, counts, (shared.zero_mm_per_m, shared.zero_u))
+    if read is None:
+        return None
+    apart, apart_u = read.apart or (0.0, 2 * UNMEASURED_RISE_U_MM)
+    value = read.mean[0] + (apart / 2 if end == 0 else -apart / 2)
+    return value, math.hypot(read.mean[1], apart_u / 2)
 
 
 def _wanted_rise(table: Table) -> tuple[float, float]:

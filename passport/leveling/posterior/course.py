@@ -4,6 +4,7 @@ At every moment the state is a sum: how the table was found, plus all turns so f
 does. So each reading is a row of factors over the unknowns, and turns only change the rows.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -23,13 +24,18 @@ from passport.leveling.readings import (
     slope_reading,
     span_factor,
 )
-from passport.leveling.supports import end_legs, end_spans_mm
-from passport.leveling.walks import Gap, Moment, counts_at, doubts_of, row_of
-from passport.table import Leg, Role, Table
+from passport.leveling.rises import (
+    BUBBLE_U_MM_PER_M,
+    RiseReading,
+    rise_readings,
+    step_reading,
+)
+from passport.leveling.supports import end_legs, spans_mm
+from passport.leveling.walks import Gap, Moment, counts_at, doubts_of, rise_counts, row_of
+from passport.table import Leg, RiseBy, Role, Table
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit, Walk
 
 TOUCH_U_MM = 0.0127  # whether a card passes: half a thou; common practice, no source
-BUBBLE_U_MM_PER_M = 0.05  # a bubble centred by eye; common practice, no source
 _LEVEL_CHECK = -1
 
 
@@ -37,7 +43,7 @@ _LEVEL_CHECK = -1
 class Shown:
     """One count: the state it is of, factors of what the level showed, ends of its interval."""
 
-    place: int  # of the state's unknown; -1 for the level check
+    place: int  # of the state's unknown; -1 for the level check; of both ends' mean that of end A
     row: Floats
     low: float | None
     high: float | None
@@ -132,8 +138,10 @@ class _Walk:
             self._leg(number, leg, one)
         for number in range(len(self.places.brackets)):
             self._bracket(number, one)
+        self._heard_look(one.rise)
         for end in range(len(self.places.rises)):
             self._end(end, one)
+        self._heard_look(one.rise_after)
 
     def level_check(self) -> None:
         """Read the level check: turned end for end it shows slope + zero and slope − zero."""
@@ -159,6 +167,8 @@ class _Walk:
             if place in self.silent and not isinstance(counts, Gap):
                 for count, way in zip(counts, (1.0, -1.0), strict=False):
                     self._count(place, count, way)
+        if not self._ends_speak():
+            self._look(rise_counts(self.visit, Moment.LEFT))
 
     def _stations(self) -> dict[int, tuple[Quantity, str]]:
         places = self.places
@@ -175,6 +185,7 @@ class _Walk:
             if row is not None:
                 self._heard(place, row.found if found else row.after)
                 self._heard(place, row.found_round if found else row.after_round, -1.0)
+        self._heard_look(one.rise if found else one.rise_after)
 
     def _turn(self, one: Pass) -> None:
         for number, leg in enumerate(self.table.adjusted_legs()):
@@ -248,6 +259,13 @@ class _Walk:
         if count is not None and place not in self.silent:
             self._count(place, count, way)
 
+    def _heard_look(self, counts: Mapping[str, Count]) -> None:
+        if self._ends_speak():
+            self._look(counts)
+
+    def _ends_speak(self) -> bool:
+        return self.silent.isdisjoint(map(self.places.rise, range(len(self.places.rises))))
+
     def _count(self, place: int, count: Count, way: float) -> None:
         """Turn a count into what the level showed of the state as it is now.
 
@@ -261,14 +279,38 @@ class _Walk:
             self._show(place, row, hollow_reading(kit, width, count), TOUCH_U_MM)
         elif place >= places.rise(0):
             end = place - places.rise(0)
-            spans = end_spans_mm(self.table) or (self.table.board.length_mm / 2,) * 2
-            row[places.zero] = 1.0 if end == 0 else -1.0
-            reading = card_slope_reading(kit, count)
-            noise = max(BUBBLE_U_MM_PER_M, centred_u_mm_per_m(kit))
-            self._show(place, row, reading, noise, 1000 / spans[end])
+            self._rise_count(end, count)
         else:
             row[places.zero] = 0.0 if read_both_ways(self.visit) else way
             self._show(place, row, slope_reading(kit, count), self._bubble())
+
+    def _rise_count(self, end: int, count: Count) -> None:
+        """Turn a count of one end; what is read of both in one look is left to ``_look``."""
+        places, kit, span = self.places, self.visit.kit, spans_mm(self.table)[end]
+        if kit.rise_by is RiseBy.STEPS:
+            self._rise(end, step_reading(kit, span, end, count))
+        elif kit.rise_by is RiseBy.LEVEL:
+            row = self.rows[places.rise(end)].copy()
+            row[places.zero] = 1.0 if end == 0 else -1.0
+            noise = max(BUBBLE_U_MM_PER_M, centred_u_mm_per_m(kit))
+            self._show(places.rise(end), row, card_slope_reading(kit, count), noise, 1000 / span)
+
+    def _look(self, counts: Mapping[str, Count]) -> None:
+        """Take what a line or a laser says of both ends in one look."""
+        kit = self.visit.kit
+        if kit.rise_by in (RiseBy.LINE, RiseBy.LASER) and self.places.rises:
+            read = rise_readings(kit, spans_mm(self.table), counts)
+            for number, one in enumerate(read):
+                self._rise(number, one)
+
+    def _rise(self, number: int, one: RiseReading) -> None:
+        places = self.places
+        ends = (self.rows[places.rise(end)] for end in (0, 1))
+        row = np.asarray(sum(share * end for share, end in zip(one.shares, ends, strict=True)))
+        row[places.zero], row[places.line] = one.per_zero, one.per_line
+        self.shown.append(
+            Shown(places.rise(number), row, one.low, one.high, one.stretch, one.noise)
+        )
 
     def _show(
         self, place: int, row: Floats, reading: Reading, noise: float, per_mm: float = 0.0

@@ -38,6 +38,7 @@ from passport.leveling.posterior.sites import (
     stand_ins,
     tilt,
 )
+from passport.leveling.supports import spans_mm
 from passport.table import Table
 from passport.visit import Visit
 
@@ -232,7 +233,7 @@ def _with_visit(
     mean, cov = np.zeros(places.size), np.zeros((places.size, places.size))
     mean[: places.lasting] = doubted.mean
     cov[: places.lasting, : places.lasting] = doubted.covariance
-    shared = visit_unknowns(visit.kit)
+    shared = visit_unknowns(visit.kit, spans_mm(table))
     mean[places.lasting :] = shared.mean
     cov[places.lasting :, places.lasting :] = shared.covariance
     return Gaussian(mean, cov)

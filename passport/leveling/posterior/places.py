@@ -6,7 +6,8 @@ from functools import cached_property
 from passport.leveling.supports import end_legs
 from passport.table import Table
 
-VISIT_UNKNOWNS = 4  # card thickness, level zero, bow of the straightedge, slope at the level check
+# Card thickness, level zero, bow of the straightedge, slope at the level check, error of the line.
+VISIT_UNKNOWNS = 5
 
 
 @dataclass(frozen=True)
@@ -88,6 +89,11 @@ class Places:
     def spot(self) -> int:
         """Slope where the level was checked, in mm/m."""
         return self.lasting + 3
+
+    @property
+    def line(self) -> int:
+        """Error of the line that a rise is read against: sag in mm, or a laser's slope in mm/m."""
+        return self.lasting + 4
 
     @property
     def size(self) -> int:

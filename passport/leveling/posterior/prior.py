@@ -17,6 +17,7 @@ from passport.leveling.readings import (
     rise_per_slope,
     rise_shape_u,
 )
+from passport.leveling.rises import Spans, line_error, line_error_u
 from passport.leveling.supports import end_spans_mm
 from passport.table import Kit, Table
 
@@ -89,24 +90,26 @@ def drift(places: Places) -> Floats:
     return added
 
 
-def visit_unknowns(kit: Kit) -> Gaussian:
+def visit_unknowns(kit: Kit, spans: Spans) -> Gaussian:
     """Believe of what one visit's readings share what the kit's own check found, or is usual.
 
     Parameters
     ----------
     kit : Kit
         That the visit was read with.
+    spans : tuple of float
+        From end A's and end B's leg to the board's middle. [mm]
 
     Returns
     -------
     Gaussian
-        Of shape (4,), uncorrelated: relative error of the card's thickness, zero [mm/m], bow [mm],
-        slope of the checked spot [mm/m].
+        Of shape (5,), uncorrelated: relative error of the card's thickness, zero [mm/m], bow [mm],
+        slope of the checked spot [mm/m], error of the line that a rise is read against.
     """
     zero, bow = level_zero(kit), edge_bow(kit)
-    u = np.array([kit.card_u_mm / kit.card_mm, zero.u, bow.u, SLOPE_U])
+    u = np.array([kit.card_u_mm / kit.card_mm, zero.u, bow.u, SLOPE_U, line_error_u(kit, spans)])
     u[:3] = np.maximum(u[:3], 1e-4)
-    return Gaussian(np.array([0.0, zero.value, bow.value, 0.0]), np.diag(u**2))
+    return Gaussian(np.array([0.0, zero.value, bow.value, 0.0, line_error(kit)]), np.diag(u**2))
 
 
 def _stand(table: Table, places: Places, mean: Floats, cov: Floats) -> None:
