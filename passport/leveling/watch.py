@@ -29,7 +29,7 @@ from passport.table import Table
 # fault, which is what is allowed, is spent on brackets that go flatter.
 LIMITS = {
     Quantity.CROSS: (4.0, 4.0),
-    Quantity.HOLLOW: (2.7, 4.0),
+    Quantity.HOLLOW: (2.8, 4.0),
     Quantity.RISE: (3.5, 3.5),
 }
 ZERO_LIMIT = 4.0
