@@ -4,6 +4,7 @@ import fcntl
 import hashlib
 import os
 import subprocess
+import time
 from pathlib import Path
 from tempfile import gettempdir
 
@@ -46,8 +47,12 @@ def _running() -> str:
     """Start the first cluster if need be, and give its port."""
     version, name, port, state = _cluster()
     if state != "online":
-        subprocess.run(["pg_ctlcluster", version, name, "start"], check=True)
-    return port
+        command("pg_ctlcluster", version, name, "start")  # on a busy machine it gives up early
+    for _ in range(120):
+        if _cluster()[3] == "online" and sql("SELECT 1"):
+            return port
+        time.sleep(0.5)
+    raise TimeoutError(f"PostgreSQL {version} {name} does not start: see its log")
 
 
 def _cluster() -> list[str]:

@@ -14,6 +14,7 @@ from passport.records import (
     EventKind,
     FormState,
     Outcome,
+    Outlook,
     Private,
     Store,
 )
@@ -399,6 +400,32 @@ def test_a_table_is_found_by_the_number_of_a_form_for_it(store, at, layout):
     store.print_form(replace(layout, form=form.code), date(2026, 11, 24), at)
 
     assert [row.number for row in store.search(f" {form} ".lower())] == [TABLE]
+
+
+def test_how_a_table_stands_is_kept_for_its_program_until_the_next_record(store, at):
+    store.stand(TABLE, "program", store.stood(TABLE, "program")._replace(body=b"stands"))
+    kept = [store.stood(TABLE, one).body for one in ("program", "another")]
+
+    store.give_contact(TABLE, Contact("Bo"), at)
+
+    assert (kept, store.stood(TABLE, "program").body) == ([b"stands", None], None)
+
+
+def test_forms_are_listed_without_their_events(store):
+    listed = [(one.number, one.kind, one.printed_on, one.state) for one in store.form_rows(TABLE)]
+
+    assert listed == [(FORM, "service", date(2026, 11, 20), FormState.PRINTED)]
+
+
+def test_only_tables_on_which_something_waits_are_searched_for_what_it_is(store):
+    (seen,) = store.to_reckon().values()
+    day = date(2026, 11, 24)
+    found = []
+    for waits in (0, 1):
+        store.reckoned(TABLE, seen, Outlook(1, None, {"notes": [FORM]}, waits), day)
+        found.append([row.number for row, _ in store.due(saying='"notes":["')])
+
+    assert found == [[], [TABLE]]
 
 
 def test_rows_of_tables_that_are_not_there_are_left_out(store):
