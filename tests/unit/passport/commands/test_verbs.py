@@ -4,6 +4,7 @@ import json
 import re
 from pathlib import Path
 
+import pypdfium2
 import pytest
 from click import Group
 
@@ -164,6 +165,21 @@ def test_restored_backup_has_the_same_mark(typed, description, tmp_path):
 
     again = typed("--home", other, "verify", "--json")
     assert (done.exit_code, json.loads(again.stdout)["head"]) == (0, mark)
+
+
+def test_the_mark_on_next_actions_tells_an_older_copy_from_the_store(typed, description, tmp_path):
+    number, other, sheet = registered(typed, description), tmp_path / "other", tmp_path / "a.pdf"
+    typed("backup", tmp_path / "old.zip")
+    typed("contact", "--table", number, "--name", "Bo Invented")
+    typed("print", "actions", "--table", number, "--out", sheet)
+    text = pypdfium2.PdfDocument(sheet)[0].get_textpage().get_text_bounded()
+    mark = re.search(r"record ([0-9a-f]{8})", text)[1]
+    typed("--home", other, "restore", tmp_path / "old.zip")
+
+    here = typed("verify", "--printed", mark)
+    there = typed("--home", other, "verify", "--printed", mark)
+
+    assert (here.exit_code, there.exit_code) == (0, 5)
 
 
 def test_care_pages_are_written(typed, description, tmp_path):
