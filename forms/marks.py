@@ -5,7 +5,6 @@ from collections.abc import Iterable
 from enum import IntEnum
 from functools import cache, lru_cache
 
-import cv2
 import numpy as np
 import qrcode
 from qrcode.exceptions import DataOverflowError
@@ -14,6 +13,7 @@ from forms.errors import FormsError
 from forms.field import Box
 from forms.layout import Code, Mark
 from forms.numbers import FormNumber, NumberUnusable
+from forms.opencv import cv2
 from forms.paper import MARGIN, MARK, Paper
 
 DICTIONARY = "DICT_4X4_50"

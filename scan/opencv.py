@@ -1,15 +1,8 @@
-"""OpenCV, imported in one place.
+"""OpenCV as the reader uses it."""
 
-The limit on picture size is read once, when OpenCV is first loaded, so it is set here before.
-Works with OpenCV 4.10 on and 5.
-"""
-
-import os
-
-os.environ.setdefault("OPENCV_IO_MAX_IMAGE_PIXELS", str(120_000_000))  # 120 megapixels
-
-import cv2
 import numpy as np
+
+from forms.opencv import cv2
 
 __all__ = ["cv2", "sampled"]
 

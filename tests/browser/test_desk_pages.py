@@ -24,6 +24,11 @@ from tests.browser.looking import (
 from tests.hall import Hall, step
 
 pytestmark = pytest.mark.xdist_group("browser")
+DROP = """() => {
+  const files = new DataTransfer();
+  files.items.add(new File(["no picture"], "dropped.jpg", { type: "image/jpeg" }));
+  document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: files, bubbles: true }));
+}"""
 HALF = {"width": 640, "height": 400}  # of 1280 × 800 at 200 % zoom
 
 
@@ -220,6 +225,9 @@ def test_files_are_taken_in_one_after_the_other(opened: Opened, desk: Served, bu
     page.wait_for_selector("text=2 done.")
 
     assert page.locator(".arrival .sign").all_text_contents() == ["= seen before"] * 2
+    page.evaluate(DROP)
+    page.wait_for_selector("text=1 done.")
+    assert "dropped.jpg" in page.locator(".arrival").first.inner_text()
 
 
 def test_files_are_taken_in_without_javascript(opened: Opened, desk: Served, built):

@@ -1,6 +1,7 @@
 """Who gets in and what each may do: testable statements after OWASP ASVS 5.0, level 2."""
 
 import re
+import secrets
 from collections.abc import Callable
 from http.cookies import SimpleCookie
 from pathlib import Path
@@ -290,3 +291,8 @@ def test_signing_in_leads_back_to_the_page_that_was_asked_for(visitor: Visitor):
 
     assert asked == "/sign-in?then=/password"
     assert visitor.sign_in("some-clerk", then="/password").headers["Location"] == "/password"
+
+
+def test_numbers_come_from_the_systems_own_chance():
+    """OWASP ASVS 5.0, 11.5.1; a serial number would say which address comes next."""
+    assert Office.__dataclass_fields__["bits"].default is secrets.randbits

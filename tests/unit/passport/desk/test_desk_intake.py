@@ -94,6 +94,7 @@ def test_the_code_of_a_form_leads_to_its_camera(clerk: Visitor, hall: Hall):
 
     assert 'capture="environment"' in page
     assert "Nook Table" in page
+    assert "Round of 2 March 2026: <b>2 of 3 pages</b> in" in page
 
 
 def test_a_bad_shot_says_what_to_do(clerk: Visitor, hall: Hall):
@@ -103,6 +104,7 @@ def test_a_bad_shot_says_what_to_do(clerk: Visitor, hall: Hall):
     ).text
 
     assert "Not good: again, please" in page
+    assert "Photograph the printed side, the whole page, flat" in page
 
 
 def test_a_good_shot_says_so(clerk: Visitor, hall: Hall):
