@@ -2,12 +2,15 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 
 from passport.leveling.advice import Advice, Quantity
 from passport.leveling.lines import (
     COVERAGE_FACTOR,
+    count_words,
     response_words,
+    rise_count_words,
     station_words,
     value_words,
 )
@@ -16,7 +19,7 @@ from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.posterior.places import Places
 from passport.leveling.response import Learned, learned
 from passport.table import Table
-from passport.visit import Visit
+from passport.visit import Count, Visit
 
 PER_CENT = 100
 
@@ -47,7 +50,7 @@ def why_lines(table: Table, visits: Sequence[Visit], advice: Advice) -> list[str
         "Shared by all readings of the last visit:",
         *_shared(table, known),
         "Readings of the last visit, in their order, and what they leave of what was believed:",
-        *_readings(table, known),
+        *_readings(replace(table, kit=history[-1].kit), known),
         "Stations as left:",
         *(f"  {state.station} {state.quantity.value}: {state.why}" for state in advice.state),
         "A quarter turn moves:",
@@ -101,9 +104,17 @@ def _reading(table: Table, known: Known, one: Shown, again: str) -> str:
     shown = "slope of the level" if by_level else "level shows"
     if quantity is Quantity.RISE and not by_level:
         name, shown = _rise_words(known.places, one)
+    marked = "" if one.count is None else f"{_counted(table, quantity, one.count)}, "
     return (
-        f"  {name}{again}: {shown} {ends[0]} to {ends[1]}; leaves {share:.0f} % of the uncertainty"
+        f"  {name}{again}: {marked}{shown} {ends[0]} to {ends[1]}; leaves {share:.0f} % of the "
+        "uncertainty"
     )
+
+
+def _counted(table: Table, quantity: Quantity, count: Count) -> str:
+    if quantity is Quantity.RISE:
+        return rise_count_words(table, table.kit, count)
+    return count_words(quantity, count, table.kit.cross_by)
 
 
 def _rise_words(places: Places, one: Shown) -> tuple[str, str]:

@@ -5,7 +5,7 @@ does. So each reading is a row of factors over the unknowns, and turns only chan
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -50,6 +50,7 @@ class Shown:
     stretch: float
     noise: float
     per_mm: float = 0.0  # slope at an end per mm of rise and unit of shape; 0 where no shape counts
+    count: Count | None = None  # as it was marked; None where several counts make one reading
 
 
 @dataclass(frozen=True)
@@ -257,7 +258,9 @@ class _Walk:
 
     def _heard(self, place: int, count: Count | None, way: float = 1.0) -> None:
         if count is not None and place not in self.silent:
+            before = len(self.shown)
             self._count(place, count, way)
+            self.shown[before:] = [replace(one, count=count) for one in self.shown[before:]]
 
     def _heard_look(self, counts: Mapping[str, Count]) -> None:
         if self._ends_speak():

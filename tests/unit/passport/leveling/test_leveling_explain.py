@@ -23,8 +23,8 @@ def test_readings_are_listed_in_their_order_with_their_intervals(table, visit):
     lines = [line.split(";")[0] for line in explained(table, visit) if line.startswith("  B1 hol")]
 
     assert lines[:2] == [
-        "  B1 hollow: level shows 0.00 mm to 0.20 mm",
-        "  B1 hollow, read again: level shows 0.20 mm to 0.40 mm",
+        "  B1 hollow: 0 cards, level shows 0.00 mm to 0.20 mm",
+        "  B1 hollow, read again: 1 card, level shows 0.20 mm to 0.40 mm",
     ]
 
 
