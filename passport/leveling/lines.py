@@ -61,7 +61,7 @@ def range_words(quantity: Quantity, low: int, high: int, by: Reads = Reads.CARDS
 def value_words(table: Table, quantity: Quantity, value: float, u: float | None = None) -> str:
     """Say a value in the table's unit, with its 95 % uncertainty where there is one."""
     unit, size, form = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
-    said = f"{value / size:{form}}".replace("-", "−")
+    said = f"{value / size:z{form}}".replace("-", "−")  # z: no minus before nought
     return f"{said} {unit}" if u is None else f"{said} ± {u / size:{form}} {unit}"
 
 
