@@ -250,12 +250,22 @@ def hollow_reading(kit: Kit, width_mm: float, count: Count) -> Reading:
     low, high = _closed(count, count.cards * step, (count.cards + 1) * step)
     middle = count.cards + 0.5
     factor = span_factor(kit, width_mm)
-    return Reading(low, high, step / 2 / ROOT_3, middle * factor, per_bow=-factor)
+    bow = bow_factor(kit, width_mm)
+    return Reading(low, high, step / 2 / ROOT_3, middle * factor, per_bow=-bow)
 
 
 def span_factor(kit: Kit, width_mm: float) -> float:
     """Scale what a level shorter than the board shows to its full width: (width / length)²."""
     return max(1.0, width_mm / kit.level_length_mm) ** 2
+
+
+def bow_factor(kit: Kit, width_mm: float) -> float:
+    """Scale a level's bow over its own length to a board's hollow: (width / length)².
+
+    A level shorter than the board is scaled up, its bow with it; one that is longer shows of its
+    bow only what lies over the board, for both are taken as parabolas.
+    """
+    return (width_mm / kit.level_length_mm) ** 2
 
 
 def rise_reading(kit: Kit, span_mm: float, count: Count) -> Reading:

@@ -17,12 +17,12 @@ from passport.leveling.posterior.places import Places
 from passport.leveling.posterior.sites import Floats
 from passport.leveling.readings import (
     Reading,
+    bow_factor,
     bubble_u_mm_per_m,
     card_slope_reading,
     centred_u_mm_per_m,
     hollow_reading,
     slope_reading,
-    span_factor,
 )
 from passport.leveling.rises import (
     BUBBLE_U_MM_PER_M,
@@ -278,7 +278,7 @@ class _Walk:
         row = self.rows[place].copy()
         if place >= places.hollow(0):
             width = self.table.board.width_mm
-            row[places.bow] = span_factor(kit, width)
+            row[places.bow] = bow_factor(kit, width)
             self._show(place, row, hollow_reading(kit, width, count), TOUCH_U_MM)
         elif place >= places.rise(0):
             end = place - places.rise(0)

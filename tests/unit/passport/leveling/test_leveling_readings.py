@@ -4,6 +4,7 @@ from dataclasses import replace
 import pytest
 
 from passport.leveling.common import common_errors, read_both_ways
+from passport.leveling.posterior.filter import known_at
 from passport.leveling.readings import (
     apart_by_zero,
     bubble_u_mm_per_m,
@@ -16,7 +17,7 @@ from passport.leveling.readings import (
     slope_reading,
 )
 from passport.table import Own
-from passport.visit import Count
+from passport.visit import BracketPass, Count, Pass
 
 
 def test_cross_count_is_half_a_card_either_way(table):
@@ -173,3 +174,38 @@ def test_level_check_with_an_open_count_tells_nothing(visit):
     visit = replace(visit, level_check=(Count(4, bound=True), Count(0)))
 
     assert common_errors(visit).zero_mm_per_m == 0.0
+
+
+@pytest.mark.parametrize(("length", "seen"), [(250, 0.25), (500, 1.0), (1000, 1.0)])
+def test_a_level_of_any_length_reads_the_hollow_of_the_whole_width(table, length, seen):
+    # a parabola 0.8 mm deep over 500 mm: over half its width it is a quarter as deep
+    kit = replace(table.kit, level_length_mm=length)
+    cards = Count(math.floor(0.8 * seen / kit.card_mm))
+
+    reading = hollow_reading(kit, 500, cards)
+
+    assert reading.low <= 0.8 <= reading.high
+
+
+@pytest.mark.parametrize(("length", "over"), [(250, 4.0), (500, 1.0), (1000, 0.25)])
+def test_a_bow_counts_as_far_as_it_lies_over_the_board(table, length, over):
+    # the edge's bow is a parabola over its own length, and so is what of it lies over the board
+    kit = replace(table.kit, level_length_mm=length)
+    x = min(length, 500) / length
+    looks = 0.1 * x**2  # too deep, of a bow of 0.1 mm
+    scaled = looks * max(1.0, 500 / length) ** 2
+
+    assert hollow_reading(kit, 500, Count(2)).per_bow * 0.1 == pytest.approx(-scaled)
+    assert scaled == pytest.approx(0.1 * over)
+
+
+def test_longer_straightedge_has_less_of_its_bow_in_what_is_believed(table, visit):
+    long = replace(table, kit=replace(table.kit, level_length_mm=1000.0))
+    brackets = {f"B{n}": BracketPass(Count(2)) for n in range(1, 9)}
+    row = [
+        known_at(one, (replace(visit, kit=one.kit, passes=(Pass({}, brackets),)),))
+        for one in (table, long)
+    ]
+    shares = [known.course.shown[0].row[known.places.bow] for known in row]
+
+    assert shares == [1.0, 0.25]
