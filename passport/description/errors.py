@@ -295,6 +295,18 @@ class ScaleTooCoarse(DescriptionProblem):
         )
 
 
+class ZeroTooUnsure(DescriptionProblem):
+    """A cross tolerance that a level read one way round can't prove, for its zero is too unsure."""
+
+    def __init__(self, key: str, found: str, stations: str, zero: str):
+        self.key, self.found, self.stations, self.zero = key, found, stations, zero
+        super().__init__(
+            f"{key} is {found}, but the zero of this kit's level is known to ± {zero} only: read "
+            f"one way round it can't prove that {stations} are within it. Write kit.cross_read = "
+            f'"both ways", or have the level checked and write kit.level_zero.'
+        )
+
+
 class CardsTooThick(DescriptionProblem):
     """A tolerance that no count of this kit's cards can prove."""
 

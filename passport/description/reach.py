@@ -9,10 +9,13 @@ from passport.description.errors import (
     DisplayTooCoarse,
     ScaleTooCoarse,
     StepsTooCoarse,
+    ZeroTooUnsure,
 )
 from passport.description.kit import Aims
 from passport.leveling.advice import Quantity
 from passport.leveling.feasibility import Cause, Infeasible, unreachable
+from passport.leveling.lines import COVERAGE_FACTOR
+from passport.leveling.readings import level_zero
 from passport.quantity import INCH_MM
 from passport.quantity_text import (
     FINE,
@@ -43,6 +46,9 @@ def reach_problems(table: Table, aims: Aims) -> Iterator[DescriptionProblem]:
 
 def _problem(table: Table, found: Infeasible, told: tuple[str, str, str]) -> DescriptionProblem:
     key, tolerance, stations = told
+    if found.cause is Cause.ZERO:
+        reach = COVERAGE_FACTOR * level_zero(table.kit).u
+        return ZeroTooUnsure(key, tolerance, stations, slope_text(reach, Units(table.units), SLOPE))
     if found.cause is Cause.CARD:
         return CardsTooThick(key, tolerance, stations, _cards(table, found))
     if found.cause is Cause.SCALE:

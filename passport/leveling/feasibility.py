@@ -9,7 +9,7 @@ from passport.leveling.advice import Quantity
 from passport.leveling.lookup import NUT_QUARTER_MM, cross_turns, hollow_turns
 from passport.leveling.readings import cross_step_mm_per_m
 from passport.leveling.supports import end_legs
-from passport.table import Leg, Reads, Table
+from passport.table import Leg, Reads, Table, Ways
 from passport.visit import Count
 
 FURTHEST_CARDS = 60  # counts looked at, either way
@@ -23,6 +23,7 @@ class Cause(StrEnum):
     CARD = "no count of cards lies wholly within tolerance"
     SCALE = "no box of the level's scale lies wholly within tolerance"
     DISPLAY = "one step of the level's display is more than the tolerance"
+    ZERO = "read one way round, the level's zero is too unsure"
 
 
 @dataclass(frozen=True)
@@ -116,14 +117,32 @@ def display_step_mm_per_m(table: Table) -> float | None:
 
 def _cards(table: Table) -> Iterator[Infeasible]:
     """Look for a count whose whole interval is in tolerance."""
-    legs, brackets = table.adjusted_legs(), table.brackets
-    if legs and not any(_displays(table)) and not _cross_decides(table):
-        names = tuple(leg.name for leg in legs)
-        by_cards = table.kit.cross_by is Reads.CARDS
-        yield _thick(table, Quantity.CROSS, names, _cross_decides) if by_cards else _scale(table)
-    if brackets and not _hollow_decides(table):
-        names = tuple(bracket.name for bracket in brackets)
+    if table.adjusted_legs() and not any(_displays(table)) and not _cross_decides(table):
+        yield _blind(table)
+    if table.brackets and not _hollow_decides(table):
+        names = tuple(bracket.name for bracket in table.brackets)
         yield _thick(table, Quantity.HOLLOW, names, _hollow_decides)
+
+
+def _blind(table: Table) -> Infeasible:
+    """Say why no count of a cross level decides: the zero, the cards or the scale."""
+    names = tuple(leg.name for leg in table.adjusted_legs())
+    if _zero_hides(table):
+        tolerance = table.targets.cross_mm_per_m.tolerance
+        return Infeasible(Cause.ZERO, Quantity.CROSS, names, tolerance)
+    if table.kit.cross_by is Reads.CARDS:
+        return _thick(table, Quantity.CROSS, names, _cross_decides)
+    return _scale(table)
+
+
+def _zero_hides(table: Table) -> bool:
+    """Whether the same kit could decide if every leg were read both ways round."""
+    return _cross_decides(replace(table, kit=replace(table.kit, cross_read=Ways.BOTH)))
+
+
+def decides(table: Table, quantity: Quantity) -> bool:
+    """Say whether some count of the kit lies wholly within a tolerance, cross level or hollow."""
+    return _cross_decides(table) if quantity is Quantity.CROSS else _hollow_decides(table)
 
 
 def _scale(table: Table) -> Infeasible:

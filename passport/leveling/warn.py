@@ -1,12 +1,14 @@
 """What a person should know before anyone turns a nut."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from passport.leveling.common import READ_BOTH_WAYS_ABOVE_CARDS
 from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.readings import apart_by_zero, cross_step_mm_per_m, level_zero
 from passport.leveling.shots.tested import read_shots
 from passport.leveling.shots.words import shot_warnings
+from passport.leveling.sight import unseen
 from passport.leveling.trend import trends
 from passport.leveling.watch import contradictions, watch
 from passport.table import Table
@@ -35,7 +37,13 @@ def warnings(table: Table, visits: Sequence[Visit], known: Known | None = None) 
     if not visits:
         return ()
     last = visits[-1]
-    lines = [*_urgent(last), *_level(last), *_feet(table, last), *_locks(last)]
+    lines = [
+        *_urgent(last),
+        *_blind(table, last),
+        *_level(last),
+        *_feet(table, last),
+        *_locks(last),
+    ]
     known = known or known_at(table, visits)
     moved = _moved(last) if len(visits) > 1 else []
     lines += moved
@@ -54,6 +62,11 @@ def _urgent(visit: Visit) -> Iterator[str]:
         yield "The notes ask the office to read them."
     if visit.other_kit:
         yield "Measured with another kit than the form's: the turns under its counts did not apply."
+
+
+def _blind(table: Table, visit: Visit) -> tuple[str, ...]:
+    """Say what the kit of the visit can't see of the table's tolerances."""
+    return unseen(replace(table, kit=visit.kit))
 
 
 def _level(visit: Visit) -> Iterator[str]:

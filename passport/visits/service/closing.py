@@ -152,7 +152,7 @@ def _kit(table: Table) -> Block:
     ink += ending(120.6, 3.4, "bearing") + digits(length, unit)
     if not table.number:  # a spare form knows no kit
         return ink.block("kit", 9.4, keep_with_next=True)
-    own = paragraph(BESIDE, 9.0, WIDTH - BESIDE, own_numbers.checked(table))
+    own = paragraph(BESIDE, 9.0, WIDTH - BESIDE, own_numbers.said(table))
     return (ink + own.ink).block("kit", 9.2 + own.height, keep_with_next=True)
 
 

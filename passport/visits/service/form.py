@@ -112,7 +112,8 @@ def header(table: Table) -> tuple[str, ...]:
     return (
         f"{table.name}, {table.site}",
         f"Table {grouped(table.number)}",
-        f"For kit: {kit.name}; level {length}, bearing {bearing}, {own_numbers.card(kit, units)}",
+        f"For kit: {kit.name}; level {length}, bearing {bearing}, {own_numbers.card(kit, units)}"
+        f"{own_numbers.blind(table)}",
     )
 
 

@@ -7,6 +7,7 @@ An uncertainty is printed as the half width of a 95 % interval, coverage factor 
 from datetime import date
 
 from passport.leveling.readings import apart_by_zero
+from passport.leveling.sight import unseen
 from passport.quantity_text import FINE, SLOPE, Units, length_text, slope_text
 from passport.table import Kit, Own, Table
 
@@ -45,6 +46,16 @@ def checked(table: Table) -> str:
         way = "hollow" if kit.bow.value >= 0 else "crowned"
         parts.append(f"edge {_length(kit.bow, units)} {way}{_day(kit.bow.on)}")
     return f"This level: {'; '.join(parts)}." if parts else NOT_CHECKED
+
+
+def blind(table: Table) -> str:
+    """Say at the head of a page that this kit can't see a tolerance; as a rule nothing."""
+    return "; CAN’T SEE EVERY TOLERANCE, see “Kit”" if unseen(table) else ""
+
+
+def said(table: Table) -> str:
+    """Say the kit's own numbers, after what this kit can't see."""
+    return " ".join((*unseen(table), checked(table)))
 
 
 def _slope(own: Own, units: Units) -> str:
