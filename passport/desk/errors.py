@@ -7,7 +7,7 @@ PassportError
     ├── NameTaken          a name that somebody has
     ├── PersonUnknown      nobody of that name
     ├── PasswordShort      a password that is too short
-    ├── PasswordCommon     a password that is guessed first
+    ├── PasswordCommon     a password that is soon guessed
     ├── PasswordWrong      the password before, asked for a new one, does not fit
     ├── TooOften           wrong passwords or codes, one after the other
     ├── CodeWrong          a code of the second factor that does not fit
@@ -75,12 +75,12 @@ class PasswordShort(DeskError):
 
 
 class PasswordCommon(DeskError):
-    """A password that is among the first to be guessed."""
+    """A password that is soon guessed."""
 
     def __init__(self) -> None:
         super().__init__(
-            "This password is among the first that are guessed: it repeats itself, or is made of "
-            "the name or of a well-known row of keys. Choose words that nobody connects with you."
+            "This password is soon guessed: it repeats itself, or is made of the name, of one "
+            "well-known word or of a row of keys. Choose several words that nobody connects."
         )
 
 
