@@ -75,6 +75,10 @@ class Sheet:
         self.page = page
         self.width, self.height = (side * MM_PER_PT for side in page.get_size())
 
+    def edge(self, area: Area) -> float:
+        """How near to the paper's edge an area comes [mm]."""
+        return min(area.left, area.top, self.width - area.right, self.height - area.bottom)
+
     @cached_property
     def letters(self) -> tuple[Letter, ...]:
         """Every letter with ink, in the order of drawing."""

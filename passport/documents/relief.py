@@ -167,7 +167,7 @@ def _labels(table: Table, place: _Place) -> list[str]:
     labels = []
     for one in sorted(place.relief.contours, key=lambda line: -_long(place, line)):
         points = place.at(one.points)
-        spot = next((p for p in _spots(points) if _clear(p, taken)), None)
+        spot = next((p for p in _spots(points) if _clear(place, p, taken)), None)
         if _long(place, one) >= _LABEL_LEAST and spot is not None:
             taken.append(spot)
             labels.append(_label(spot, _figure(table, one.height)))
@@ -186,10 +186,11 @@ def _spots(points: Floats) -> list[tuple[float, float]]:
     return [(float(points[index, 0]), float(points[index, 1])) for index in order]
 
 
-def _clear(spot: tuple[float, float], taken: list[tuple[float, float]]) -> bool:
-    return all(abs(spot[0] - x) > 9.0 or abs(spot[1] - y) > 3.0 for x, y in taken) and (
-        _TOP + 1.6 < spot[1] < _TOP + BOARD_MM - 1.6
-    )
+def _clear(place: _Place, spot: tuple[float, float], taken: list[tuple[float, float]]) -> bool:
+    """Whether a height written there stays on the board and off those before."""
+    x, y = spot
+    within = _SIDE + 4.0 < x < place.right - 4.0 and 1.6 < y - _TOP < BOARD_MM - 1.6
+    return within and all(abs(x - u) > 9.0 or abs(y - v) > 3.0 for u, v in taken)
 
 
 def _label(spot: tuple[float, float], text: str) -> str:

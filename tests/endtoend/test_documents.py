@@ -10,26 +10,30 @@ from datetime import date, datetime
 from io import BytesIO
 from pathlib import Path
 
+import numpy as np
 import pypdfium2
 import pytest
 
 from forms.paper import Paper
+from forms.pdf import to_pdf
 from passport.documents.actions import actions_pdf
 from passport.documents.care import Use, care_html
 from passport.documents.codes import care_code_text
 from passport.documents.handover import handover_pdf
 from passport.documents.house import Story
 from passport.documents.label import Label, LabelSheet, label_pdf
-from passport.documents.passport import passport_pdf
+from passport.documents.passport import booklet_pdf, passport_pdf
 from passport.leveling.advise import advise
 from passport.settings import Settings
 from passport.table import Table
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
+from tests.measuring import Area, Sheet, overlaps, sheets
 from tests.tables import LONGEST, described
 
 CLOCK, TODAY = datetime(2026, 11, 24, 9, 30), date(2026, 11, 24)
 NAMES = ("short", "middle", "long")
-Rect = tuple[float, float, float, float]
+MARGIN, HAIR = 7.0, 0.05  # [mm] what printers reach; what may touch
+READABLE = 7.0  # [pt] give or take what a drawing's scale is rounded to
 
 
 def invented(which: str, **changes: object) -> Table:
@@ -72,40 +76,21 @@ def told(table: Table, *dates: date) -> Story:
 TWICE = (date(2026, 2, 11), date(2026, 9, 3))
 
 
-def lines_of(page: pypdfium2.PdfPage) -> list[Rect]:
-    """List the rectangles [pt] of the runs of text on a page."""
-    text = page.get_textpage()
-    return [text.get_rect(index) for index in range(text.count_rects())]
+def faults(pdf: bytes) -> list[str]:
+    """Say what words lie over others, are too small to read or beyond a printer's reach."""
+    return [f"page {n}: {fault}" for n, one in enumerate(sheets(pdf), 1) for fault in _faults(one)]
 
 
-def overlap(one: Rect, other: Rect) -> float:
-    width = min(one[2], other[2]) - max(one[0], other[0])
-    height = min(one[3], other[3]) - max(one[1], other[1])
-    return width * height if width > 0 and height > 0 else 0.0
-
-
-def clashes(pdf: bytes) -> Iterator[tuple[int, Rect, Rect]]:
-    """Find runs of text that lie over each other by more than a hair."""
-    for number, page in enumerate(pypdfium2.PdfDocument(BytesIO(pdf)), 1):
-        found = lines_of(page)
-        for index, one in enumerate(found):
-            for other in found[index + 1 :]:
-                if overlap(one, other) > 0.6:
-                    yield number, one, other
-
-
-def outside(pdf: bytes, margin_mm: float) -> list[tuple[int, Rect]]:
-    """Find runs of text nearer to the paper's edge than a printer reaches."""
-    margin = margin_mm / 25.4 * 72
-    return [
-        (number, line)
-        for number, page in enumerate(pypdfium2.PdfDocument(BytesIO(pdf)), 1)
-        for line in lines_of(page)
-        if line[0] < margin
-        or line[1] < margin
-        or line[2] > page.get_width() - margin
-        or line[3] > page.get_height() - margin
-    ]
+def _faults(sheet: Sheet) -> Iterator[str]:
+    words = sheet.words
+    areas = np.array([word.area for word in words])
+    for n, m in np.argwhere(np.triu(overlaps(areas, areas), 1) > HAIR):
+        yield f"“{words[n].text}” lies over “{words[m].text}”"
+    for word in words:
+        if word.size_pt < READABLE - 0.005:
+            yield f"“{word.text}” is {word.size_pt} pt small"
+        if sheet.edge(word.area) < MARGIN:
+            yield f"“{word.text}” is {sheet.edge(word.area):.1f} mm from the edge"
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -114,7 +99,7 @@ def test_documents_fit_letter_without_overlap(name):
 
     for make in (passport_pdf, actions_pdf, handover_pdf):
         pdf = make(story, Paper.LETTER, CLOCK)
-        assert (list(clashes(pdf)), outside(pdf, 7.0)) == ([], [])
+        assert faults(pdf) == []
 
 
 @pytest.mark.long
@@ -124,9 +109,9 @@ def test_documents_fit_letter_without_overlap(name):
 def test_documents_fit_their_paper_without_overlap(name, paper, dates):
     story = told(invented(name, name=LONGEST, site=LONGEST), *dates)
 
-    for make in (passport_pdf, actions_pdf):
+    for make in (passport_pdf, booklet_pdf, actions_pdf, handover_pdf):
         pdf = make(story, paper, CLOCK)
-        assert (list(clashes(pdf)), outside(pdf, 7.0)) == ([], [])
+        assert faults(pdf) == []
 
 
 @pytest.mark.long
@@ -137,7 +122,7 @@ def test_documents_fit_in_both_systems_of_units(name, units):
 
     for make in (passport_pdf, actions_pdf):
         pdf = make(story, Paper.LETTER, CLOCK)
-        assert (list(clashes(pdf)), outside(pdf, 7.0)) == ([], [])
+        assert faults(pdf) == []
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -153,7 +138,7 @@ def test_passport_with_many_visits_runs_on(name):
     story = told(invented(name), *(date(2010 + i // 6, 1 + i % 6, 3) for i in range(7)))
 
     pdf = passport_pdf(story, Paper.LETTER, CLOCK)
-    assert (list(clashes(pdf)), outside(pdf, 7.0)) == ([], [])
+    assert faults(pdf) == []
 
 
 @pytest.mark.parametrize("sheet", list(LabelSheet))
@@ -166,22 +151,16 @@ def test_labels_fit_with_the_longest_names_and_hosts(sheet, host):
     geometry = sheet.value
     pdf = label_pdf([label] * geometry.places, sheet, CLOCK)
 
-    page = pypdfium2.PdfDocument(BytesIO(pdf))[0]
+    (page,) = sheets(pdf)
     corners = [geometry.corner(place + 1) for place in range(geometry.places)]
-    gutter = [page.get_width() / 2 - 4, page.get_width() / 2 + 4]  # the check bar's length in words
+    spaces = [Area(x, y, x + geometry.width, y + geometry.height) for x, y in corners]
+    gutter = Area(page.width / 2 - 1.4, 0, page.width / 2 + 1.4, page.height)  # the bar's length
     strays = [
-        line
-        for line in lines_of(page)
-        if not (gutter[0] < line[0] and line[2] < gutter[1])
-        and not any(
-            x * 72 / 25.4 <= line[0]
-            and line[2] <= (x + geometry.width) * 72 / 25.4
-            and (geometry.sheet_height - y - geometry.height) * 72 / 25.4 <= line[1]
-            and line[3] <= (geometry.sheet_height - y) * 72 / 25.4
-            for x, y in corners
-        )
+        word
+        for word in page.words
+        if not any(space.around(word.area) == space for space in (gutter, *spaces))
     ]
-    assert (list(clashes(pdf)), strays) == ([], [])
+    assert ([fault for fault in faults(pdf) if "from the edge" not in fault], strays) == ([], [])
 
 
 @pytest.fixture
@@ -236,3 +215,18 @@ def test_other_process_prints_the_same_bytes():
     ]
 
     assert printed[0] == printed[1]
+
+
+def test_each_fault_of_a_document_would_be_noticed():
+    spot = '<p style="position: absolute; margin: 0; left: {}mm; top: {}mm; font-size: {}pt">{}</p>'
+    words = ((30, 30, 9, "under"), (30, 31, 9, "over"), (60, 30, 6, "small"), (5, 60, 9, "edge"))
+    body = "".join(spot.format(*word) for word in words)
+    html = f'<!DOCTYPE html><html lang="en"><title>T</title>{body}</html>'
+    style = '@page { margin: 0; size: 215.9mm 279.4mm } html { font-family: "Form" }'
+    pdf = to_pdf(html, style, "1")
+
+    assert faults(pdf) == [
+        "page 1: “under” lies over “over”",
+        "page 1: “small” is 6.0 pt small",
+        "page 1: “edge” is 5.2 mm from the edge",
+    ]

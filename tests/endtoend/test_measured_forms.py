@@ -22,7 +22,7 @@ from forms.place import Placed, place
 from forms.sheet import print_form
 from passport.table import Reads, Table, Ways
 from passport.visits import KINDS
-from tests.measuring import Area, Sheet, overlaps, sheets
+from tests.measuring import Sheet, overlaps, sheets
 from tests.tables import LONG, LONGEST, MIDDLE, OPEN, SHORT, checked, described, fine
 
 BOUND = 0.05  # [mm] between layout file and paper
@@ -120,17 +120,13 @@ def word_faults(names: list[str], boxes: np.ndarray, sheet: Sheet) -> Iterator[s
     for word in sheet.words:
         if word.size_pt < READABLE:
             yield f"“{word.text}” is {word.size_pt} pt small"
-        if edge(word.area, sheet) < MARGIN:
-            yield f"“{word.text}” is {edge(word.area, sheet):.1f} mm from the edge"
+        if sheet.edge(word.area) < MARGIN:
+            yield f"“{word.text}” is {sheet.edge(word.area):.1f} mm from the edge"
 
 
 def pairs(over: np.ndarray) -> Iterator[tuple[int, int, float]]:
     for n, m in np.argwhere(np.triu(over, 1) > 0):
         yield int(n), int(m), float(over[n, m])
-
-
-def edge(area: Area, sheet: Sheet) -> float:
-    return min(area.left, area.top, sheet.width - area.right, sheet.height - area.bottom)
 
 
 def count_faults(page: Page, sheet: Sheet) -> Iterator[str]:
