@@ -67,7 +67,7 @@ def move(bench: Bench, number: str, site: str, on: datetime | None, who: str, wh
 @with_json
 @click.pass_obj
 def search(bench: Bench, words: tuple[str, ...], limit: int, as_json: bool) -> None:
-    """Find tables by number, name, site or contact: all words must be there, anywhere."""
+    """Find tables by number, name, site or contact, all words anywhere; or by a form's number."""
     found = bench.office.store.search(" ".join(words), limit)
     if as_json:
         show_json({"tables": [asdict(one) for one in found]})
