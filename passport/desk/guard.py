@@ -56,12 +56,12 @@ def refuse_other_sites() -> None:
 
 def let_in() -> AnyResponse | None:
     """Find out who looks, and show only what they may see."""
+    if "number" in session:
+        g.person = desk().sessions.who(session["number"], office().now())
     if request.endpoint is None:
         return None
     view = current_app.view_functions[request.endpoint]
     wanted = ANYBODY if request.endpoint == "static" else getattr(view, "needs", None)
-    if "number" in session:
-        g.person = desk().sessions.who(session["number"], office().now())
     if wanted == ANYBODY:
         return None
     person = signed_in()

@@ -88,6 +88,7 @@ def test_a_page_that_does_not_exist_says_so(as_: As):
     answer = as_("reader").get("/nothing")
 
     assert (answer.status_code, "There is no such page" in answer.text) == (404, True)
+    assert 'aria-label="Rooms"' in answer.text
 
 
 def test_the_typeface_is_the_papers_own(visitor: Visitor):
