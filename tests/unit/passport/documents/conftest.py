@@ -1,10 +1,13 @@
 """An invented table with two visits, and what the documents are told of it."""
 
+from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
+from functools import cache
 
 import pytest
 
+from forms.paper import Paper
 from passport.documents.house import Story
 from passport.leveling.advice import Advice, Move, Quantity, StationState, Verdict
 from passport.table import (
@@ -143,3 +146,17 @@ def story() -> Story:
 @pytest.fixture(scope="session")
 def table() -> Table:
     return a_table()
+
+
+CLOCK = datetime.fromisoformat("2026-11-24T09:30:00+00:00")
+
+
+@pytest.fixture(scope="session")
+def paper_of(story) -> Callable[..., bytes]:
+    """Print the story: each paper once, for all tests that only look at it."""
+
+    @cache
+    def printed(make: Callable[..., bytes], paper: Paper) -> bytes:
+        return make(story, paper, CLOCK)
+
+    return printed

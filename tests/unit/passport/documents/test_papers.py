@@ -23,7 +23,7 @@ from passport.documents.label import Label, LabelSheet, label_pdf
 from passport.documents.passport import passport_pdf
 from passport.leveling.advice import Verdict
 
-CLOCK = datetime(2026, 11, 24, 9, 30)
+CLOCK = datetime.fromisoformat("2026-11-24T09:30:00+00:00")
 PAPERS: dict[str, Callable[..., bytes]] = {"passport": passport_pdf, "actions": actions_pdf}
 NASTY = "<script>alert(1)</script> & “Co”"
 
@@ -90,32 +90,32 @@ def print_it(request) -> Callable[..., bytes]:
 
 
 @pytest.fixture(scope="session", params=list(PAPERS))
-def printed(request, story) -> bytes:
+def printed(request, paper_of) -> bytes:
     """Both papers on A4, printed once."""
-    return PAPERS[request.param](story, Paper.A4, CLOCK)
+    return paper_of(PAPERS[request.param], Paper.A4)
 
 
 @pytest.fixture(scope="session")
-def passport(story) -> bytes:
-    return passport_pdf(story, Paper.A4, CLOCK)
+def passport(paper_of) -> bytes:
+    return paper_of(passport_pdf, Paper.A4)
 
 
 @pytest.fixture(scope="session")
-def actions(story) -> bytes:
-    return actions_pdf(story, Paper.A4, CLOCK)
+def actions(paper_of) -> bytes:
+    return paper_of(actions_pdf, Paper.A4)
 
 
 @pytest.mark.parametrize(
     ("paper", "size"), [(Paper.A4, (2100, 2970)), (Paper.LETTER, (2159, 2794))]
 )
-def test_paper_has_its_size(story, print_it, paper, size):
+def test_paper_has_its_size(paper_of, print_it, paper, size):
     """ISO 216:2007, A4; letter 8.5 × 11 in."""
-    assert sizes(print_it(story, paper, CLOCK)) == {size}
+    assert sizes(paper_of(print_it, paper)) == {size}
 
 
 @pytest.mark.parametrize("paper", list(Paper))
-def test_passport_of_the_longest_table_has_five_pages(story, paper):
-    assert len(pages(passport_pdf(story, paper, CLOCK))) == 5
+def test_passport_of_the_longest_table_has_five_pages(paper_of, paper):
+    assert len(pages(paper_of(passport_pdf, paper))) == 5
 
 
 def test_cover_of_a_stopped_table_with_a_long_name_stays_one_page(story):
@@ -128,8 +128,8 @@ def test_cover_of_a_stopped_table_with_a_long_name_stays_one_page(story):
 
 
 @pytest.mark.parametrize("paper", list(Paper))
-def test_actions_of_the_longest_table_have_at_most_two_pages(story, paper):
-    assert len(pages(actions_pdf(story, paper, CLOCK))) <= 2
+def test_actions_of_the_longest_table_have_at_most_two_pages(paper_of, paper):
+    assert len(pages(paper_of(actions_pdf, paper))) <= 2
 
 
 def test_actions_with_little_to_do_are_one_page(story):
@@ -151,8 +151,8 @@ def test_each_page_says_table_record_and_page(printed):
         } == {True}
 
 
-def test_same_story_and_clock_give_the_same_bytes(story, printed):
-    assert printed in [make(story, Paper.A4, CLOCK) for make in PAPERS.values()]
+def test_same_story_and_clock_give_the_same_bytes(story, print_it, paper_of):
+    assert print_it(story, Paper.A4, CLOCK) == paper_of(print_it, Paper.A4)
 
 
 def test_only_our_own_typeface_is_used_and_embedded(printed):

@@ -21,12 +21,12 @@ from passport.drawing import draw
 from passport.leveling.advice import Verdict
 from passport.leveling.standing import MOST_VISITS
 
-CLOCK = datetime(2026, 11, 24, 9, 30)
+CLOCK = datetime.fromisoformat("2026-11-24T09:30:00+00:00")
 
 
 @pytest.fixture(scope="module")
-def booklet(story) -> bytes:
-    return booklet_pdf(story, Paper.LETTER, CLOCK)
+def booklet(paper_of) -> bytes:
+    return paper_of(booklet_pdf, Paper.LETTER)
 
 
 def shapes(svg: str, name: str) -> list[dict[str, str]]:

@@ -53,8 +53,8 @@ MAKERS = {
 
 
 @pytest.fixture(scope="module", params=list(MAKERS))
-def pdf(request, story) -> bytes:
-    return MAKERS[request.param](story, Paper.LETTER, CLOCK)
+def pdf(request, paper_of) -> bytes:
+    return paper_of(MAKERS[request.param], Paper.LETTER)
 
 
 def elements(document: pikepdf.Pdf) -> Iterator[pikepdf.Dictionary]:
