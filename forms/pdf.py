@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 from datetime import UTC, datetime
+from hashlib import sha256
 from io import BytesIO
 
 import pypdfium2
-from pikepdf import Dictionary, Name, Pdf, String
+from pikepdf import Dictionary, Name, Object, Pdf, String
 
 
 def to_pdf(html: str, style: str, identifier: str) -> bytes:
@@ -72,9 +73,19 @@ def joined(files: Iterable[bytes], title: str, printed_at: str) -> bytes:
         for page in whole.pages:
             if "/StructParents" in page.obj:
                 del page.obj.StructParents
+        _share_fonts(whole)
         _say(whole, title, printed_at)
         whole.save(written, deterministic_id=True)
         return written.getvalue()
+
+
+def _share_fonts(whole: Pdf) -> None:
+    """Keep one copy of a font that several parts brought along."""
+    kept: dict[bytes, Object] = {}
+    for one in whole.objects:
+        if isinstance(one, Dictionary) and "/FontFile2" in one:
+            packed = one.FontFile2.read_raw_bytes()
+            one.FontFile2 = kept.setdefault(sha256(packed).digest(), one.FontFile2)
 
 
 def _say(whole: Pdf, title: str, printed_at: str) -> None:

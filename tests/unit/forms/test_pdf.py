@@ -99,3 +99,12 @@ def test_the_same_bundle_gives_the_same_bytes() -> None:
     part = to_pdf(f"{HEAD}</head><h1>One</h1></html>", STYLE, "1")
 
     assert joined((part,), "A round", WHEN) == joined((part,), "A round", WHEN)
+
+
+def test_parts_of_a_bundle_share_their_fonts() -> None:
+    part = to_pdf(f"{HEAD}</head><h1>One</h1></html>", STYLE, "1")
+    pdf = opened(joined((part, part, part), "A round", WHEN))
+    fonts = [font for page in pdf.pages for font in page.Resources.Font.values()]
+    files = {font.DescendantFonts[0].FontDescriptor.FontFile2.objgen for font in fonts}
+
+    assert (len(pdf.pages), len(files)) == (3, 1)
