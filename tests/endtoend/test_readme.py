@@ -68,7 +68,7 @@ def test_second_visit_stands_in_the_history(demo, folder):
 
     told = CliRunner().invoke(main, [*home, "history", "--table", "".join(number)])
 
-    assert [line[:11].strip() for line in told.stdout.splitlines() if "form" in line] == [
+    assert [line[:11].strip() for line in told.stdout.splitlines() if "(form " in line] == [
         "2 March 202",
         "18 May 2026",
     ]
