@@ -59,6 +59,8 @@ class Kind(StrEnum):
     TEMPERATURE = "a temperature"
     HUMIDITY = "a relative humidity"
     THREAD = "a thread"
+    LINE_MASS = "a mass per length"
+    WEIGHT = "a weight"
 
 
 EXAMPLES: Mapping[Kind, str] = {
@@ -68,6 +70,8 @@ EXAMPLES: Mapping[Kind, str] = {
     Kind.TEMPERATURE: "21 °C or 70 °F",
     Kind.HUMIDITY: "45 %",
     Kind.THREAD: "3/8-16 UNC, 1/2-13 or M10x1.5",
+    Kind.LINE_MASS: "0.5 g/m or 0.0007 lb/ft",
+    Kind.WEIGHT: "3 kg, 7 lb or 30 N",
 }
 
 
@@ -212,6 +216,21 @@ def parse_number(text: str) -> Fraction:
     """
     whole, _, fraction = text.replace("-", " ").rpartition(" ")
     return Fraction(whole or 0) + Fraction(fraction.replace(",", "."))
+
+
+def one_part(text: str, key: str, kind: Kind) -> tuple[Fraction, str]:
+    """Split text that is one unsigned number with its unit into both.
+
+    Raises
+    ------
+    UnreadableQuantity, AmbiguousComma
+        Anything else, or a comma with two meanings.
+    """
+    sign, body = _signed(text, key)
+    parts = _parts(body)
+    if len(parts) != 1 or sign < 0:
+        raise UnreadableQuantity(key, text, kind)
+    return parts[0]
 
 
 def _sum_of_parts(text: str, key: str, kind: Kind, units: Mapping[str, Fraction]) -> Fraction:

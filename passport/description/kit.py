@@ -18,6 +18,7 @@ from passport.description.errors import (
 from passport.description.findings import in_mm
 from passport.description.months import MONTHS, month_number
 from passport.description.parts import Plank
+from passport.description.rise import RISE_KEYS, read_rise
 from passport.description.section import Parse, Section
 from passport.errors import PassportError
 from passport.quantity import parse_angle, parse_length, parse_slope
@@ -39,6 +40,7 @@ KIT_KEYS = (
     "edge_bow",
     "edge_bow_uncertainty",
     "checked",
+    *RISE_KEYS,
 )
 ROOM_KEYS = ("heated", "dry_months", "damp_months", "visit_within_weeks")
 CARD_MOST_MM = Fraction(3)  # a card; anything thicker is a wrong unit
@@ -72,7 +74,7 @@ def read_kit(
     sensitivity, step = _sensitivity(section)
     cross_by, checked = _cross_by(section), _checked(section)
     zero = _own(section, "level_zero", parse_slope, checked)
-    bow = _own(section, "edge_bow", parse_length, checked)
+    bow, rise = _own(section, "edge_bow", parse_length, checked), read_rise(section)
     if level is None or bearing is None or card is None or uncertainty is None:
         return section, None
     return section, Kit(
@@ -88,6 +90,7 @@ def read_kit(
         zero,
         bow,
         section.choice("cross_read", Ways) or Ways.ONE,
+        *rise,
     )
 
 

@@ -21,6 +21,7 @@ from passport.table import (
     Leg,
     Own,
     Reads,
+    RiseBy,
     Role,
     Room,
     Table,
@@ -175,6 +176,7 @@ def _kit(kit: Kit, units: Units) -> Iterator[Row]:
     uncertainty = length_both(kit.card_u_mm, units, FINE)
     yield "kit.card_uncertainty", "Kit", "its standard uncertainty", uncertainty
     yield from _own_numbers(kit, units)
+    yield from _rise_by(kit, units)
 
 
 def _own_numbers(kit: Kit, units: Units) -> Iterator[Row]:
@@ -189,6 +191,25 @@ def _own_numbers(kit: Kit, units: Units) -> Iterator[Row]:
         bow, u = (length_both(mm, units, FINE) for mm in (kit.bow.value, kit.bow.u))
         yield "kit.edge_bow", "Kit", "bow of its edge", bow
         yield "kit.edge_bow_uncertainty", "Kit", f"its standard uncertainty{_on(kit.bow)}", u
+
+
+def _rise_by(kit: Kit, units: Units) -> Iterator[Row]:
+    """Say what the rise of the ends is read by, with each number's standard uncertainty."""
+    if kit.rise_by is not RiseBy.LEVEL:
+        yield "kit.rise_by", "Kit", "rise of the ends read by", kit.rise_by.value
+    if kit.line:
+        mass, pull, blocks = kit.line.mass_g_per_m, kit.line.pull_n, kit.line.block_mm
+        yield "kit.line_mass", "Kit", "line", f"{mass.value:g} ± {mass.u:g} g/m"
+        yield "kit.line_weight", "Kit", "pulled by", f"{pull.value:.4g} ± {pull.u:.2g} N"
+        yield "kit.line_blocks", "Kit", "its blocks", length_both(blocks.value, units, FINE)
+    if kit.laser:
+        slope = kit.laser.slope_mm_per_m
+        yield "kit.laser_slope", "Kit", "laser's slope", f"{slope.value:g} ± {slope.u:g} mm/m"
+    gauge = kit.line or kit.laser
+    if gauge:
+        yield "kit.rise_step", "Kit", "read to", length_both(gauge.step_mm, units, FINE)
+        u = length_both(gauge.read_u_mm, units, FINE)
+        yield "kit.rise_uncertainty", "Kit", "one reading's standard uncertainty", u
 
 
 def _on(own: Own) -> str:

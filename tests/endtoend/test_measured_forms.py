@@ -20,7 +20,7 @@ from forms.numbers import FormNumber
 from forms.paper import HEADER_BOTTOM, Paper
 from forms.place import Placed, place
 from forms.sheet import print_form
-from passport.table import Reads, Table, Ways
+from passport.table import LineLaser, Own, Reads, RiseBy, Table, TautLine, Ways
 from passport.visits import KINDS
 from tests.measuring import Sheet, overlaps, sheets
 from tests.tables import LONG, LONGEST, MIDDLE, OPEN, SHORT, checked, described, fine
@@ -153,6 +153,11 @@ READERS = {
     "divisions": {"cross_by": Reads.DIVISIONS, "sensitivity_mm_per_m": 0.3},
     "display": {"cross_by": Reads.DISPLAY, "display_step_deg": 0.01},
     "both ways round": {"cross_read": Ways.BOTH},
+    "taut line": {
+        "rise_by": RiseBy.LINE,
+        "line": TautLine(Own(0.5, 0.02), Own(30.0, 0.6), Own(12.7, 0.05), 0.0254, 0.05),
+    },
+    "laser": {"rise_by": RiseBy.LASER, "laser": LineLaser(Own(0.0, 0.17), 0.5, 0.25)},
 }
 
 

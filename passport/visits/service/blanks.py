@@ -30,7 +30,7 @@ def _opening(answers: Answers, table: Table) -> Iterator[Doubt]:
 def _sections(answers: Answers, table: Table) -> Iterator[Doubt]:
     turned = [leg.name for leg in table.adjusted_legs()]
     supports = [leg.name for leg in table.legs if leg.role is Role.SUPPORTING]
-    ends = [ids.rise(end) for end in rise.ENDS] if rise.has_rise(table) else []
+    ends = [ids.rise(one) for one in rise.stations(table.kit)] if rise.has_rise(table) else []
     yield from _section(answers, ids.LEGS_NOT_MEASURED, [*turned, *ends], supports)
     names = [bracket.name for bracket in table.brackets]
     yield from _section(answers, ids.BRACKETS_NOT_MEASURED, names, [])

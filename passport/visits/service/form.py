@@ -94,7 +94,7 @@ def _first_pass(
     table: Table, look_first: LookFirst, beside: Mapping[str, str]
 ) -> tuple[Block, ...]:
     return (
-        *opening.blocks(table, look_first.lines),
+        *opening.blocks(table, (*own_numbers.blind(table), *look_first.lines)),
         *legs.blocks(table, beside),
         *feet.blocks(table),
         *rise.blocks(table),
@@ -112,8 +112,7 @@ def header(table: Table) -> tuple[str, ...]:
     return (
         f"{table.name}, {table.site}",
         f"Table {grouped(table.number)}",
-        f"For kit: {kit.name}; level {length}, bearing {bearing}, {own_numbers.card(kit, units)}"
-        f"{own_numbers.blind(table)}",
+        f"For kit: {kit.name}; level {length}, bearing {bearing}, {own_numbers.card(kit, units)}",
     )
 
 

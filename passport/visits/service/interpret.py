@@ -96,7 +96,7 @@ def _pass(answers: Answers, table: Table, walk: int) -> tuple[Pass, list[Doubt]]
     leg_passes, leg_doubts = legs.read(answers, table, walk)
     bracket_passes, bracket_doubts = brackets.read(answers, table, walk)
     (found, turns, after), rise_doubts = (
-        rise.read(answers) if walk == ids.FIRST else (({}, {}, {}), [])
+        rise.read(answers, table.kit) if walk == ids.FIRST else (({}, {}, {}), [])
     )
     made = Pass(leg_passes, bracket_passes, found, after, turns, brackets.minutes(answers, walk))
     supports = _support_doubts(answers, table, walk)

@@ -48,9 +48,9 @@ def checked(table: Table) -> str:
     return f"This level: {'; '.join(parts)}." if parts else NOT_CHECKED
 
 
-def blind(table: Table) -> str:
-    """Say at the head of a page that this kit can't see a tolerance; as a rule nothing."""
-    return "; CAN’T SEE EVERY TOLERANCE, see “Kit”" if unseen(table) else ""
+def blind(table: Table) -> tuple[str, ...]:
+    """Say at the head of a form that this kit can't see a tolerance; as a rule nothing."""
+    return ("this kit can’t see every tolerance, see “Kit”",) if unseen(table) else ()
 
 
 def said(table: Table) -> str:

@@ -7,12 +7,13 @@ from collections.abc import Mapping
 
 from forms.form import Block
 from passport.leveling.lookup import rise_turns
-from passport.table import Leg, Role, Table
-from passport.visit import Count, Doubt
+from passport.leveling.rises import MIDDLE
+from passport.table import Kit, Leg, Role, Table
+from passport.visit import Count, Doubt, Pass
 from passport.visits.answers import Answers
 from passport.visits.grid import PITCH, TURNS_LEFT, heads
 from passport.visits.ink import BESIDE, SMALL, WIDTH, Ink, centred, label, paragraph, section
-from passport.visits.service import ids
+from passport.visits.service import ids, rise_read
 from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
     LINE,
@@ -73,6 +74,8 @@ def blocks(table: Table) -> tuple[Block, ...]:
     if not has_rise(table):
         why = paragraph(0, 0.8, WIDTH, NO_RISE)
         return (why.ink.block("no rise", why.height + 1.0),)
+    if rise_read.is_read(table.kit):
+        return (rise_read.block(table),)
     head = section("Rise of ends", HOW, CARE)
     top, high = head.height, 0.0
     ink = head.ink + paragraph(0, 6.0, BESIDE - 2.0, SIDES).ink
@@ -117,8 +120,15 @@ def _head_words(row: float) -> Ink:
 Rise = tuple[dict[str, Count], dict[str, int], dict[str, Count]]
 
 
-def read(answers: Answers) -> tuple[Rise, list[Doubt]]:
+def stations(kit: Kit) -> tuple[str, ...]:
+    """Name what is read of the ends and turned by it: each end, or both in one look."""
+    return (MIDDLE,) if rise_read.is_read(kit) else ENDS
+
+
+def read(answers: Answers, kit: Kit) -> tuple[Rise, list[Doubt]]:
     """Read found, turns and after of both ends, and what contradicts itself."""
+    if rise_read.is_read(kit):
+        return rise_read.read(answers, kit)
     found: dict[str, Count | None] = {}
     turns: dict[str, int | None] = {}
     after: dict[str, Count | None] = {}
@@ -142,11 +152,11 @@ def _known(values: Mapping[str, object | None]) -> dict:  # type: ignore[type-ar
     return {end: value for end, value in values.items() if value is not None}
 
 
-def write(
-    found: Mapping[str, Count], turns: Mapping[str, int], after: Mapping[str, Count]
-) -> dict[str, Value]:
+def write(one: Pass, kit: Kit) -> dict[str, Value]:
     """Give the answers that read as this rise."""
-    counts_ = {ids.found(1, ids.rise(end)): count.cards for end, count in found.items()}
-    afters = {ids.after(1, ids.rise(end)): count.cards for end, count in after.items()}
-    turned = {ids.turns(1, ids.rise(end)): quarters for end, quarters in turns.items()}
+    turned = {ids.turns(1, ids.rise(end)): quarters for end, quarters in one.rise_turns.items()}
+    if rise_read.is_read(kit):
+        return {**rise_read.write(kit, one.rise, one.rise_after), **turned}
+    counts_ = {ids.found(1, ids.rise(end)): count.cards for end, count in one.rise.items()}
+    afters = {ids.after(1, ids.rise(end)): count.cards for end, count in one.rise_after.items()}
     return {**counts_, **afters, **turned}

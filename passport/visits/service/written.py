@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from passport.table import Kit
 from passport.visit import Pass, Visit
 from passport.visits.service import brackets, ids, legs, opening, remarks, rise, shots
 from scan.reading import Value
@@ -27,14 +28,14 @@ def answers(visit: Visit, *, printed_on: date | None = None) -> dict[str, Value]
     given: dict[str, Value] = {**opening.write(visit), **remarks.write(visit, printed_on)}
     given |= shots.write(visit.shots, visit.glides)
     for walk, one in enumerate(visit.passes, start=ids.FIRST):
-        given |= _pass(one, walk)
+        given |= _pass(one, walk, visit.kit)
     return given | _not_measured(visit)
 
 
-def _pass(one: Pass, walk: int) -> dict[str, Value]:
+def _pass(one: Pass, walk: int, kit: Kit) -> dict[str, Value]:
     given = {**legs.write(one.legs, walk), **brackets.write(one.brackets, walk)}
     if walk == ids.FIRST:
-        given |= rise.write(one.rise, one.rise_turns, one.rise_after)
+        given |= rise.write(one, kit)
     if one.minutes_to_after is not None:
         given[ids.minutes(walk)] = one.minutes_to_after
     return given
@@ -51,5 +52,6 @@ def _not_measured(visit: Visit) -> dict[str, Value]:
     if visit.nothing_turned:
         return {}
     blank: dict[str, Value] = {field: True for field, what in measured.items() if not what}
-    ends = [end for end in rise.ENDS if first.legs and end not in first.rise]
+    read = rise.stations(visit.kit)
+    ends = [one for one in read if first.legs and one not in first.rise]
     return blank | {ids.untouched(ids.rise(end)): True for end in ends}

@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from forms.layout import Layout
-from passport.table import Role, Side, Table
+from passport.table import Reads, RiseBy, Role, Side, Table, Ways
 from passport.visit import Doubt, Visit
 from passport.visits import service
 from passport.visits.answers import Answers, of_pages
@@ -39,7 +39,13 @@ def interpret(
     What is marked at stations that this table does not have is not lost: it is a doubt.
     """
     # The form knows no kit: its level check is read as for a level whose zero nobody knows.
-    kit = replace(context.table.kit, zero=None)
+    kit = replace(
+        context.table.kit,
+        zero=None,
+        cross_by=Reads.CARDS,
+        cross_read=Ways.ONE,
+        rise_by=RiseBy.LEVEL,
+    )
     table = replace(context.table, units=_units(context.layout), kit=kit)
     here = replace(context, table=table)
     visit = service.interpret(here, readings, pages_in=pages_in, received_on=received_on)

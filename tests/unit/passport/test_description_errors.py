@@ -96,7 +96,10 @@ ONE_PROBLEM = {
         with_kit("colour = 1\n"),
         "kit.colour is not a known key. Known here: name, level_length, bearing_length, "
         "sensitivity, display_step, cross_by, cross_read, card, card_uncertainty, level_zero, "
-        "level_zero_uncertainty, edge_bow, edge_bow_uncertainty, checked.",
+        "level_zero_uncertainty, edge_bow, edge_bow_uncertainty, checked, rise_by, line_mass, "
+        "line_mass_uncertainty, line_weight, line_weight_uncertainty, line_blocks, "
+        "line_blocks_uncertainty, laser_slope, laser_slope_uncertainty, rise_step, "
+        "rise_uncertainty.",
     ),
     "zero without its uncertainty": (
         with_kit('level_zero = "0.12 mm/m"\n'),

@@ -1,7 +1,22 @@
 import pytest
 
+from passport.description.errors import DescriptionUnusable
 from passport.invented import invented_descriptions
-from passport.table import Board, FootType, Hand, Kit, Leg, Role, Room, Side, Table, Target, Thread
+from passport.table import (
+    Board,
+    FootType,
+    Hand,
+    Kit,
+    Leg,
+    LineLaser,
+    Own,
+    Role,
+    Room,
+    Side,
+    Table,
+    Target,
+    Thread,
+)
 from passport.table_file import describe, description_lines, read_table, table_number
 
 HEAD = 'name = "Hall table"\nsite = "Invented hall"\n'
@@ -361,3 +376,44 @@ def test_description_shows_a_display_step_and_the_room():
 
     shown = [value_of(table, key) for key in ("kit.display_step", "room.heated")]
     assert [*shown, value_of(table, "room.damp_months")] == ["0.01°", "no", "July, August"]
+
+
+LINE = """rise_by = "line"
+line_mass = "0.5 g/m"
+line_mass_uncertainty = "0.02 g/m"
+line_weight = "3 kg"
+line_weight_uncertainty = "50 g"
+line_blocks = "1/2 in"
+line_blocks_uncertainty = "0.05 mm"
+rise_step = "0.001 in"
+rise_uncertainty = "0.05 mm"
+"""
+
+
+def test_taut_line_is_read_with_its_uncertainties_and_described():
+    table = described(LINE)
+
+    line = table.kit.line
+    assert (line.mass_g_per_m, line.block_mm, line.step_mm, line.read_u_mm) == (
+        Own(0.5, 0.02),
+        Own(12.7, 0.05),
+        0.0254,
+        0.05,
+    )
+    assert line.pull_n == Own(pytest.approx(29.41995), pytest.approx(0.4903325))
+    assert "rise of the ends read by line; line 0.5 ± 0.02 g/m" in " ".join(describe(table).split())
+
+
+def test_laser_is_read_with_its_slope_s_uncertainty():
+    table = described(
+        'rise_by = "laser"\nlaser_slope_uncertainty = "0.2 mm/m"\nrise_step = "0.5 mm"\n'
+        'rise_uncertainty = "0.3 mm"\n'
+    )
+
+    assert table.kit.laser == LineLaser(Own(0.0, 0.2), 0.5, 0.3)
+
+
+@pytest.mark.parametrize("text", ['rise_by = "steps"\n', 'rise_by = "line"\n'])
+def test_rise_that_no_form_asks_for_and_a_line_without_its_numbers_are_refused(text):
+    with pytest.raises(DescriptionUnusable, match=r"kit\.(rise_by|line_mass)"):
+        described(text)
