@@ -5,8 +5,8 @@ import numpy as np
 from forms.marks import NotAFormCode, parse_page_code
 from scan.arrays import Grey
 from scan.codes import read_codes
-from scan.errors import Blurred, NotAForm, Refused, TooDark, TooSmall
-from scan.fiducials import Pyramid
+from scan.errors import Blurred, Mirrored, Negative, NotAForm, Refused, TooDark, TooSmall
+from scan.fiducials import ENOUGH, Pyramid, by_page, find_fiducials, pyramid
 from scan.ink import DARKEST_PAPER
 from scan.opencv import cv2
 
@@ -25,12 +25,29 @@ def advise(levels: Pyramid) -> Refused:
     brightest = int(np.percentile(levels[3], 98))
     if brightest < DARKEST_PAPER:
         return TooDark(brightest)
-    edge_px = edge_width(levels[0])
+    return _turned_round(levels[1]) or _unsharp_or_far(levels[0])
+
+
+def _turned_round(grey: Grey) -> Refused | None:
+    """Say whether squares appear in a picture (H, W) that is mirrored or inverted."""
+    if _shows_a_page(grey[:, ::-1]):
+        return Mirrored()
+    return Negative() if _shows_a_page(255 - grey) else None
+
+
+def _unsharp_or_far(grey: Grey) -> Refused:
+    edge_px = edge_width(grey)
     if edge_px > SOFTEST_EDGE_PX:
         return Blurred(edge_px)
-    if any(_is_ours(text) for text in read_codes(levels[0])):
+    if any(_is_ours(text) for text in read_codes(grey)):
         return TooSmall(UNREAD_PX_PER_MM)
     return NotAForm()
+
+
+def _shows_a_page(grey: Grey) -> bool:
+    """Tell whether enough squares of one page can be found in a picture (H, W)."""
+    pages = by_page(find_fiducials(pyramid(np.ascontiguousarray(grey))))
+    return any(len(squares) >= ENOUGH for squares in pages.values())
 
 
 def edge_width(grey: Grey) -> float:

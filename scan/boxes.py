@@ -88,8 +88,11 @@ def outlines(cuts: Cuts, line: float = LINE_MM) -> np.ndarray:  # (N, 4)
     return np.stack(means, axis=1)
 
 
-def rims(cuts: Cuts, reach: float) -> np.ndarray:  # (N, 4)
-    """Mean ink beside each box up to so far outside it: left, right, above, below. [mm]."""
+def rims(cuts: Cuts, reach: float, noise: float = NOISE) -> np.ndarray:  # (N, 4)
+    """Mean ink darker than ``noise`` beside each box, up to ``reach`` outside it. [mm].
+
+    Left, right, above, below.
+    """
     width, height, near, wide = cuts.width, cuts.height, RIM_MM, reach - RIM_MM
     tall, long = height + 2 * OVERHANG_MM, width + 2 * OVERHANG_MM
     strips = (
@@ -98,7 +101,7 @@ def rims(cuts: Cuts, reach: float) -> np.ndarray:  # (N, 4)
         Box(-OVERHANG_MM, -reach, long, wide),
         Box(-OVERHANG_MM, height + near, long, wide),
     )
-    ink = [np.clip(cuts.window(cuts.soft, strip) - NOISE, 0, 1) for strip in strips]
+    ink = [np.clip(cuts.window(cuts.soft, strip) - noise, 0, 1) for strip in strips]
     return np.stack([part.mean(axis=(1, 2)) for part in ink], axis=1)
 
 
@@ -129,6 +132,8 @@ EDGE_MM = 0.5  # inside it, where the outline ends
 SIDE_MM = 0.45  # of the inside: half the width and the depth of a side's middle
 MOST_SIDE_INK = 0.4  # of it, with paper in it
 LEAST_ARM = 0.25  # of a corner, twice as wide, with an arm of a cross in it
+SKIP_PX = 5  # where a pen skips less, it is still one stroke
+SKIPPING_RUNS = 1.75  # of a cross or tick in which it skips; letters have more
 PART = 0.15  # share of the ink that makes a piece of its own
 
 
@@ -137,11 +142,20 @@ def shape_of(cuts: Cuts, at: int, core: float) -> Shape:
     picture = cv2.GaussianBlur(cuts.ink[at], (0, 0), 0.7)[None].astype(np.float32)
     dark = cuts.inside(picture, EDGE_MM)[0] > 0.5 * core
     parts, size = _parts(dark.astype(np.uint8))
+    runs = _runs(dark)
+    if parts > 1 and runs <= SKIPPING_RUNS:
+        parts, _ = _parts(_without_skips(dark))
     walk = _walk(cuts, picture) > 0.4 * core
     exits = int((walk & ~np.roll(walk, 1)).sum())
     outside, cover = float(walk.mean()), float(dark.mean())
     form = (_loops(dark), _thickness(dark), _arms(dark))
-    return Shape(cover, _runs(dark), parts, size, exits, outside, *form)
+    return Shape(cover, runs, parts, size, exits, outside, *form)
+
+
+def _without_skips(dark: np.ndarray) -> np.ndarray:
+    """Close the gaps that a skipping pen leaves in its strokes (H, W)."""
+    brush = np.ones((SKIP_PX, SKIP_PX), np.uint8)
+    return np.asarray(cv2.morphologyEx(dark.astype(np.uint8), cv2.MORPH_CLOSE, brush))
 
 
 def _parts(dark: np.ndarray) -> tuple[int, float]:

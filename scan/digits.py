@@ -8,15 +8,20 @@ from math import prod
 import numpy as np
 
 from forms.field import Box, Digits
+from scan.arrays import Floats
+from scan.boxes import GRAIN_PX
 from scan.glyph import Glyph, glyph_of
 from scan.guards import GUARDS, Guards, Held
-from scan.ink import Area
+from scan.ink import PX_PER_MM, Area, grown
 from scan.network import Guess
+from scan.opencv import cv2
 from scan.reading import Reading, Status, Value, Why
 
 OUTLINE_MM = 0.35  # half the printed line and what blur adds
-NOISE = 0.07  # darkness of paper's grain
-BLANK = 0.004  # mean ink below which a box is empty
+INNER_MM = 0.9  # as far into a box that is bent or blurred, its outline may reach; digits go on
+NOISE = 0.05  # darkness of what grain is left in smoothed paper
+EDGE = 0.3  # mean darkness beside the outline above which a pen wrote there, and not the printer
+BLANK = 0.003  # mean ink of the inner part below which a box is empty; digits have .007 and more
 
 
 @dataclass(frozen=True)
@@ -34,15 +39,18 @@ class Cell:
 
 def cell_of(area: Area, box: Box) -> Cell:
     """Cut one digit box, its outline left out."""
-    inside = Box(
-        box.x + OUTLINE_MM,
-        box.y + OUTLINE_MM,
-        box.width - 2 * OUTLINE_MM,
-        box.height - 2 * OUTLINE_MM,
-    )
-    ink = area.cut(inside)
-    mean = float(np.clip(ink - NOISE, 0, 1).mean()) if ink.size else 0.0
-    return Cell(glyph_of(ink) if mean >= BLANK / 2 else None, mean)
+    inside = area.cut(grown(box, -OUTLINE_MM))
+    soft = np.asarray(cv2.GaussianBlur(inside, (0, 0), GRAIN_PX), np.float32)
+    rim = round((INNER_MM - OUTLINE_MM) * PX_PER_MM)
+    ink = float(np.clip(soft[rim:-rim, rim:-rim] - NOISE, 0, 1).mean())
+    written = ink >= BLANK or _at_edge(soft, rim) > EDGE
+    return Cell(glyph_of(inside) if written else None, ink)
+
+
+def _at_edge(soft: Floats, rim: int) -> float:
+    """Mean darkness of the darkest of the four strips along a box's outline (H, W)."""
+    sides = (np.rot90(soft, turn)[:rim, rim:-rim] for turn in range(4))
+    return max(float(side.mean()) for side in sides)
 
 
 def read_number(

@@ -7,6 +7,8 @@ ScanError                   the base of this package
     │   ├── FileUnreadable
     │   ├── HeicUnreadable
     │   ├── Blurred
+    │   ├── Mirrored
+    │   ├── Negative
     │   └── NotAForm
     └── PageRefused         one page in the picture can't be read
         ├── TooDark
@@ -19,6 +21,7 @@ ScanError                   the base of this package
         ├── CodeDisagrees
         ├── FormUnknown
         ├── PageUnknown
+        ├── LayoutForeign
         └── PageBent
 """
 
@@ -37,6 +40,8 @@ class ProblemCode(StrEnum):
     HEIC_UNREADABLE = "heic unreadable"
     TOO_DARK = "too dark"
     BLURRED = "blurred"
+    MIRRORED = "mirrored"
+    NEGATIVE = "negative"
     TOO_SMALL = "too small"
     NOT_A_FORM = "not a form"
     EDGE_MISSING = "edge missing"
@@ -47,6 +52,7 @@ class ProblemCode(StrEnum):
     CODE_DISAGREES = "code and squares disagree"
     FORM_UNKNOWN = "form not known"
     PAGE_UNKNOWN = "page not known"
+    LAYOUT_FOREIGN = "layout foreign"
     PAGE_BENT = "page bent"
 
 
@@ -118,6 +124,30 @@ class Blurred(PhotoRefused):
         super().__init__(
             f"The picture is blurred: edges of the print are {edge_px:.0f} pixels wide. Wipe the "
             "lens, tap on the page to focus, hold still or lean on something, photograph again."
+        )
+
+
+class Mirrored(PhotoRefused):
+    """The squares can be read in a mirror only."""
+
+    code = ProblemCode.MIRRORED
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The picture is mirrored, left for right. Photograph the page with the camera on the "
+            "phone's back, or switch mirroring off where the picture was scanned or edited."
+        )
+
+
+class Negative(PhotoRefused):
+    """White on black."""
+
+    code = ProblemCode.NEGATIVE
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The picture is a negative: its print is white on black. Switch inverted colours off "
+            "in the camera, scanner or copier, and take it again."
         )
 
 
@@ -268,6 +298,20 @@ class PageUnknown(PageRefused):
             f"The sheet says page {page}, but form {form} was printed with {pages}. "
             "Bring in the layout file written beside it: layouts add FILE; then read the photo "
             "again."
+        )
+
+
+class LayoutForeign(PageRefused):
+    """A layout whose page carries a code that is no form's."""
+
+    code = ProblemCode.LAYOUT_FOREIGN
+
+    def __init__(self, form: str, page: int, text: str):
+        self.form, self.page, self.text = form, page, text
+        super().__init__(
+            f"The layout of form {form} gives page {page} the code “{text}”, which is not the code "
+            "of a form. Bring in the layout file as it was written beside the form: layouts add "
+            "FILE; then read the photo again."
         )
 
 

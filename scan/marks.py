@@ -25,9 +25,9 @@ ARMS = 3  # of the four corners, that a cross reaches
 ROUND = 0.68  # of its length: as thick as that is a blob, no stroke
 FILLED = 0.82  # share of the inside; a round blob within a box covers less
 SPECK_MM = 1.15  # a drop or a pen's rest is smaller than a mark
-DOT_MM = 2.4  # across the largest dot; burns and holes are larger
-DOT_THICK_MM = 1.9  # and at its thickest
-DOT_LOOP = 0.3  # mm² of paper that a dot drawn round and round may leave
+DOT_MM = 2.6  # across the largest dot; burns and holes are larger
+DOT_THICK_MM = 2.0  # and at its thickest
+DOT_LOOP = 0.9  # mm² of paper that a dot drawn round and round may leave
 DOTS = 3  # that make a habit, if more than half of a page's marks are dots
 
 
@@ -86,10 +86,12 @@ class BoxInk:
 
 
 def is_dot(shape: Shape) -> bool:
-    """Tell a dot from drops, burns, strokes and letters by its size."""
-    thinnest = ROUND * shape.size_mm / 2
-    small = SPECK_MM <= shape.size_mm <= DOT_MM and thinnest < shape.thick_mm <= DOT_THICK_MM
-    return small and shape.parts == 1 and shape.loops <= DOT_LOOP
+    """Tell a dot from drops, burns, strokes and letters by its size and roundness."""
+    small = SPECK_MM <= shape.size_mm <= DOT_MM and shape.thick_mm <= DOT_THICK_MM
+    round_ = MOST_LOOP < shape.loops <= DOT_LOOP or (
+        shape.thick_mm > ROUND * shape.size_mm and shape.loops <= MOST_LOOP
+    )
+    return small and round_ and shape.parts == 1
 
 
 def habit_of(inks: Sequence[BoxInk]) -> Habit:

@@ -16,6 +16,7 @@ from scan.opencv import cv2
 HERE = Path(__file__).parent / "model"
 TOLERANCE = 0.01  # of stored scores; versions of OpenCV differ by less than 0.001
 
+UNLIKE = 10  # place of the class of shapes that are no digits
 TURNS = (-9.0, 9.0)  # a digit stays one when the paper is turned a little [degrees]
 
 # Shapes outside these bounds are unlike any digit of the training data (0.1 % on either side).
@@ -51,14 +52,19 @@ class Network:
         pictures = np.stack([glyph.picture for glyph in glyphs])
         features, scores = self.outputs(pictures)
         turned = [self.outputs(_turned(pictures, angle))[1] for angle in TURNS]
-        chances = self._agreed([scores, *turned])
-        rows = zip(glyphs, features, chances, strict=True)
+        views = np.stack([scores, *turned])
+        chances, unlike = self._agreed(views[:, :, :UNLIKE]), self._agreed(views)[:, UNLIKE]
+        rows = zip(glyphs, features, chances, unlike, strict=True)
         return [self._judged(*row, guards) for row in rows]
 
-    def _agreed(self, views: Sequence[np.ndarray]) -> np.ndarray:
-        """Chances (N, 11) on which all views of a shape agree: their geometric mean."""
-        logs = [np.log(softmax(scores / self.temperature) + 1e-12) for scores in views]
-        return softmax(np.mean(logs, axis=0))
+    def _agreed(self, views: np.ndarray) -> np.ndarray:
+        """Chances (N, K) on which all views (V, N, K) agree: their geometric mean.
+
+        Of the digits among themselves: whether a shape is one at all is asked apart.
+        """
+        return softmax(
+            np.mean([log_softmax(scores / self.temperature) for scores in views], axis=0)
+        )
 
     def outputs(self, pictures: Floats) -> tuple[np.ndarray, np.ndarray]:
         """Features (N, 64) and scores (N, 11) of pictures (N, 28, 28)."""
@@ -71,13 +77,18 @@ class Network:
         return np.asarray(features).ravel(), np.asarray(scores).ravel()
 
     def _judged(
-        self, glyph: Glyph, features: np.ndarray, chances: np.ndarray, guards: Guards
+        self,
+        glyph: Glyph,
+        features: np.ndarray,
+        chances: np.ndarray,
+        unlike: float,
+        guards: Guards,
     ) -> Guess:
-        digit = int(np.argmax(chances[:10]))
+        digit = int(np.argmax(chances))
         away = (features - self.centres[digit]) / self.spread[digit]
         near = float(np.sqrt(np.mean(away**2))) <= guards.domain * self.farthest
         shaped = np.isinf(guards.domain) or _shaped_like_a_digit(glyph)
-        like = near and chances[10] <= guards.unlike and shaped
+        like = near and unlike <= guards.unlike and shaped
         return Guess(digit, float(chances[digit]), bool(like))
 
 
@@ -89,8 +100,13 @@ def _turned(pictures: Floats, angle: float) -> Floats:
 
 def softmax(scores: np.ndarray) -> np.ndarray:
     """Chances (N, K) of scores (N, K)."""
-    powers = np.exp(scores - scores.max(axis=1, keepdims=True))
-    return np.asarray(powers / powers.sum(axis=1, keepdims=True))
+    return np.asarray(np.exp(log_softmax(scores)))
+
+
+def log_softmax(scores: np.ndarray) -> np.ndarray:
+    """Logarithms of the chances (N, K) of scores (N, K)."""
+    moved = scores - scores.max(axis=1, keepdims=True)
+    return np.asarray(moved - np.log(np.exp(moved).sum(axis=1, keepdims=True)))
 
 
 def _shaped_like_a_digit(glyph: Glyph) -> bool:

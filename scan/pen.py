@@ -7,19 +7,27 @@ import numpy as np
 
 from forms.field import Box
 
-PALEST = 0.04  # darkness inside a box below which nothing was written, on a page without grain
+PALEST = 0.022  # darkness inside a box below which nothing was written, on a page without grain
 GRAINS = 2.5  # times what most boxes hold
 MOST_BLANK = 0.08  # as far as grain may raise that
+COARSE_GRAINS = 2.0  # times what most boxes hold, in a photo of coarser grain
+COARSE_SHARE = 0.35  # of the least mark, as far as coarse grain may raise it
+MANY = 40  # boxes, to tell coarse grain from a page that is full of marks
 WRITTEN = 0.12  # darkness of the palest pen
 UNKNOWN_PEN = 0.17  # of the palest mark on a page that holds fewer than
 FEW = 3  # marks to tell its pen by
+PALE_PEN = 0.3  # darkness of usual marks below which they may be what an eraser left
+RUBBED = 6  # marks to tell an eraser by
+UNEVEN = 1.6  # times the palest tenth, the darkest tenth; pens keep below 1.25, erasers do not
 PALE_SHARE = 0.67  # of the page's usual mark; one hand's own marks vary down to 0.73
 ALIKE = 0.12  # share by which outlines of one kind differ
 LEAST_ALIKE = 0.02  # darkness by which they do
 DARKER = np.array([1.32, 1.32, 1.45, 1.32])  # times thin outlines: bold, a pen, above a letter
 BOLD = 3.7  # times thin outlines are printed bold ones
+MOST_WASHED = 0.5  # as far as glare lowers what counts as a mark
 UNSEEN_SIDE = 0.35  # of the page's outlines; paler ones are not seen
 UNSEEN = 0.55  # of them, in the middle of the four sides
+STREAKED = 0.6  # of a column's boxes without the same side: the printer left it out
 PALEST_OUTLINE = 0.04  # darkness of outlines below which none is seen on the page
 RIM = 0.03  # ink beside a box that is none
 BOLD_RIM = 0.15  # share of a bold outline's darkness that blurs into its rim
@@ -48,24 +56,33 @@ def norm_of(cores: np.ndarray, outlines: np.ndarray) -> Norm:
     """Find what is usual from the boxes' cores (N,) and outlines (N, 4)."""
     if not len(cores):
         return Norm(PALEST, UNKNOWN_PEN, PALEST_OUTLINE)
-    grain = min(float(np.percentile(cores, 25)), 0.5 * WRITTEN)
-    blank = min(max(PALEST, GRAINS * grain), MOST_BLANK)
-    pens = cores[cores > max(WRITTEN, blank)]
-    pen = PALE_SHARE * float(np.median(pens)) if len(pens) >= FEW else UNKNOWN_PEN
-    return Norm(blank, max(WRITTEN, blank, pen), float(np.percentile(outlines, 30)))
+    grain = float(np.percentile(cores, 25))
+    blank = min(max(PALEST, GRAINS * min(grain, 0.5 * WRITTEN)), MOST_BLANK)
+    inked = _least_mark(cores[cores > max(WRITTEN, blank)])
+    if len(cores) >= MANY:
+        blank = max(blank, min(COARSE_GRAINS * grain, COARSE_SHARE * inked))
+    return Norm(blank, max(WRITTEN, blank, inked), float(np.percentile(outlines, 30)))
+
+
+def _least_mark(pens: np.ndarray) -> float:
+    """Say how dark a mark is at least on a page with marks (N,) as dark as these."""
+    if len(pens) < FEW:
+        return UNKNOWN_PEN
+    palest, usual, darkest = np.percentile(pens, (10, 50, 90))
+    if len(pens) >= RUBBED and usual < PALE_PEN and darkest > UNEVEN * palest:
+        return 1.01 * float(pens.max())  # rubbed out, all of them: none is claimed to be a mark
+    return PALE_SHARE * float(usual)
+
+
+def washed_out(norm: Norm, outlines: np.ndarray) -> np.ndarray:  # (N,)
+    """Share of its darkness that glare leaves print around boxes with these outlines (N, 4)."""
+    palest = np.sort(outlines, axis=1)[:, 1]  # a pen may darken the others
+    return np.asarray(np.clip(palest / max(norm.outline, PALEST_OUTLINE), MOST_WASHED, 1.0))
 
 
 def narrowed(norm: Norm, share: float) -> Norm:
     """Keep a share of the band in which nothing is claimed; 1 is all of it, 0 none."""
     return replace(norm, inked=norm.blank + share * (norm.inked - norm.blank))
-
-
-def unseen(norm: Norm, outlines: np.ndarray) -> np.ndarray:  # (N,) bool
-    """Tell which boxes' outlines (N, 4) are not where they were printed, or washed out."""
-    if norm.outline < PALEST_OUTLINE:
-        return np.ones(len(outlines), dtype=bool)
-    lost = outlines.min(axis=1) < UNSEEN_SIDE * norm.outline
-    return np.asarray(lost | (np.median(outlines, axis=1) < UNSEEN * norm.outline))
 
 
 @dataclass(frozen=True)
@@ -86,6 +103,29 @@ def kin_of(boxes: Sequence[Box]) -> Kin:
     np.fill_diagonal(column, False)
     np.fill_diagonal(row, False)
     return Kin(column, row, row & (across < CLOSE_MM + boxes[0].width))
+
+
+def unseen(norm: Norm, outlines: np.ndarray, kin: Kin) -> np.ndarray:  # (N,) bool
+    """Tell which boxes' outlines (N, 4) are not where they were printed, or washed out.
+
+    A side that all boxes of a column or row lack was lost in the printer; three show the place.
+    """
+    if norm.outline < PALEST_OUTLINE:
+        return np.ones(len(outlines), dtype=bool)
+    gone = outlines < UNSEEN_SIDE * norm.outline
+    lost = (gone & ~_streaks(gone, kin)).any(axis=1) | (gone.sum(axis=1) > 1)
+    return np.asarray(lost | (np.median(outlines, axis=1) < UNSEEN * norm.outline))
+
+
+def _streaks(gone: np.ndarray, kin: Kin) -> np.ndarray:  # (N, 4) bool
+    """Tell which missing sides (N, 4) most others of the same column or row lack as well."""
+    found = np.zeros_like(gone)
+    for like, sides in ((kin.column, (0, 1)), (kin.row, (2, 3))):
+        count = like.sum(axis=1)
+        for side in sides:
+            share = (like & gone[:, side]).sum(axis=1) / np.maximum(count, 1)
+            found[:, side] = (count >= FEW) & (share >= STREAKED)
+    return found
 
 
 def drawn_over(norm: Norm, outlines: np.ndarray, kin: Kin) -> np.ndarray:  # (N, 4) bool

@@ -14,14 +14,14 @@ from PIL import Image, ImageOps
 
 from scan.arrays import Grey
 from scan.errors import FileUnreadable, HeicUnreadable
-from scan.opencv import cv2
+from scan.opencv import cv2, silenced
 
 LEAST_DPI = 96  # what programs write that know no better is not believed
 PDF_DPI = 220  # a 0.35 mm stroke is 3 pixels wide
 MOST_PDF_PIXELS = 20_000_000  # of one page: a sheet at 220 dots an inch has 5 million
 MOST_PIXELS = 120_000_000  # of a photo; a file can claim far more than it holds bytes
 _HEIC_BRANDS = (b"heic", b"heix", b"hevc", b"heim", b"heis", b"mif1", b"msf1", b"avif")
-_SINGLE = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF")  # JPEG, PNG, WebP
+_SINGLE = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF", b"BM", b"GIF8")  # JPEG, PNG, WebP first
 
 
 class Picture(NamedTuple):
@@ -82,7 +82,7 @@ def _single(data: bytes, name: str) -> Grey:
         raise FileUnreadable(name, f"it claims more than {MOST_PIXELS // 1_000_000} megapixels")
     grey = None
     if data.startswith(_SINGLE):  # OpenCV would try a dozen other kinds
-        with suppress(cv2.error):
+        with suppress(cv2.error), silenced():
             grey = cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_GRAYSCALE)
     if grey is None:
         raise FileUnreadable(name, "it is damaged or of a kind that is not known")
@@ -147,12 +147,18 @@ def _frame(data: bytes, number: int) -> tuple[Picture, int]:
     """Read one frame of a TIFF; and how many there are."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # odd notes in a file are no reason to refuse it
-        with Image.open(BytesIO(data)) as stack:
+        with silenced(), Image.open(BytesIO(data)) as stack:
             stack.seek(number)
-            upright = ImageOps.exif_transpose(stack)
-            grey = np.array(upright.convert("L"), dtype=np.uint8)
+            grey = _grey(ImageOps.exif_transpose(stack))
             dpi = float(stack.info.get("dpi", (0, 0))[0])
             return Picture(grey, dpi if dpi > LEAST_DPI else None), getattr(stack, "n_frames", 1)
+
+
+def _grey(picture: Image.Image) -> Grey:
+    """Turn a picture to grey; of 16 bits the upper eight."""
+    if picture.mode.startswith("I;16"):
+        return np.asarray(np.array(picture) >> 8, dtype=np.uint8)
+    return np.array(picture.convert("L"), dtype=np.uint8)
 
 
 def _heic(data: bytes, name: str) -> Iterator[Picture]:

@@ -9,9 +9,11 @@ import numpy as np
 from forms.field import Box
 from scan.boxes import (
     LONE_RIM_MM,
+    NOISE,
     ROW_RIM_MM,
     TEXT_RIM_MM,
     Cuts,
+    Shape,
     cores,
     cuts_of,
     outlines,
@@ -34,11 +36,14 @@ from scan.pen import (
     room_of,
     unprinted,
     unseen,
+    washed_out,
 )
 from scan.strokes import is_circled, strokes_at
 
 CLEAR = 0.5  # share of the blank limit below which a box is surely blank
 STRONG = 1.5  # times the inked limit above which it is surely inked
+DUST_MM = 0.8  # a pale speck smaller than this is no mark
+DUST_COVER = 0.04  # of a box's inside that it may cover
 STROKE = 0.5  # of a mark's darkness: where it is followed out of its box
 REACH_MM = 9.0  # of a stroke that leaves its box
 MOST_STAINED = 0.05  # of a box's inside by the end of another box's mark
@@ -97,6 +102,7 @@ class _Measured:
     cuts: Cuts
     norm: Norm
     core: np.ndarray
+    inked: np.ndarray  # from which core on there is a mark
     stained: np.ndarray
     sides: np.ndarray  # with unexplained ink
     alone: np.ndarray
@@ -105,14 +111,16 @@ class _Measured:
     def ink(self, at: int) -> BoxInk:
         """Describe one box."""
         core, beside = float(self.core[at]), bool(self.sides[at].any())
-        level, surely = _level(self.norm, core)
+        level, surely = _level(self.norm.blank, float(self.inked[at]), core)
         shape = None if level is Level.BLANK else shape_of(self.cuts, at, core)
+        if level is Level.FAINT and shape is not None and _is_dust(shape):
+            level, surely, shape = Level.BLANK, 0.999, None
         return BoxInk(level, core, surely, shape, beside, bool(self.seen[at]))
 
     def may_be_spilt(self, at: int) -> bool:
         """Tell whether the ink at a box is little enough to be the end of another one's mark."""
         few = self.sides[at].sum() <= MOST_SIDES and self.stained[at] <= MOST_STAINED
-        return bool(few and self.core[at] < self.norm.inked)
+        return bool(few and self.core[at] < self.inked[at])
 
 
 def _of_one_size(sight: Sight, rows: Sequence[Row], faint_band: float) -> list[list[BoxInk]]:
@@ -131,28 +139,35 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
     kin, outline, dark = kin_of(boxes), outlines(cuts), cores(cuts)
     norm = narrowed(norm_of(dark, outline), faint_band)
     room = joined([room_of(row.boxes) for row in rows])
-    rim = np.where(room.narrow, rims(cuts, LONE_RIM_MM), rims(cuts, ROW_RIM_MM))
-    rim[room.alone, 1] = rims(cuts, TEXT_RIM_MM)[room.alone, 1]
+    noise = max(NOISE, norm.blank)
+    rim = np.where(room.narrow, rims(cuts, LONE_RIM_MM, noise), rims(cuts, ROW_RIM_MM, noise))
+    rim[room.alone, 1] = rims(cuts, TEXT_RIM_MM, noise)[room.alone, 1]
     beside = unprinted(rim_ink(norm, rim, outline, room), kin)
     return _Measured(
         boxes=boxes,
         cuts=cuts,
         norm=norm,
         core=above_floor(norm, dark, outline),
+        inked=np.maximum(norm.inked * washed_out(norm, outline), norm.blank),
         stained=stained(cuts, PALEST),
         sides=beside | drawn_over(norm, outline, kin),
         alone=room.alone,
-        seen=~unseen(norm, outline),
+        seen=~unseen(norm, outline, kin),
     )
 
 
-def _level(norm: Norm, core: float) -> tuple[Level, float]:
+def _is_dust(shape: Shape) -> bool:
+    """Tell a pale speck from a pale mark by its size."""
+    return shape.size_mm < DUST_MM and shape.cover < DUST_COVER
+
+
+def _level(blank: float, inked: float, core: float) -> tuple[Level, float]:
     """Say how much ink a box holds, and how surely so."""
-    if core < norm.blank:
-        return Level.BLANK, 0.9999 if core < CLEAR * norm.blank else 0.999
-    if core < norm.inked:
+    if core < blank:
+        return Level.BLANK, 0.9999 if core < CLEAR * blank else 0.999
+    if core < inked:
         return Level.FAINT, 0.6
-    return Level.INKED, 0.9999 if core > STRONG * norm.inked else 0.999
+    return Level.INKED, 0.9999 if core > STRONG * inked else 0.999
 
 
 def _explained(sight: Sight, measured: _Measured, inks: Sequence[BoxInk]) -> list[BoxInk]:

@@ -13,6 +13,7 @@ from scan.errors import (
     CodeForeign,
     CodeUnreadable,
     FormUnknown,
+    LayoutForeign,
     PageTwice,
     PageUnknown,
 )
@@ -103,7 +104,7 @@ def printed_page(form: FormNumber, number: int, layout_of: LayoutOf) -> Page:
 
     Raises
     ------
-    FormUnknown, PageUnknown
+    FormUnknown, PageUnknown, LayoutForeign
         The layout has to be brought in first.
     """
     layout = layout_of(form.code)
@@ -112,6 +113,10 @@ def printed_page(form: FormNumber, number: int, layout_of: LayoutOf) -> Page:
     page = layout.page(number)
     if page is None:
         raise PageUnknown(str(form), number, len(layout.pages))
+    try:
+        parse_page_code(page.code.text)
+    except NotAFormCode as error:
+        raise LayoutForeign(str(form), number, page.code.text) from error
     return page
 
 

@@ -8,8 +8,10 @@ strokes, a stroke a list of points in a unit square, y downward.
 import numpy as np
 
 from scan.arrays import Floats, Points
+from scan.glyph import stroke_width
 from scan.opencv import cv2
 
+SHOWS = 0.25  # of a digit's ink: what a stroke through it adds at least
 CANVAS = 112  # pixels, four times the network's picture
 
 
@@ -131,7 +133,7 @@ def draw(strokes: list[list[tuple[float, float]]], rng: np.random.Generator) -> 
     for stroke in strokes:
         points = warp(np.asarray(stroke, dtype=np.float64))
         path = np.round(points * 8).astype(np.int32).reshape(-1, 1, 2)
-        cv2.polylines(canvas, [path], False, 255, width, cv2.LINE_AA, shift=3)
+        cv2.polylines(canvas, [path], False, 255, max(3, width), cv2.LINE_AA, shift=3)
     return (canvas / np.float32(255)).astype(np.float32)
 
 
@@ -142,6 +144,36 @@ def scribble(rng: np.random.Generator) -> Floats:
     xs = np.where(np.arange(count) % 2, 0.9, 0.1) + rng.normal(0, 0.08, count)
     points = np.stack([xs, ys] if rng.random() < 0.5 else [ys, xs], axis=1)
     return draw([list(map(tuple, points))], rng)
+
+
+def struck(digit: Floats, rng: np.random.Generator) -> Floats:
+    """Strike a drawn digit (112, 112) out with one to four lines that go beyond it.
+
+    Lines that run along the digit's own strokes strike nothing out, and are drawn again.
+    """
+    own = float((digit > 0.5).sum())
+    for _ in range(8):
+        lines = _strike(digit, rng)
+        if float(((lines > 0.5) & (digit < 0.5)).sum()) > SHOWS * own:
+            break
+    return np.maximum(digit, lines)
+
+
+def _strike(digit: Floats, rng: np.random.Generator) -> Floats:
+    rows, columns = np.nonzero(digit > 0.3)
+    middle = np.array([columns.mean(), rows.mean()])
+    half = 0.5 * np.array([max(np.ptp(columns), 24), max(np.ptp(rows), 24)])
+    pen = stroke_width(digit > 0.5)  # the same, so that neither vanishes when thinned
+    canvas, width = np.zeros((CANVAS, CANVAS), np.uint8), round(pen * rng.uniform(0.9, 1.2))
+    slope = rng.uniform(-1, 1)
+    for turn in range(int(rng.choice([1, 2, 3, 4], p=[0.45, 0.3, 0.15, 0.1]))):
+        side = -1 if turn and rng.random() < 0.5 else 1  # some strike out with a cross
+        reach = half * rng.uniform(1.12, 1.7, 2)
+        shift = np.array([rng.normal(0, 3), rng.uniform(-0.35, 0.35) * half[1]])
+        away = np.array([reach[0], side * slope * reach[1]])
+        ends = [np.round(middle + shift + sign * away).astype(int).tolist() for sign in (-1, 1)]
+        cv2.line(canvas, ends[0], ends[1], 255, max(3, width), cv2.LINE_AA)
+    return (canvas / np.float32(255)).astype(np.float32)
 
 
 def _hand(rng: np.random.Generator):  # type: ignore[no-untyped-def]

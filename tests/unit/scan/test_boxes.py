@@ -71,6 +71,13 @@ def test_letters_are_two_pieces_of_many_strokes():
     assert (found.parts, found.runs > 1.9) == (2, True)
 
 
+def test_a_pen_that_skips_a_little_draws_one_piece():
+    skipped = shape(([(0.15, 0.5), (0.4, 0.9)], [(0.5, 0.76), (0.8, 0.35)]))
+    apart = shape(([(0.3, 0.3), (0.7, 0.3)], [(0.3, 0.7), (0.7, 0.7)]))
+
+    assert (skipped.parts, apart.parts) == (1, 2)
+
+
 def test_drop_is_small():
     assert shape(DROP).size_mm < 0.9
 

@@ -195,13 +195,27 @@ def test_witness_of_numbers_compares_numbers(value, witness, same):
     assert says_the_same(value, witness) is same
 
 
-def test_outline_of_an_empty_box_is_no_digit():
+def boxed(moved: int = 0) -> np.ndarray:
+    """Draw the outline of a digit box, some pixels off its place."""
     ink = np.zeros((94, 78), np.float32)
     ink[12:82, 12:14] = ink[12:82, 64:66] = 0.6
     ink[12:14, 12:66] = ink[80:82, 12:66] = 0.6
+    return np.roll(ink, moved, axis=(0, 1))
 
-    cell = cell_of(
-        Area(ink, np.ones(ink.shape, bool), Box(0, 0, 9.7, 11.7)), Box(1.6, 1.6, 6.5, 8.5)
-    )
 
-    assert cell.is_blank
+def cell(ink: np.ndarray) -> Cell:
+    place = Area(ink, np.ones(ink.shape, bool), Box(0, 0, 9.7, 11.7))
+    return cell_of(place, Box(1.6, 1.6, 6.5, 8.5))
+
+
+@pytest.mark.parametrize("moved", [0, 2, 4, -4])
+def test_outline_of_an_empty_box_is_no_digit(moved):
+    assert cell(boxed(moved)).is_blank
+
+
+@pytest.mark.parametrize("column", [17, 30, 40, 58])
+def test_a_one_is_no_outline_wherever_it_stands(column):
+    ink = boxed()
+    ink[20:74, column : column + 4] = 0.7
+
+    assert cell(ink).glyph is not None

@@ -37,6 +37,16 @@ MESSAGES = [
         "nearer until the page fills the picture, or scan it at 200 dpi.",
     ),
     (
+        errors.Mirrored(),
+        "The picture is mirrored, left for right. Photograph the page with the camera on the "
+        "phone's back, or switch mirroring off where the picture was scanned or edited.",
+    ),
+    (
+        errors.Negative(),
+        "The picture is a negative: its print is white on black. Switch inverted colours off in "
+        "the camera, scanner or copier, and take it again.",
+    ),
+    (
         errors.NotAForm(),
         "No form was found in the picture: none of the black squares at a page's edges can be "
         "seen. Photograph the printed side, the whole page, flat on a plain dark ground.",
@@ -81,6 +91,12 @@ MESSAGES = [
         errors.PageUnknown("0000-0000-011", 4, 2),
         "The sheet says page 4, but form 0000-0000-011 was printed with 2. Bring in the layout "
         "file written beside it: layouts add FILE; then read the photo again.",
+    ),
+    (
+        errors.LayoutForeign("0000-0000-011", 1, "X"),
+        "The layout of form 0000-0000-011 gives page 1 the code “X”, which is not the code of a "
+        "form. Bring in the layout file as it was written beside the form: layouts add FILE; then "
+        "read the photo again.",
     ),
     (
         errors.PageBent(1, 1.24),

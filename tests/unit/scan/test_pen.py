@@ -12,6 +12,7 @@ from scan.pen import (
     room_of,
     unprinted,
     unseen,
+    washed_out,
 )
 
 THIN, BOLD, EVEN = 0.14, 0.50, np.ones(4)
@@ -40,11 +41,39 @@ def test_mark_must_be_as_dark_as_the_page_s_own_pen_makes_it(marked, pen, inked)
 def test_grain_of_the_photo_raises_what_counts_as_blank():
     clean, grainy = norm_of(np.full(9, 0.005), outlines(9)), norm_of(np.full(9, 0.03), outlines(9))
 
-    assert (clean.blank, grainy.blank) == (0.04, pytest.approx(0.075))
+    assert (clean.blank, grainy.blank) == (0.022, pytest.approx(0.075))
 
 
 def test_levels_leave_a_band_where_nothing_is_claimed():
     assert norm().blank < norm().inked / 2
+
+
+def test_coarse_grain_raises_it_further_where_the_pen_is_dark():
+    grain = np.full(60, 0.07)
+    dark, pale = np.full(5, 0.7), np.full(5, 0.2)
+
+    limits = [norm_of(np.r_[grain, pen], outlines(65)).blank for pen in (dark, pale)]
+
+    assert limits == [pytest.approx(0.14), 0.08]
+
+
+def test_a_page_full_of_marks_is_not_taken_for_grain():
+    assert norm_of(np.full(20, 0.6), outlines(20)).blank == 0.08
+
+
+def test_pale_marks_as_an_eraser_leaves_them_are_no_pen():
+    blank, rubbed = np.full(30, 0.01), np.linspace(0.13, 0.25, 9)
+    pencil = np.linspace(0.2, 0.24, 9)
+
+    found = [norm_of(np.r_[blank, marks], outlines(39)).inked for marks in (rubbed, pencil)]
+
+    assert found == [pytest.approx(0.2525), pytest.approx(0.1474)]
+
+
+def test_glare_lowers_what_counts_as_a_mark_as_far_as_it_washes_out_print():
+    found = washed_out(norm(), outlines(5, _0=0.07, _1=0.112, _2=0.01, _3=0.5))
+
+    assert found == pytest.approx([0.5, 0.8, 0.5, 1.0, 1.0])
 
 
 def test_page_without_boxes_has_a_norm():
@@ -55,13 +84,27 @@ def test_outline_that_is_gone_or_half_gone_is_unseen():
     seen = outlines(5, _0=0.0, _1=0.06)
     seen[2, 3] = 0.02
 
-    assert unseen(norm(), seen).tolist() == [True, True, True, False, False]
+    assert unseen(norm(), seen, kin_of(ROW)).tolist() == [True, True, True, False, False]
+
+
+def test_a_side_that_a_whole_column_lacks_was_lost_in_the_printer():
+    streaked = outlines(16)
+    streaked[[0, 4, 8, 12], 0] = 0.01
+
+    assert not unseen(norm(16), streaked, kin_of(GRID)).any()
+
+
+def test_two_sides_that_are_gone_are_unseen_in_a_streak_as_well():
+    streaked = outlines(16)
+    streaked[[0, 4, 8, 12], 0] = streaked[4, 2] = 0.01
+
+    assert np.flatnonzero(unseen(norm(16), streaked, kin_of(GRID))).tolist() == [4]
 
 
 def test_page_without_any_outline_is_unseen():
     washed = np.full((5, 4), 0.01)
 
-    assert unseen(norm_of(np.zeros(5), washed), washed).all()
+    assert unseen(norm_of(np.zeros(5), washed), washed, kin_of(ROW)).all()
 
 
 def test_outline_drawn_over_has_no_like():

@@ -76,6 +76,23 @@ def test_fax_tiff_is_opened():
     assert set(np.unique(grey)) == {0, 255}
 
 
+def test_sixteen_bits_are_opened_as_eight():
+    file = BytesIO()
+    Image.fromarray(np.array(picture()).astype(np.uint16) * 257).save(file, "TIFF")
+
+    ((grey, _),) = pictures(file.getvalue(), "a")
+
+    assert set(np.unique(grey)) == {30, 200}
+
+
+def test_decoders_say_nothing_on_the_error_stream(capfd):
+    data = saved("JPEG")
+
+    list(pictures(data[:-30] + bytes(28) + data[-2:], "a"))
+
+    assert capfd.readouterr().err == ""
+
+
 def test_every_page_of_a_pdf_is_given(pdf):
     ((grey, _),) = pictures(pdf, "a.pdf")
 
@@ -100,7 +117,7 @@ def test_damaged_file_is_refused(data, found):
 
 def test_a_kind_of_picture_that_is_not_asked_for_is_not_decoded():
     with pytest.raises(FileUnreadable) as refusal:
-        list(pictures(saved("BMP"), "a.bmp"))
+        list(pictures(saved("PPM"), "a.pgm"))
 
     assert refusal.value.found == "it is damaged or of a kind that is not known"
 

