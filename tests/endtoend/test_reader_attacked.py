@@ -245,6 +245,18 @@ def test_any_pens_crosses_are_read_or_doubted(sheets, tmp_path, width, colour):
     assert wrong == []
 
 
+def test_a_page_on_which_all_marks_are_rubbed_out_is_never_sure(sheets, tmp_path):
+    layout, pictures = sheets
+    page, picture = layout.pages[1], pictures[1].copy()
+    asked = list(rows(page))
+    for number, (_, first, _) in enumerate(asked):  # an eraser leaves now more, now less
+        cross(picture, first, 0.7, (225 - 5 * number,) * 3)
+
+    readings = fields(read(tmp_path, layout, jpeg(cv2.GaussianBlur(picture, (0, 0), 3))))
+
+    assert {readings[field.id].status for field, _, _ in asked} <= UNSURE
+
+
 def dot(picture: Picture, box: Box) -> None:
     disc(picture, box.x + 2.0, box.y + 2.3, 0.8)
 
