@@ -4,6 +4,7 @@ from io import BytesIO
 
 import numpy as np
 import pikepdf
+import pillow_heif
 import pypdfium2
 import pytest
 from PIL import Image
@@ -74,6 +75,15 @@ def test_fax_tiff_is_opened():
     ((grey, _),) = pictures(file.getvalue(), "a")
 
     assert set(np.unique(grey)) == {0, 255}
+
+
+def test_a_phones_own_kind_of_photo_is_opened():
+    file = BytesIO()
+    pillow_heif.from_pillow(picture().convert("RGB")).save(file, format="HEIF")
+
+    ((grey, _),) = pictures(file.getvalue(), "a.heic")
+
+    assert (grey.shape, grey[:, 5].mean() < 60 < grey[:, 35].mean()) == ((20, 40), True)
 
 
 def test_sixteen_bits_are_opened_as_eight():
