@@ -30,6 +30,7 @@ COARSE_RATE = 0.06  # least outline over the picture's side at a quarter; boxes 
 RATE = 0.03  # and at finer resolutions
 PAPER = Paper.LETTER  # to tell sheets apart by; the middle of A4 is 9 mm off
 SAME_SHEET_MM = 80.0  # apart, at most, where squares of one sheet put its middle
+MOST_UNLIKE = 1.5  # times the size of a sheet's other squares
 ENOUGH = 4  # squares to flatten a page by
 
 
@@ -116,6 +117,7 @@ def by_sheet(found: Sequence[Fiducial]) -> list[list[Fiducial]]:
 
 def _sheets_of(squares: list[Fiducial]) -> list[list[Fiducial]]:
     """Split squares of one page, if any is there twice, by where each puts its page's middle."""
+    squares = _without_stray(squares)
     if len({one.id for one in squares}) == len(squares):
         return [squares]
     sheets: list[list[Fiducial]] = []
@@ -127,6 +129,18 @@ def _sheets_of(squares: list[Fiducial]) -> list[list[Fiducial]]:
         else:
             home.append(one)
     return sheets
+
+
+def _without_stray(squares: list[Fiducial]) -> list[Fiducial]:
+    """Leave out one square that is there twice and far from the others' size: a chance likeness."""
+    usual = float(np.median([one.side for one in squares]))
+    ids = [one.id for one in squares]
+    odd = [
+        one
+        for one in squares
+        if ids.count(one.id) > 1 and not usual / MOST_UNLIKE < one.side < usual * MOST_UNLIKE
+    ]
+    return [one for one in squares if one is not odd[0]] if len(odd) == 1 else squares
 
 
 def _is_near(middle: Points, sheet: Sequence[Fiducial]) -> bool:

@@ -3,7 +3,7 @@ import numpy as np
 import pytest
 
 from scan import fiducials
-from scan.fiducials import Fiducial, by_page, find_fiducials, pyramid
+from scan.fiducials import Fiducial, by_page, by_sheet, find_fiducials, pyramid
 
 CORNERS = np.array([[0, 0], [8, 0], [8, 8], [0, 8]], float)
 
@@ -70,6 +70,13 @@ def test_squares_are_sorted_by_page():
     pages = by_page([Fiducial(number, CORNERS) for number in (9, 1, 8)])
 
     assert {page: [one.id for one in ones] for page, ones in pages.items()} == {1: [1], 2: [8, 9]}
+
+
+def test_one_pattern_like_a_square_but_half_as_large_is_left_out():
+    sheet = [Fiducial(number, CORNERS + 100 * number) for number in range(8)]
+    stray = Fiducial(5, CORNERS / 2 + 333)
+
+    assert by_sheet([*sheet, stray]) == [sheet]
 
 
 def test_pyramid_halves_three_times():
