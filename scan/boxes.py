@@ -26,6 +26,7 @@ RIM_MM = 0.45  # outside an outline its own blur ends
 ROW_RIM_MM = 1.15  # as far as that a row of boxes has white around it
 LONE_RIM_MM = 0.9  # and a lone box
 TEXT_RIM_MM = 0.75  # as far as that from a lone box its text begins
+RULE = 0.3  # darkness of a printed rule at its palest
 OVERHANG_MM = 0.3  # rims reach beyond their side's ends
 
 
@@ -103,6 +104,20 @@ def rims(cuts: Cuts, reach: float, noise: float = NOISE) -> np.ndarray:  # (N, 4
     )
     ink = [np.clip(cuts.window(cuts.soft, strip) - noise, 0, 1) for strip in strips]
     return np.stack([part.mean(axis=(1, 2)) for part in ink], axis=1)
+
+
+def ruled(cuts: Cuts) -> np.ndarray:  # (N, 4) bool
+    """Tell beside which sides of each box a straight line runs on beyond it on both ends.
+
+    Printers rule lines between blocks; what a pen means for one box ends at it.
+    """
+    beyond = MARGIN_MM - RIM_MM
+    long, tall = (side + 2 * MARGIN_MM for side in (cuts.width, cuts.height))
+    upright = [Box(x, -MARGIN_MM, beyond, tall) for x in (-MARGIN_MM, cuts.width + RIM_MM)]
+    level = [Box(-MARGIN_MM, y, long, beyond) for y in (-MARGIN_MM, cuts.height + RIM_MM)]
+    found = [cuts.window(cuts.soft, strip).min(axis=1).max(axis=1) > RULE for strip in upright]
+    found += [cuts.window(cuts.soft, strip).min(axis=2).max(axis=1) > RULE for strip in level]
+    return np.stack(found, axis=1)
 
 
 @dataclass(frozen=True)

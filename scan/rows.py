@@ -18,6 +18,7 @@ from scan.boxes import (
     cuts_of,
     outlines,
     rims,
+    ruled,
     shape_of,
     stained,
 )
@@ -142,6 +143,7 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
     noise = max(NOISE, norm.blank)
     rim = np.where(room.narrow, rims(cuts, LONE_RIM_MM, noise), rims(cuts, ROW_RIM_MM, noise))
     rim[room.alone, 1] = rims(cuts, TEXT_RIM_MM, noise)[room.alone, 1]
+    rim[ruled(cuts)] = 0
     beside = unprinted(rim_ink(norm, rim, outline, room), kin)
     return _Measured(
         boxes=boxes,

@@ -3,7 +3,7 @@ import numpy as np
 import pytest
 
 from forms.field import Box
-from scan.boxes import cores, cuts_of, outlines, rims, shape_of, stained
+from scan.boxes import cores, cuts_of, outlines, rims, ruled, shape_of, stained
 from scan.ink import PX_PER_MM, Area
 
 BOX = Box(3, 3, 4.8, 4.8)
@@ -76,6 +76,19 @@ def test_a_pen_that_skips_a_little_draws_one_piece():
     apart = shape(([(0.3, 0.3), (0.7, 0.3)], [(0.3, 0.7), (0.7, 0.7)]))
 
     assert (skipped.parts, apart.parts) == (1, 2)
+
+
+@pytest.mark.parametrize(
+    ("line", "sides"),
+    [
+        ([(-0.5, 1.18), (1.5, 1.18)], [False, False, False, True]),
+        ([(-0.18, -0.5), (-0.18, 1.5)], [True, False, False, False]),
+        ([(0.0, 1.18), (1.0, 1.18)], [False] * 4),
+        ([(-0.5, 1.3), (1.5, 1.12)], [False] * 4),
+    ],
+)
+def test_a_rule_runs_on_beyond_the_box(line, sides):
+    assert ruled(cuts_of([drawn(line)], [BOX]))[0].tolist() == sides
 
 
 def test_drop_is_small():
