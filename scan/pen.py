@@ -10,9 +10,6 @@ from forms.field import Box
 PALEST = 0.022  # darkness inside a box below which nothing was written, on a page without grain
 GRAINS = 2.5  # times what most boxes hold
 MOST_BLANK = 0.08  # as far as grain may raise that
-COARSE_GRAINS = 2.0  # times what most boxes hold, in a photo of coarser grain
-COARSE_SHARE = 0.35  # of the least mark, as far as coarse grain may raise it
-MANY = 40  # boxes, to tell coarse grain from a page that is full of marks
 WRITTEN = 0.12  # darkness of the palest pen
 UNKNOWN_PEN = 0.17  # of the palest mark on a page that holds fewer than
 FEW = 3  # marks to tell its pen by
@@ -24,9 +21,9 @@ ALIKE = 0.12  # share by which outlines of one kind differ
 LEAST_ALIKE = 0.02  # darkness by which they do
 DARKER = np.array([1.32, 1.32, 1.45, 1.32])  # times thin outlines: bold, a pen, above a letter
 BOLD = 3.7  # times thin outlines are printed bold ones
-MOST_WASHED = 0.5  # as far as glare lowers what counts as a mark
 UNSEEN_SIDE = 0.35  # of the page's outlines; paler ones are not seen
 UNSEEN = 0.55  # of them, in the middle of the four sides
+WHOLE = 0.8  # of the page's outlines: three sides that are where they should be
 STREAKED = 0.6  # of a column's boxes without the same side: the printer left it out
 PALEST_OUTLINE = 0.04  # darkness of outlines below which none is seen on the page
 RIM = 0.03  # ink beside a box that is none
@@ -59,8 +56,6 @@ def norm_of(cores: np.ndarray, outlines: np.ndarray) -> Norm:
     grain = float(np.percentile(cores, 25))
     blank = min(max(PALEST, GRAINS * min(grain, 0.5 * WRITTEN)), MOST_BLANK)
     inked = _least_mark(cores[cores > max(WRITTEN, blank)])
-    if len(cores) >= MANY:
-        blank = max(blank, min(COARSE_GRAINS * grain, COARSE_SHARE * inked))
     return Norm(blank, max(WRITTEN, blank, inked), float(np.percentile(outlines, 30)))
 
 
@@ -72,12 +67,6 @@ def _least_mark(pens: np.ndarray) -> float:
     if len(pens) >= RUBBED and usual < PALE_PEN and darkest > UNEVEN * palest:
         return 1.01 * float(pens.max())  # rubbed out, all of them: none is claimed to be a mark
     return PALE_SHARE * float(usual)
-
-
-def washed_out(norm: Norm, outlines: np.ndarray) -> np.ndarray:  # (N,)
-    """Share of its darkness that glare leaves print around boxes with these outlines (N, 4)."""
-    palest = np.sort(outlines, axis=1)[:, 1]  # a pen may darken the others
-    return np.asarray(np.clip(palest / max(norm.outline, PALEST_OUTLINE), MOST_WASHED, 1.0))
 
 
 def narrowed(norm: Norm, share: float) -> Norm:
@@ -113,7 +102,8 @@ def unseen(norm: Norm, outlines: np.ndarray, kin: Kin) -> np.ndarray:  # (N,) bo
     if norm.outline < PALEST_OUTLINE:
         return np.ones(len(outlines), dtype=bool)
     gone = outlines < UNSEEN_SIDE * norm.outline
-    lost = (gone & ~_streaks(gone, kin)).any(axis=1) | (gone.sum(axis=1) > 1)
+    others = np.sort(outlines, axis=1)[:, 1] > WHOLE * norm.outline  # all but the palest
+    lost = (gone & ~(_streaks(gone, kin) & others[:, None])).any(axis=1)
     return np.asarray(lost | (np.median(outlines, axis=1) < UNSEEN * norm.outline))
 
 

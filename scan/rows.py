@@ -37,7 +37,6 @@ from scan.pen import (
     room_of,
     unprinted,
     unseen,
-    washed_out,
 )
 from scan.strokes import is_circled, strokes_at
 
@@ -47,6 +46,7 @@ DUST_MM = 0.8  # a pale speck smaller than this is no mark
 DUST_COVER = 0.04  # of a box's inside that it may cover
 STROKE = 0.5  # of a mark's darkness: where it is followed out of its box
 REACH_MM = 9.0  # of a stroke that leaves its box
+STAIN = 0.04  # darkness of the end of another box's mark
 MOST_STAINED = 0.05  # of a box's inside by the end of another box's mark
 AROUND_MM = 3.0  # of a mark that is looked at as a whole
 ASTRAY = 0.95  # of a box's half width: how far from its middle a mark's middle may lie
@@ -103,8 +103,8 @@ class _Measured:
     cuts: Cuts
     norm: Norm
     core: np.ndarray
-    inked: np.ndarray  # from which core on there is a mark
     stained: np.ndarray
+    spread: np.ndarray  # share of the inside that is darker than blank paper
     sides: np.ndarray  # with unexplained ink
     alone: np.ndarray
     seen: np.ndarray
@@ -112,16 +112,20 @@ class _Measured:
     def ink(self, at: int) -> BoxInk:
         """Describe one box."""
         core, beside = float(self.core[at]), bool(self.sides[at].any())
-        level, surely = _level(self.norm.blank, float(self.inked[at]), core)
+        level, surely = _level(self.norm, core)
         shape = None if level is Level.BLANK else shape_of(self.cuts, at, core)
-        if level is Level.FAINT and shape is not None and _is_dust(shape):
+        if level is Level.FAINT and (self._is_speckled(at) or (shape and _is_dust(shape))):
             level, surely, shape = Level.BLANK, 0.999, None
         return BoxInk(level, core, surely, shape, beside, bool(self.seen[at]))
+
+    def _is_speckled(self, at: int) -> bool:
+        """Tell a very pale speck from a very pale mark by how little of the box it darkens."""
+        return bool(self.core[at] < STAIN and self.spread[at] < MOST_STAINED)
 
     def may_be_spilt(self, at: int) -> bool:
         """Tell whether the ink at a box is little enough to be the end of another one's mark."""
         few = self.sides[at].sum() <= MOST_SIDES and self.stained[at] <= MOST_STAINED
-        return bool(few and self.core[at] < self.inked[at])
+        return bool(few and self.core[at] < self.norm.inked)
 
 
 def _of_one_size(sight: Sight, rows: Sequence[Row], faint_band: float) -> list[list[BoxInk]]:
@@ -150,8 +154,8 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
         cuts=cuts,
         norm=norm,
         core=above_floor(norm, dark, outline),
-        inked=np.maximum(norm.inked * washed_out(norm, outline), norm.blank),
-        stained=stained(cuts, PALEST),
+        stained=stained(cuts, STAIN),
+        spread=stained(cuts, norm.blank),
         sides=beside | drawn_over(norm, outline, kin),
         alone=room.alone,
         seen=~unseen(norm, outline, kin),
@@ -163,13 +167,13 @@ def _is_dust(shape: Shape) -> bool:
     return shape.size_mm < DUST_MM and shape.cover < DUST_COVER
 
 
-def _level(blank: float, inked: float, core: float) -> tuple[Level, float]:
+def _level(norm: Norm, core: float) -> tuple[Level, float]:
     """Say how much ink a box holds, and how surely so."""
-    if core < blank:
-        return Level.BLANK, 0.9999 if core < CLEAR * blank else 0.999
-    if core < inked:
+    if core < norm.blank:
+        return Level.BLANK, 0.9999 if core < CLEAR * norm.blank else 0.999
+    if core < norm.inked:
         return Level.FAINT, 0.6
-    return Level.INKED, 0.9999 if core > STRONG * inked else 0.999
+    return Level.INKED, 0.9999 if core > STRONG * norm.inked else 0.999
 
 
 def _explained(sight: Sight, measured: _Measured, inks: Sequence[BoxInk]) -> list[BoxInk]:

@@ -12,7 +12,6 @@ from scan.pen import (
     room_of,
     unprinted,
     unseen,
-    washed_out,
 )
 
 THIN, BOLD, EVEN = 0.14, 0.50, np.ones(4)
@@ -48,15 +47,6 @@ def test_levels_leave_a_band_where_nothing_is_claimed():
     assert norm().blank < norm().inked / 2
 
 
-def test_coarse_grain_raises_it_further_where_the_pen_is_dark():
-    grain = np.full(60, 0.07)
-    dark, pale = np.full(5, 0.7), np.full(5, 0.2)
-
-    limits = [norm_of(np.r_[grain, pen], outlines(65)).blank for pen in (dark, pale)]
-
-    assert limits == [pytest.approx(0.14), 0.08]
-
-
 def test_a_page_full_of_marks_is_not_taken_for_grain():
     assert norm_of(np.full(20, 0.6), outlines(20)).blank == 0.08
 
@@ -68,12 +58,6 @@ def test_pale_marks_as_an_eraser_leaves_them_are_no_pen():
     found = [norm_of(np.r_[blank, marks], outlines(39)).inked for marks in (rubbed, pencil)]
 
     assert found == [pytest.approx(0.2525), pytest.approx(0.1474)]
-
-
-def test_glare_lowers_what_counts_as_a_mark_as_far_as_it_washes_out_print():
-    found = washed_out(norm(), outlines(5, _0=0.07, _1=0.112, _2=0.01, _3=0.5))
-
-    assert found == pytest.approx([0.5, 0.8, 0.5, 1.0, 1.0])
 
 
 def test_page_without_boxes_has_a_norm():
@@ -99,6 +83,13 @@ def test_two_sides_that_are_gone_are_unseen_in_a_streak_as_well():
     streaked[[0, 4, 8, 12], 0] = streaked[4, 2] = 0.01
 
     assert np.flatnonzero(unseen(norm(16), streaked, kin_of(GRID))).tolist() == [4]
+
+
+def test_a_column_that_lies_off_its_place_is_unseen():
+    moved = outlines(16)
+    moved[[0, 4, 8, 12]] *= [0.2, 0.6, 1, 1]
+
+    assert np.flatnonzero(unseen(norm(16), moved, kin_of(GRID))).tolist() == [0, 4, 8, 12]
 
 
 def test_page_without_any_outline_is_unseen():
