@@ -53,7 +53,10 @@ def print_form(
     write(out, printed.pdf)
     if layout is not None:
         write(layout, dumps(printed.layout))
-    click.echo(f"Form {printed.layout.form}, {len(printed.layout.pages)} pages: {out}", err=True)
+    for one in filter(None, (printed.layout, printed.along)):
+        click.echo(f"Form {one.form}, {one.kind}, {len(one.pages)} pages: {out}", err=True)
+    if layout is not None and printed.along is not None:
+        write(layout.with_stem(f"{layout.stem}-{printed.along.kind}"), dumps(printed.along))
 
 
 @print_group.command("round")

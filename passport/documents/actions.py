@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+from itertools import chain
 
 from forms.numbers import grouped
 from forms.paper import Paper
@@ -34,10 +35,11 @@ class Density(StrEnum):
 
     ROOMY = "roomy"
     DENSE = "dense"  # reasons without the arithmetic, which advise tells
+    PACKED = "dense packed"  # and turn, direction and reason in one row
 
 
 def actions_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
-    """Print the next actions: one page, set closely where that needs it.
+    """Print the next actions: one page, set as closely as that needs.
 
     Parameters
     ----------
@@ -51,14 +53,13 @@ def actions_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
     Returns
     -------
     bytes
-        A PDF of one page; of two where a long list fits none even when it is set closely.
+        A PDF of one page as long as it holds them; more actions go on over the leaf, set roomily.
     """
     actions = action_list(story.table, story.visits, story.advice, story.stopped_by)
-    roomy = _page(story, paper, printed, actions, Density.ROOMY)
-    if page_count(roomy) == 1:
-        return roomy
-    dense = _page(story, paper, printed, actions, Density.DENSE)
-    return dense if page_count(dense) == 1 else roomy
+    set_so = (_page(story, paper, printed, actions, density) for density in Density)
+    first = next(set_so)
+    tried = chain([first], set_so)
+    return next((one for one in tried if page_count(one) == 1), first)
 
 
 def _page(

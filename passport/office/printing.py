@@ -6,6 +6,7 @@ from datetime import date
 from enum import Enum
 from pathlib import Path
 
+from forms.form import Form
 from forms.layout import Layout
 from forms.numbers import CareToken, FormNumber
 from forms.paper import Paper
@@ -24,7 +25,7 @@ from passport.office.acting import incomplete, still_open
 from passport.office.history import code_text, phone, story, visits_of
 from passport.office.registering import table as find_table
 from passport.table import Table
-from passport.visits import KINDS, service, spare
+from passport.visits import KINDS, installation, service, spare
 from passport.visits.kind import NOTHING_OPEN
 
 PAPER_LABELS = {Paper.A4: LabelSheet.A4_8, Paper.LETTER: LabelSheet.LETTER_6}
@@ -46,35 +47,54 @@ class FormIncomplete(PassportError):
 
 @dataclass(frozen=True)
 class PrintedForm:
-    """A printed form: its PDF and where everything stands on it."""
+    """A printed form: its PDF and where everything stands on it.
+
+    ``along`` is the layout of a form that comes in the same PDF, with a number of its own.
+    """
 
     pdf: bytes
     layout: Layout
+    along: Layout | None = None
 
 
 def print_form(office: Office, kind: str, number: str, paper: Paper | None = None) -> PrintedForm:
     """Print a new form for one table and remember that it is out.
+
+    With an installation comes the service form that takes its counts, with two pass sheets.
 
     Raises
     ------
     TableUnknown, NumberUnusable
         There is no such table.
     """
-    table = find_table(office, number)
+    table, size = find_table(office, number), paper or office.paper
+    placed = tuple(
+        place(form, size, FormNumber.new(office.bits), office.settings.desk_address)
+        for form in _drawn(office, kind, table)
+    )
+    pdf = print_forms(placed, office.now())
+    layouts = [replace(one.layout, printed_on=office.today) for one in placed]
+    for one in layouts:
+        office.store.print_form(one, office.today, office.now(), _optional_pages(one))
+    return PrintedForm(pdf, *layouts)
+
+
+def _drawn(office: Office, kind: str, table: Table) -> tuple[Form, ...]:
+    form = _form(office, kind, table)
+    if kind != installation.KIND:
+        return (form,)
+    return form, service.with_third_pass(_form(office, service.KIND, table), table)
+
+
+def _form(office: Office, kind: str, table: Table) -> Form:
     visits = visits_of(office, table)
-    form = KINDS[kind].form(
+    return KINDS[kind].form(
         taught(table, visits),
         printed_on=office.today,
         last_visit=visits[-1] if visits else None,
         technicians=office.settings.technicians,
         look_first=still_open(office, table.number) if kind == service.KIND else NOTHING_OPEN,
     )
-    number_ = FormNumber.new(office.bits)
-    placed = place(form, paper or office.paper, number_, office.settings.desk_address)
-    pdf = print_forms((placed,), office.now())
-    layout = replace(placed.layout, printed_on=office.today)
-    office.store.print_form(layout, office.today, office.now(), _optional_pages(layout))
-    return PrintedForm(pdf, layout)
 
 
 @dataclass(frozen=True)
@@ -130,13 +150,15 @@ def print_passport(
     fold: Fold = Fold.FLAT,
     since: date | None = None,
 ) -> bytes:
-    """Print a table's passport as it is now.
+    """Print a table's passport as it is now, and remember that it was printed.
 
     ``since`` is the date of the passport that it replaces; without it, what changed at the newest
     visit is marked.
     """
     told = story(office, number, since)
-    return _PASSPORTS[fold](told, paper or office.paper, office.now())
+    pdf = _PASSPORTS[fold](told, paper or office.paper, office.now())
+    office.store.passport_printed(told.table.number, office.today, office.now())
+    return pdf
 
 
 def print_actions(office: Office, number: str, paper: Paper | None = None) -> bytes:

@@ -106,7 +106,7 @@ def _bundle(office: Office, number: str, kinds: Sequence[str], paper: Paper) -> 
     for kind in kinds:
         printed = print_form(office, kind, number, paper)
         papers.append(printed.pdf)
-        pages = len(printed.layout.pages)
+        pages = page_count(printed.pdf)
         number_ = str(FormNumber.parse(printed.layout.form))
         sheets.append(Sheet(f"Form {kind}", number_, pages))
     return _Bundle(stop_of(told, sheets), tuple(papers))

@@ -116,6 +116,12 @@ class TableBook(Book):
         self.append(EventKind.TABLE_MOVED, table, body, at)
         return self.table(table)
 
+    def passport_printed(self, table: str, on: date, at: datetime) -> TableRecord:
+        """Say that a table's passport was printed, flat or as a booklet."""
+        self.table(table)
+        self.append(EventKind.PASSPORT_PRINTED, table, {"on": on.isoformat()}, at)
+        return self.table(table)
+
     def issue_care_token(self, table: str, token: str, at: datetime) -> None:
         """Give a table its care token, or another one in place of the old.
 

@@ -1,4 +1,4 @@
-"""What the events of one table add up to: description, moves, contact, closed actions. Pure."""
+"""What the events of one table add up to: description, moves, passports, contact. Pure."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -61,6 +61,7 @@ class TableRecord:
     closed_actions: tuple[ClosedAction, ...] = ()
     contact: Contact | None = None  # None before one was given and after it was removed
     moves: tuple[Move, ...] = ()  # oldest first
+    passports: tuple[date, ...] = ()  # days on which its passport was printed, oldest first
 
     @property
     def here_since(self) -> date | None:
@@ -87,6 +88,11 @@ def table_record(events: Sequence[Event]) -> TableRecord | None:
         closed_actions=_closed(events),
         contact=_contact(events),
         moves=moves,
+        passports=tuple(
+            date.fromisoformat(event.body["on"])
+            for event in events
+            if event.kind is EventKind.PASSPORT_PRINTED
+        ),
     )
 
 

@@ -20,11 +20,16 @@ from passport.table_file import read_table
 from passport.visit import BracketPass, Count, LegPass, Pass, Shot
 from passport.visits import KINDS, Context
 from passport.visits import service as service_form
+from passport.visits.kind import NOTHING_OPEN, LookFirst
 from scan.read import read_photo
 from scan.reading import Reading, Status, Value
 
 INVENTED = Path(__file__).parents[2] / "passport" / "invented"
 PRINTED, RECEIVED = date(2026, 11, 2), date(2026, 12, 24)
+OPEN = {  # with and without what stands below the box of a quick visit
+    Paper.A4: NOTHING_OPEN,
+    Paper.LETTER: LookFirst(("turn planned: L1 and B1", "surface: dent or crack noted")),
+}
 DPI = 200
 PX = DPI / 25.4  # [px/mm]
 
@@ -32,7 +37,11 @@ PX = DPI / 25.4  # [px/mm]
 def printed(name: str, paper: Paper) -> tuple[Placed, Context, bytes]:
     table = read_table((INVENTED / f"{name}.toml").read_text(), name, "100000181")
     form = KINDS["service"].form(
-        table, printed_on=PRINTED, last_visit=None, technicians=("A. Reed", "B. Moss")
+        table,
+        printed_on=PRINTED,
+        last_visit=None,
+        technicians=("A. Reed", "B. Moss"),
+        look_first=OPEN[paper],
     )
     placed = place(form, paper, FormNumber.new())
     context = Context(table, PRINTED, placed.layout)

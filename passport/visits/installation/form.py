@@ -27,11 +27,12 @@ from passport.visits.service.form import header
 KIND = "installation"
 _GATE = 126.0  # [mm] where the gate's box stands
 ORDER = (
-    "Each stage is signed before the next begins; nobody signs ahead. Print a service form with "
-    "this one: its rows and its pass sheet, printed twice if need be, take every count, and its "
-    "last rows are the table as left."
+    "Each stage is signed before the next begins; nobody signs ahead. The service form that comes "
+    "with this one takes every count: its rows first, then its two pass sheets; its last rows are "
+    "the table as left."
 )
 CALLS = {  # common practice, no source
+    "BLOCKS": "purpose-made, all of one height, lie on the frame before anyone lifts",
     "READY": "each one answers; who does not answer, stops the lift",
     "LIFT": "all together",
     "OVER": "walk with the one who calls",

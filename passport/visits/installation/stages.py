@@ -9,10 +9,14 @@ UNDER = (
     "Under the table only when it stands on all its legs, frame joined, nobody leaning or playing: "
     "eye protection, light, mind the head."
 )
+FOOT = (
+    "Raise a foot only while both feet of the leg bear, fingers out of the gap; jack only as its "
+    "maker says; stop where the thread left in the leg ends."
+)
 WAX = (
     "Aerosol and wax: the label and the safety data sheet decide. Air the room; no flame, pilot "
-    "light, heater, hot lamp or smoking; not near food or people. Wipe up: very slippery. Don’t "
-    "breathe wax dust. Cans away from heat and children."
+    "light, heater, hot lamp or smoking; not near food or people. Cover the floor, wipe up: very "
+    "slippery. Don’t breathe wax dust. Cans away from heat and children."
 )
 
 
@@ -70,8 +74,7 @@ STAGES = (
     Stage(
         "first_level", "First level",
         "End and centre legs near enough: sides and turns, no counts. Supporting feet clear.",
-        "Raise a foot only while both feet of the leg bear, fingers out of the gap; jack only as "
-        "its maker says.",
+        FOOT,
     ),
     Stage(
         "brackets", "Brackets",
@@ -82,17 +85,20 @@ STAGES = (
         "One calls: READY – LIFT – OVER – DOWN – HANDS OUT. Board on purpose-made blocks first, "
         "blocks drawn out from the side by tape, one at a time. Signed when it lies.",
         "Nobody lies, sits or reaches under a board that is held by people or not yet on firm "
-        "blocks; no hand between board and frame; never held up with legs or back. Aid or helper "
-        "missing: stop.",
+        "blocks; no hand between board and frame; never held up with legs or back; never lowered "
+        "alone or short-handed. Aid or helper missing: stop.",
     ),
     Stage(
         "hollow", "Hollow", "Rows and look-ups of the service form that came along.", UNDER,
         _has_brackets,
     ),
-    Stage("legs_again", "Legs again", "Cross level at every leg once more, same form."),
+    Stage("legs_again", "Legs again", "Cross level at every leg once more, same form.",
+        FOOT,
+    ),
     Stage(
         "rise", "End rise", "Both ends, same form.",
-        "Taut line: weight hung low and away from feet, nobody in line with it, eye protection.",
+        "Both feet alike, a quarter turn each, fingers out of the gap. Taut line: weight hung low "
+        "and away from feet, nobody in line with it, eye protection.",
         _has_rise,
     ),
     Stage(

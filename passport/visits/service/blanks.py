@@ -68,7 +68,7 @@ def _nothing_turned(answers: Answers, table: Table) -> Iterator[Doubt]:
 
 
 def _turns(answers: Answers, table: Table) -> Iterator[int | None]:
-    for walk in (ids.FIRST, ids.SECOND):
+    for walk in ids.WALKS:
         for leg in table.legs:
             yield from (answers.number(ids.foot(walk, leg.name, side)) for side in legs.SIDES)
         for bracket in table.brackets:

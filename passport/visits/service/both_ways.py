@@ -12,7 +12,7 @@ from passport.visits.answers import Answers
 from passport.visits.grid import PITCH, TURNS_LEFT, options, scale
 from passport.visits.ink import Ink, label
 from passport.visits.service import ids
-from passport.visits.service.station import Counts, reading_row
+from passport.visits.service.station import Counts, ordinal, reading_row
 
 MOST = 3  # the outer boxes of the short scale: three or more
 HALF = "one way round is marked, the other is not"
@@ -32,7 +32,7 @@ def last_line(kit: Kit, row: float) -> float:
 def reading_rows(kit: Kit, station: str, walk: int, row: float, counts: Counts) -> Ink:
     """Found and after, each as often as the kit's level is laid down."""
     found, after = ids.found(walk, station), ids.after(walk, station)
-    second = ", 2nd pass" if walk == ids.SECOND else ""
+    second = ordinal(walk)
     both = kit.cross_read is Ways.BOTH
     shown = Counts(counts.unit, counts.values, counts.words, counts.bounds) if both else counts
     last = last_line(kit, row)

@@ -31,7 +31,9 @@ from passport.visits.service.station import (
     WORDS_MM,
     Counts,
     counts_head,
+    lookups_head,
     not_measured,
+    ordinal,
     reading_row,
     ruled,
     small_name,
@@ -125,7 +127,7 @@ def _station(table: Table, bracket: Bracket, beside: str) -> Block:
 
 
 def _rows(bracket: Bracket, walk: int, row: float, head: Counts) -> Ink:
-    name, second = bracket.name, ", 2nd pass" if walk == ids.SECOND else ""
+    name, second = bracket.name, ordinal(walk)
     return (
         reading_row(ids.found(walk, name), f"{name} found{second}", row, head, "found")
         + reading_row(ids.after(walk, name), f"{name} after{second}", row + PITCH, head, "after")
@@ -171,24 +173,26 @@ def described(table: Table) -> str:
     return f"hollow {value} ± {part}"
 
 
-def pass_blocks(table: Table) -> tuple[Block, ...]:
-    """Second pass over the brackets; those with the same look-up share one head."""
-    shown, built = None, []
+def pass_blocks(table: Table, walk: int) -> tuple[Block, ...]:
+    """Further pass over all brackets, on the head of the first; see ``legs.pass_blocks``."""
+    shown, built = None, list[Block]()
     for bracket in table.brackets:
         head = counts(table, bracket)
-        built.append(_again(bracket, head, headed=head != shown))
+        built.append(_again(bracket, walk, head, shown))
         shown = head
     return tuple(built)
 
 
-def _again(bracket: Bracket, head: Counts, *, headed: bool) -> Block:
-    top = WORDS_MM if headed else 0.0
-    row = top + head.head_mm if headed else 0.4
-    height = row + 2 * PITCH + 0.5
-    ink = small_name(bracket, row) + _rows(bracket, ids.SECOND, row, head)
-    if headed:
-        ink += sides_words(0) + counts_head(head).moved(0, top) + _turns_head(bracket, row)
-    return ruled(ink, height).block(f"bracket {bracket.name}, second pass", height)
+def _again(bracket: Bracket, walk: int, head: Counts, shown: Counts | None) -> Block:
+    row = head.head_below(shown)
+    height = row + 2 * PITCH + 0.2
+    ink = small_name(bracket, row) + _rows(bracket, walk, row, head)
+    if shown is None:
+        words = sides_words(0) + counts_head(head).moved(0, WORDS_MM)
+        ink += words + _turns_head(bracket, row)
+    elif shown != head:
+        ink += lookups_head(head).moved(0, 0.4)
+    return ruled(ink, height).block(f"bracket {bracket.name}, pass {walk}", height)
 
 
 def read(answers: Answers, table: Table, walk: int) -> tuple[dict[str, BracketPass], list[Doubt]]:

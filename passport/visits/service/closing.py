@@ -134,7 +134,7 @@ def notes(technicians: Sequence[str]) -> Block:
         ink += tick(field_id, words, x, 0, words)
     high = max(_LEAST_NOTE_MM, _NOTE_MM - PITCH * max(0, _lines(technicians) - 2))
     box = Box(BESIDE, PITCH + 0.4, WIDTH - BESIDE, round(high, 3))
-    return (ink + Ink(fields=(Note(ids.NOTES, "Notes", box),))).block("notes", PITCH + high + 1.6)
+    return (ink + Ink(fields=(Note(ids.NOTES, "Notes", box),))).block("notes", PITCH + high + 1.3)
 
 
 def _kit(table: Table) -> Block:
@@ -152,8 +152,8 @@ def _kit(table: Table) -> Block:
     ink += ending(120.6, 3.4, "bearing") + digits(length, unit)
     if not table.number:  # a spare form knows no kit
         return ink.block("kit", 9.4, keep_with_next=True)
-    own = paragraph(BESIDE, 9.0, WIDTH - BESIDE, own_numbers.said(table))
-    return (ink + own.ink).block("kit", 9.2 + own.height, keep_with_next=True)
+    own = paragraph(BESIDE, 9.4, WIDTH - BESIDE, own_numbers.said(table))
+    return (ink + own.ink).block("kit", 9.5 + own.height, keep_with_next=True)
 
 
 def who(printed_on: date, technicians: Sequence[str]) -> Block:

@@ -25,6 +25,7 @@ from passport.visits.service import (
     rise,
     shots,
 )
+from passport.visits.service.station import ordinal
 
 KIND = "service"
 REVISION = "1"
@@ -74,7 +75,7 @@ def form(
     blocks = (
         *first,
         *closing.blocks(table, printed_on, technicians),
-        *_pass_sheet(table),
+        *_pass_sheet(table, ids.SECOND),
     )
     drawing = draw(table, *HEADER_DRAWING_MM)
     return Form(
@@ -143,28 +144,35 @@ def _turned(visit: Visit | None) -> frozenset[str]:
     return frozenset(nuts | feet)
 
 
-def _pass_sheet(table: Table) -> tuple[Block, ...]:
-    """Second pass over legs and brackets; an unused sheet is not missing."""
-    return (_pass_head(table), *legs.pass_blocks(table), *brackets.pass_blocks(table))
+def with_third_pass(form: Form, table: Table) -> Form:
+    """Add a second pass sheet, as an installation wants."""
+    return replace(form, blocks=(*form.blocks, *_pass_sheet(table, ids.THIRD)))
 
 
-def _pass_head(table: Table) -> Block:
+def _pass_sheet(table: Table, walk: int) -> tuple[Block, ...]:
+    """Further pass over legs and brackets; an unused sheet is not missing."""
+    again = (*legs.pass_blocks(table, walk), *brackets.pass_blocks(table, walk))
+    return (_pass_head(table, walk), *again)
+
+
+def _pass_head(table: Table, walk: int) -> Block:
     head = section("Pass sheet", AGAIN, UNDER)
-    y = head.height - 0.6
-    ink = head.ink + label(0, 5.6, "second pass", SMALL) + brackets.minutes_row(ids.SECOND, y)
+    y, which = head.height - 0.6, {ids.SECOND: "second pass", ids.THIRD: "third pass"}[walk]
+    ink = head.ink + label(0, 5.6, which, SMALL) + brackets.minutes_row(walk, y)
     supports = [leg.name for leg in table.legs if leg.role is Role.SUPPORTING]
-    ink += _supports(supports, y + PITCH)
+    ink += _supports(supports, walk, y + PITCH)
     height = y + PITCH * (1 - (-len(supports) // _ABREAST))
     return ink.block("pass sheet", height, new_page=True, keep_with_next=True)
 
 
-def _supports(names: Sequence[str], row: float) -> Ink:
+def _supports(names: Sequence[str], walk: int, row: float) -> Ink:
     """Supporting legs clear of the floor first, down to touch last, three a line."""
     ink = label(0, row + 2.2, "Supporting legs", SMALL, bold=True) if names else NOTHING
     for index, name in enumerate(names):
         x, y = 30.0 + index % _ABREAST * 46.0, row + index // _ABREAST * PITCH
-        ink += tick(ids.clear(2, name), f"{name} clear, 2nd pass", x, y, f"{name} clear first")
-        ink += tick(ids.touch(2, name), f"{name} touch, 2nd pass", x + 24, y, "touch last")
+        first, last = ids.clear(walk, name), ids.touch(walk, name)
+        ink += tick(first, f"{name} clear{ordinal(walk)}", x, y, f"{name} clear first")
+        ink += tick(last, f"{name} touch{ordinal(walk)}", x + 24, y, "touch last")
     return ink
 
 

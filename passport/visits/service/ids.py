@@ -1,10 +1,12 @@
 """The ids of the service form's fields, each written here and nowhere else.
 
 They are stable: an id keeps its meaning for ever. ``walk`` is the number of a pass, 1 on the main
-form and 2 on its pass sheet.
+form, 2 and 3 on its pass sheets.
 """
 
-FIRST, SECOND = 1, 2
+import re
+
+WALKS = FIRST, SECOND, THIRD = 1, 2, 3
 
 NOTHING_TURNED = "quick.nothing_turned"
 CELSIUS, FAHRENHEIT = "air.celsius", "air.fahrenheit"
@@ -26,8 +28,9 @@ OTHER_BEARING = {"imperial": "kit.bearing.tenth_inch", "metric": "kit.bearing.mi
 
 
 def walk_of(field_id: str) -> int:
-    """Say which pass a field belongs to: 2 only for the pass sheet's."""
-    return SECOND if f".pass{SECOND}." in field_id else FIRST
+    """Say which pass a field belongs to: more than 1 only for a pass sheet's."""
+    named = re.search(r"\.pass(\d)\.", field_id)
+    return int(named[1]) if named else FIRST
 
 
 def found(walk: int, station: str) -> str:

@@ -87,7 +87,7 @@ def missing_pages(layout: Layout, pages_in: Collection[int]) -> tuple[int, ...]:
 
 
 def _passes(answers: Answers, table: Table) -> tuple[tuple[Pass, ...], list[Doubt]]:
-    read = [_pass(answers, table, walk) for walk in (ids.FIRST, ids.SECOND)]
+    read = [_pass(answers, table, walk) for walk in ids.WALKS]
     passes = tuple(one for one, _ in read if one != Pass())
     return passes, [doubt for _, doubts in read for doubt in doubts]
 

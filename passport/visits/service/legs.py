@@ -38,6 +38,7 @@ from passport.visits.service.station import (
     WORDS_MM,
     Counts,
     counts_head,
+    lookups_head,
     not_measured,
     ruled,
     signed_turns,
@@ -183,22 +184,24 @@ def _foot_turns(leg: Leg, walk: int, side: Side, row: float) -> Ink:
     return letter + signed_turns(ids.foot(walk, leg.name, side), name, row, TURNS_LEFT)
 
 
-def pass_blocks(table: Table) -> tuple[Block, ...]:
-    """Second pass over the legs that are turned; legs with the same look-up share one head."""
-    shown, built = None, []
+def pass_blocks(table: Table, walk: int) -> tuple[Block, ...]:
+    """Further pass over the legs that are turned, on the head of the first of them.
+
+    Where a look-up differs from the one above, it is printed again.
+    """
+    shown, built = None, list[Block]()
     for leg in table.adjusted_legs():
         head = counts(table, leg)
-        built.append(_again(leg, head, table.kit, headed=head != shown))
+        built.append(_again(table.kit, leg, walk, (head, shown)))
         shown = head
     return tuple(built)
 
 
-def _again(leg: Leg, head: Counts, kit: Kit, *, headed: bool) -> Block:
-    """One leg of the pass sheet."""
-    walk, name = ids.SECOND, leg.name
-    top = WORDS_MM if headed else 0.0
-    row = top + head.head_mm if headed else 0.4
-    height = row + lines(kit) * PITCH + 0.5
+def _again(kit: Kit, leg: Leg, walk: int, heads_: tuple[Counts, Counts | None]) -> Block:
+    """One leg of a pass sheet, and of its head what differs from the one above."""
+    (head, shown), name = heads_, leg.name
+    row = head.head_below(shown)
+    height = row + lines(kit) * PITCH + 0.2
     tight = tick(ids.locked(walk, name), f"{name} jam nuts tight", 0, last_line(kit, row),
                  "nuts\ntight")  # fmt: skip
     ink = (
@@ -207,13 +210,12 @@ def _again(leg: Leg, head: Counts, kit: Kit, *, headed: bool) -> Block:
         + tight
         + _turns(leg, walk, row)
     )
-    if headed:
-        ink += (
-            sides_words(kit.cross_by, 0)
-            + counts_head(head).moved(0, top)
-            + turns_head(row, _up(leg))
-        )
-    return ruled(ink, height).block(f"leg {name}, second pass", height)
+    if shown is None:
+        words = sides_words(kit.cross_by, 0) + counts_head(head).moved(0, WORDS_MM)
+        ink += words + turns_head(row, _up(leg))
+    elif shown != head:
+        ink += lookups_head(head).moved(0, 0.4)
+    return ruled(ink, height).block(f"leg {name}, pass {walk}", height)
 
 
 def read(answers: Answers, table: Table, walk: int) -> tuple[dict[str, LegPass], list[Doubt]]:

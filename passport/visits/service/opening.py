@@ -106,7 +106,7 @@ def _area(table: Table, look_first: Sequence[str]) -> Block:
         first = _look_first(look_first, WIDTH, most)
         ink += first.ink.moved(0, height + 0.2)
         height += 0.2 + first.height
-    return ink.block("area", height + 0.4)
+    return ink.block("area", height + (0.4 if look_first else 1.2))  # white below the box
 
 
 def shortened(lines: Sequence[str], most: int, width: float = WIDTH - _FIRST) -> str:

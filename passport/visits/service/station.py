@@ -40,6 +40,12 @@ class Counts:
         """Height of the head: counts, look-ups, a little white [mm]."""
         return (1 + self.lines) * LINE + HEAD_GAP
 
+    def head_below(self, shown: "Counts | None") -> float:
+        """Height of what a pass sheet must print of the head below another station's [mm]."""
+        if shown is None:
+            return WORDS_MM + self.head_mm
+        return 0.4 if shown == self else self.lines * LINE + HEAD_GAP + 0.6
+
     def ok(self) -> tuple[int, ...]:
         """List the counts that lie wholly in tolerance."""
         pairs = zip(self.values, self.lookups, strict=False)
@@ -48,12 +54,17 @@ class Counts:
 
 def counts_head(counts: Counts) -> Ink:
     """Print the counts, and under each what it asks for."""
+    return heads(counts.words, LABEL, 0.0) + lookups_head(counts).moved(0, LINE)
+
+
+def lookups_head(counts: Counts) -> Ink:
+    """Print what each count asks for, on columns whose counts stand above already."""
     lookups = (
-        centred(column(index), (1 + line) * LINE, words, COUNT, bold=words == "OK")
+        centred(column(index), line * LINE, words, COUNT, bold=words == "OK")
         for index, lines in enumerate(counts.lookups)
         for line, words in enumerate(lines)
     )
-    return heads(counts.words, LABEL, 0.0) + together(*lookups)
+    return together(*lookups)
 
 
 def reading_row(field_id: str, name: str, row: float, counts: Counts, words: str) -> Ink:
@@ -70,6 +81,11 @@ def _boxes(counts: Counts, row: float, words: str) -> tuple[Option, ...]:
         return boxes
     asked = (" ".join(lines) for lines in counts.lookups)
     return tuple(replace(box, asks=said) for box, said in zip(boxes, asked, strict=True))
+
+
+def ordinal(walk: int) -> str:
+    """Name a pass among others in a list of doubts; nothing for the first."""
+    return {1: "", 2: ", 2nd pass", 3: ", 3rd pass"}[walk]
 
 
 def station_name(table: Table, station: Leg | Bracket, beside: str = "") -> Ink:

@@ -98,7 +98,7 @@ def _tape(units: str, field_id: str, name: str, place: tuple[float, float]) -> I
 
 
 def _way(units: str) -> Block:
-    step = "5 mm" if units == "metric" else "1/4 in"
+    step = "5 mm" if units == "metric" else "1/4 in (.2, .5, .7)"
     head = section("Way in", WAY.format(step=step))
     ink, y = head.ink, head.height
     for place, names in SIZES.items():

@@ -6,6 +6,7 @@ from random import Random
 
 import pytest
 
+from forms.pdf import page_count
 from passport.demo.tour import INVENTED
 from passport.documents.worklist import action_list
 from passport.office import Office, open_store, printing
@@ -17,6 +18,7 @@ from passport.records import ActionResult
 from passport.records.drafts import Decision
 from passport.settings import Settings
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
+from passport.visits.service import ids
 from tests.filled import take_in
 
 
@@ -126,3 +128,44 @@ def test_what_a_form_asked_for_is_kept_as_printed(office, table, visited):
         f"the form asked for: L1 {printed['L1.pass1.found'][3]}; L2 OK; "
         f"B1 {printed['B1.pass1.found'][0]}; B2 {printed['B2.pass1.found'][1]}"
     )
+
+
+def test_installation_brings_a_service_form_with_two_pass_sheets(office, table):
+    printed = printing.print_form(office, "installation", table.number)
+
+    walks = {
+        frozenset(ids.walk_of(field.id) for field in page.fields) for page in printed.along.pages
+    }
+    assert (printed.layout.kind, printed.along.kind) == ("installation", "service")
+    assert {frozenset({2}), frozenset({3})} <= walks
+    assert page_count(printed.pdf) == len(printed.layout.pages) + len(printed.along.pages)
+
+
+def test_third_pass_is_read_as_one_more_walk(office, table):
+    printed = printing.print_form(office, "installation", table.number)
+    rows = printing.PrintedForm(printed.pdf, printed.along)
+    walks = tuple(
+        Pass(legs={"L1": LegPass(Count(n), 0, n, Count(n - 1), jam_nut_locked=True)})
+        for n in (3, 2, 1)
+    )
+    take_in(office, rows, visit(table, rows, date(2026, 3, 2), passes=walks))
+
+    (only,) = visits_of(office, table)
+    assert [one.legs["L1"].turns_right for one in only.passes] == [3, 2, 1]
+
+
+def test_sheet_of_a_pass_that_was_not_made_is_not_missing(office, table):
+    printed = printing.print_form(office, "installation", table.number)
+    rows = printing.PrintedForm(printed.pdf, printed.along)
+    main = tuple(range(1, len(rows.layout.pages) - 1))
+    take_in(office, rows, visit(table, rows, date(2026, 3, 2)), pages=main)
+
+    assert office.store.form(rows.layout.form).missing == ()
+
+
+def test_printing_a_passport_stands_in_the_records(office, table, clock):
+    printing.print_passport(office, table.number)
+    clock.at = datetime(2026, 5, 4, 9, tzinfo=UTC)
+    printing.print_passport(office, table.number, fold=printing.Fold.BOOKLET)
+
+    assert office.store.table(table.number).passports == (date(2026, 3, 2), date(2026, 5, 4))

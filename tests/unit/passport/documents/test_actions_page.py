@@ -88,3 +88,20 @@ def test_next_form_names_an_end_and_what_was_noted_of_the_surface():
         "turn planned: end A",
         "surface: dent or crack noted",
     )
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_all_turns_of_the_longest_table_are_one_page(story, paper):
+    """Three legs and eight brackets to turn, and what goes with them: seventeen actions."""
+    by_letter = {move.station[0]: move for move in reversed(story.advice.moves)}
+    moves = tuple(
+        replace(by_letter[name[0]], station=name)
+        for name in ("L1", "L3", "L5", *(f"B{n}" for n in range(1, 9)))
+    )
+    decided = tuple(replace(state, verdict=Verdict.IN) for state in story.advice.state)
+    advice = replace(story.advice, moves=moves, state=decided)
+
+    (page,) = pages(actions_pdf(replace(story, advice=advice), paper, CLOCK))
+    assert page.count("3 quarters of a turn") == 11
+    assert page.count("If 1 or 2 cards pass") == 8
+    assert page.count("0.51 mm is asked for.") == 8

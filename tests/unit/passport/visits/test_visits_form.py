@@ -203,34 +203,6 @@ def test_two_leg_table_prints_why_there_is_no_rise(short_table):
     assert "the table stands on two legs, and raising an end then only tilts" in words(form)
 
 
-@pytest.mark.parametrize(
-    ("name", "caution"),
-    [
-        ("area", "Close the area first: children, guests and pets out until"),
-        ("area", "No tools, sprays or screws left lying."),
-        ("legs head", "Under the table only when it stands on all its legs, frame joined, nobody"),
-        ("legs head", "eye protection, light, mind the head"),
-        ("legs head", "Raise a foot only while both feet of the leg bear, fingers out of the gap"),
-        ("legs head", "jack only as its maker says"),
-        ("legs head", "Aid or helper missing: stop."),
-        ("legs head", "Never more than ONE quarter turn a foot at a time, alternating."),
-        ("brackets head", "Under the table only when it stands on all its legs, frame joined"),
-        ("rise", "weight hung low and away from feet, nobody in line with it, eye protection"),
-        ("rise", "below eye height, class as on its label, don’t look into the beam"),
-        ("shots", "Nobody at the far end with hands on the board or in the gutter"),
-        ("surface", "the label and the safety data sheet decide. Air the room; no flame, pilot"),
-        ("surface", "heater, hot lamp or smoking; not near food or people. Cover the floor"),
-        ("surface", "very slippery. Don’t breathe wax dust. Cans away from heat and children."),
-        ("changed", "crew and aids come from the employer’s lifting assessment; nobody under it"),
-        ("changed", "mains and fixed lights (a licensed electrician). Unplug before moving wires"),
-        ("notes", "Unsafe: close the table, tell the customer now; the office telephones today."),
-        ("pass sheet", "under the table only when it stands on all its legs, nobody leaning"),
-    ],
-)
-def test_caution_stands_in_the_block_of_its_step(long_table, name, caution):
-    assert caution in " ".join(text.text for text in block(drawn(long_table), name).texts)
-
-
 def test_form_never_says_safe(long_table, short_table):
     for table in (long_table, short_table):
         said = words(drawn(table)).lower().replace("unsafe", "").replace("safety data sheet", "")

@@ -61,30 +61,6 @@ def test_stages_come_in_the_order_of_the_work(desk):
     assert names == [f"stage {stage.key}" for stage in stages_of(desk.context.table)]
 
 
-@pytest.mark.parametrize(
-    ("stage", "caution"),
-    [
-        ("area", "Children, guests and pets stay out until the table stands on all its legs."),
-        ("legs", "Turning a frame is a team lift; crew and aids come from the employer’s lifting"),
-        ("legs", "A half frame on its legs tips: prop it until joined."),
-        ("wires", "Unplug before laying or moving wires; none where a nut, foot or edge can crush"),
-        ("wires", "Mains and fixed lights: a licensed electrician. Overhead: ladder on firm floor"),
-        ("first_level", "only while both feet of the leg bear, fingers out of the gap; jack only"),
-        ("brackets", "Under the table only when it stands on all its legs, frame joined, nobody"),
-        ("board", "Nobody lies, sits or reaches under a board that is held by people or not yet"),
-        ("board", "no hand between board and frame; never held up with legs or back. Aid or"),
-        ("hollow", "eye protection, light, mind the head."),
-        ("rise", "Taut line: weight hung low and away from feet, nobody in line with it"),
-        ("supports", "Under the table only when it stands on all its legs"),
-        ("trial", "Air the room; no flame, pilot light, heater, hot lamp or smoking"),
-        ("surface", "the label and the safety data sheet decide."),
-        ("hand_over", "Never lift, move, jack or lean on the table, never undo a nut or foot"),
-    ],
-)
-def test_caution_stands_at_the_gate_of_its_step(desk, stage, caution):
-    assert caution in desk.said(f"stage {stage}")
-
-
 def test_calls_stand_on_a_card_to_pin_up(desk):
     assert all(
         word in desk.said("calls") for word in ("READY", "LIFT", "DOWN", "HANDS OUT", "STOP")

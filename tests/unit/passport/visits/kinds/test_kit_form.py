@@ -106,10 +106,6 @@ def test_bound_and_crossed_feelers_are_doubted(desk):
     }
 
 
-def test_caution_stands_in_the_block_of_its_step(desk):
-    assert "Feelers and edges cut: draw a feeler" in desk.said("edge")
-
-
 def test_check_tells_its_numbers_with_intervals(desk_of, invented):
     desk = desk_of("kit", invented("long", units="metric"))
     check = KitCheck(

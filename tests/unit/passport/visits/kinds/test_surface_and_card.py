@@ -78,40 +78,6 @@ def test_card_without_marks_but_the_day_has_no_doubts(card):
     assert card.whys(DATED) == {}
 
 
-@pytest.mark.parametrize(
-    ("block", "caution"),
-    [
-        ("area", "Close the area first: children, guests and pets out until"),
-        ("area", "Nothing is turned on this visit: no nut, no foot."),
-        ("glide", "Nobody at the far end with hands on the board or in the gutter."),
-        ("surface", "the label and the safety data sheet decide. Air the room; no flame, pilot"),
-        ("surface", "very slippery. Don’t breathe wax dust. Cans away from heat and children."),
-        ("used", "as printed there: name, batch and hazard statements. Container without a"),
-        ("notes", "Unsafe: close the table, tell the customer now; the office telephones today."),
-    ],
-)
-def test_caution_of_surface_care_stands_in_the_block_of_its_step(surface, block, caution):
-    assert caution in surface.said(block)
-
-
-@pytest.mark.parametrize(
-    ("block", "caution"),
-    [
-        ("stop", "a wire is bare: stop playing, keep everybody off it and call, telephone 555-"),
-        ("stop", "Never lift, move, jack or lean on the table; never undo a nut or foot."),
-        ("stop", "No climbing, sitting or crawling under it, above all by children."),
-        ("drift", "Nobody at the far end with hands on the board or in the gutter."),
-        ("photo", "What happens with the photo: a computer at the office reads the marks"),
-        ("photo", "No names, no people, no signature: leave them out of writing and picture."),
-        ("care", "Sweep the wax up from the floor: very slippery."),
-        ("care", "Sprays and wax locked away from children and heat."),
-        ("care", "Fingers off its end and the gutter during play."),
-    ],
-)
-def test_caution_of_the_card_stands_in_the_block_of_its_step(card, block, caution):
-    assert caution in card.said(block)
-
-
 def test_card_without_an_office_telephone_says_call_the_office(desk_of, long_table):
     desk = desk_of("card", replace(long_table, office_phone=None))
 

@@ -75,22 +75,6 @@ def test_half_measured_place_is_doubted_and_left_out(desk):
     assert desk.read(written).places == {}
 
 
-@pytest.mark.parametrize(
-    ("block", "caution"),
-    [
-        ("way in", "Never carry a trial piece alone."),
-        ("floor", "Don’t look into the beam or its reflection, below eye height, class as on its"),
-        ("floor", "A qualified person decides on the load before delivery; until then nothing is"),
-        ("sockets", "Mains and fixed lights: a licensed electrician only."),
-        ("help", "Crew and aids come from the employer’s lifting assessment; guests and"),
-        ("help", "Aid or helper missing: stop."),
-        ("notes", "Unsafe: close the table, tell the customer now; the office telephones today."),
-    ],
-)
-def test_caution_stands_in_the_block_of_its_step(desk, block, caution):
-    assert caution in desk.said(block)
-
-
 def told(desk, **found):
     record = Survey(form="F", kind="survey", table="T", units="metric", **found)
     return desk.kind.tell(desk.context.table, record)
@@ -130,9 +114,7 @@ def test_tightest_spot_is_named_first_with_its_interval(metric):
 def test_floor_says_how_far_feet_must_differ_with_the_tape(metric):
     lines = told(metric, below_mm={("L1", "left"): 0.0, ("L5", "right"): 14.0})
 
-    assert lines[1] == (
-        "floor: feet must differ by 14 mm ± 10 mm; compare with the thread they have left"
-    )
+    assert lines[1] == ("floor: feet must differ by 14 mm ± 10 mm; their threads have 38 mm left")
 
 
 def test_weights_and_published_lifting_say_where_the_method_does_not_apply(metric):
@@ -152,3 +134,20 @@ def test_weights_and_published_lifting_say_where_the_method_does_not_apply(metri
     )
     assert lines[5] == "help named: 4 people"
     assert not any("safe" in line.lower() for line in lines)
+
+
+def test_survey_tells_what_to_bring_and_leaves_out_what_is_there(metric):
+    lines = told(
+        metric,
+        places={Place.LANDING: (900.0, 1200.0, 2000.0, 2300.0)},
+        floor="carpet",
+        aids=frozenset({"trolley"}),
+        air_humidity_pct=45.0,
+        below_mm={("L1", "left"): 0.0, ("L5", "right"): 60.0},
+    )
+
+    assert lines[-1] == (
+        "bring: covers for floor, edges and rails; lifting straps; blocks, spacers; powered stair "
+        "aid; shims of hard wood or steel for the feet; pads that spread a foot’s load, felt or "
+        "cups"
+    )
