@@ -9,7 +9,7 @@ from forms.form import HEADER_DRAWING_MM, Form, Stroke, Text
 from forms.marks import CODE_CORNER, MODULE, QUIET
 from forms.numbers import FormNumber
 from forms.paper import HEADER_BOTTOM, INSET, MARGIN, MARK, RIM, Paper
-from forms.typeface import line_mm, wrap
+from forms.typeface import line_mm, width_mm, wrap
 
 BAR_MM = 100.0
 _CODE_SIDE = 21 * MODULE  # [mm] version 1
@@ -19,6 +19,7 @@ _STRIP_TOP = 9.0  # [mm] between the corner's fiducial and the middle's
 _LINES_TOP = 20.0
 _HEADER_SIZES = 7.5, 7.0  # [pt] as a rule, and for long names
 _LIGHT = 0.55
+_NUMBER_ROOM = _TEXT_LEFT - 10.5  # [mm] for the copy's number under its code
 
 
 @dataclass(frozen=True)
@@ -124,8 +125,12 @@ def _stacked(lines: Sequence[str], area: Box, size: float, place: str) -> list[T
 def _names(leaf: Leaf) -> tuple[Text, Text]:
     under = CODE_CORNER[1] + _CODE_SIDE + QUIET * MODULE
     middle = CODE_CORNER[0] + _CODE_SIDE / 2
+    number, usual = str(leaf.number), width_mm(str(leaf.number), 9, bold=True)
+    size = 9 if usual <= _NUMBER_ROOM else 8  # the widest numbers
+    wide = usual * size / 9
+    middle = min(middle, _TEXT_LEFT - 0.5 - wide / 2)  # the header's lines may reach down beside it
     return (
-        Text(middle, under - 0.6, str(leaf.number), 9, bold=True, align="center"),
+        Text(middle, under - 0.6, number, size, bold=True, align="center"),
         Text(leaf.paper.width - INSET - 1, _STRIP_TOP, leaf.name, 11.5, bold=True, align="right"),
     )
 

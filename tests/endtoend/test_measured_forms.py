@@ -32,6 +32,7 @@ MARGIN = 8.0  # [mm] what printers reach
 LINE = 0.1  # [mm] thinnest line
 READABLE, COUNTED = 7.0, 9.0  # [pt] all text; counts and turns
 COUNT = re.compile(r"[+−-]?\d+[+*]?|OK")
+WIDEST = FormNumber.new(lambda bits: int("11100" * 10, 2) % (1 << bits))  # W ten times
 STATED = {  # each pair of table, units and paper stands in the default run; the rest is long
     ("long", "imperial", Paper.LETTER),
     ("long", "metric", Paper.A4),
@@ -61,7 +62,7 @@ def placed(kind: str, table: Table, paper: Paper, technicians: int = 3) -> Place
         technicians=[f"Invented Longername the {n}th" for n in range(technicians)],
         look_first=OPEN,
     )
-    return place(form, paper, FormNumber.new())
+    return place(form, paper, WIDEST)
 
 
 def faults_of(form: Placed) -> list[str]:
