@@ -10,6 +10,7 @@ from passport.records.form_state import FormRecord, FormState
 
 TOO_LONG_DAYS = 21  # out for longer than this is asked after; common practice, no source
 _OPEN = (FormState.PRINTED, FormState.PARTLY_IN, FormState.IN)
+_DONE = (FormState.SETTLED, FormState.CLOSED)
 
 
 @dataclass(frozen=True)
@@ -33,7 +34,13 @@ class Round:
     """The forms that were printed on one day."""
 
     on: date | None
-    forms: tuple[FormOut, ...]
+    forms: tuple[FormOut, ...]  # not settled yet
+    done: int = 0  # settled, or closed by a person
+
+    @property
+    def printed(self) -> int:
+        """How many forms were printed on its day."""
+        return len(self.forms) + self.done
 
     def count(self, state: FormState) -> int:
         """How many of its forms stand there."""
@@ -71,7 +78,9 @@ def rounds(office: Office) -> tuple[Round, ...]:
     ]
     found.sort(key=lambda one: (_day(one), one.name, one.form.number), reverse=True)
     by_day = groupby(found, key=lambda one: one.form.printed_on)
-    return tuple(Round(on, tuple(reversed(list(forms)))) for on, forms in by_day)
+    listed = [(on, tuple(reversed(list(forms)))) for on, forms in by_day]
+    done = office.store.printed_on({on for on, _ in listed if on}, *_DONE)
+    return tuple(Round(on, forms, done.get(on, 0)) for on, forms in listed)
 
 
 def _whose(table: TableRow | None) -> tuple[str, str]:

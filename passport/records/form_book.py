@@ -1,6 +1,6 @@
 """The forms of the store: printed, brought in, closed, bound; what each has come to."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any, NamedTuple
 
@@ -127,6 +127,15 @@ class FormBook(TableBook):
         """All forms in any of these states (in any state when none is named), oldest first."""
         wanted = [state.value for state in states or FormState]
         return self._forms(forms.c.state.in_(wanted))
+
+    def printed_on(self, days: Collection[date], *states: FormState) -> Mapping[date | None, int]:
+        """Count the forms that were printed on some days and stand in any of these states."""
+        mine = forms.c.printed_on.in_([day.isoformat() for day in days])
+        stand = forms.c.state.in_([state.value for state in states])
+        query = sa.select(forms.c.printed_on, sa.func.count()).where(mine & stand)
+        with self._reading() as connection:
+            rows = connection.execute(query.group_by(forms.c.printed_on)).all()
+        return {date.fromisoformat(day): count for day, count in rows}
 
     def forms_of(self, table: str) -> tuple[FormRecord, ...]:
         """All forms of a table, oldest first."""

@@ -110,6 +110,7 @@ forms = sa.Table(
     sa.Column("printed_on", sa.Text),
     sa.Column("first_event", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
     sa.Column("changed", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
+    sa.Index("forms_rounds", "printed_on", "state"),
     sqlite_strict=True,
 )
 

@@ -242,5 +242,6 @@ CREATE INDEX ix_forms_state ON forms (state);
 CREATE INDEX ix_tellings_table_number ON tellings (table_number);
 CREATE INDEX ix_outlooks_reckoned_on ON outlooks (reckoned_on);
 CREATE INDEX tables_named ON tables (name, site);
+CREATE INDEX forms_rounds ON forms (printed_on, state);
 CREATE INDEX outlooks_waiting ON outlooks (rank, due_on, table_number) WHERE waits > 0;
 COMMIT;

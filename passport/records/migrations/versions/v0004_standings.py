@@ -18,6 +18,7 @@ def upgrade() -> None:
         sa.Column("body", sa.LargeBinary, nullable=False),
         sqlite_strict=True,
     )
+    op.create_index("forms_rounds", "forms", ["printed_on", "state"])
     op.add_column("outlooks", sa.Column("waits", sa.Integer))
     op.create_index(
         "outlooks_waiting",

@@ -133,6 +133,14 @@ def without_page_2(busy: Office, hall: Hall) -> None:
     busy.store.set_aside(hall.form, of, why, busy.now())
 
 
+def test_a_form_that_is_closed_counts_as_done_in_its_round(busy: Office, hall: Hall):
+    busy.store.close_form(hall.form, Decision("ann", "left behind"), busy.now())
+
+    assert [(one.done, one.printed, one.pages_in, one.pages) for one in rounds(busy)] == [
+        (1, 2, 0, 1)
+    ]
+
+
 def test_each_round_has_its_totals_and_names_the_missing_pages(
     clerk: Visitor, busy: Office, hall: Hall
 ):
@@ -142,11 +150,11 @@ def test_each_round_has_its_totals_and_names_the_missing_pages(
 
     assert "<b>2</b> of 3</dd>" in whole
     assert sums(whole) == {
-        **{"Pages in": 2, "Missing": 1, "Forms out": 1},
+        **{"Forms done": 0, "Pages of the others in": 2, "Missing": 1, "Forms out": 1},
         **{"Incomplete": 0, "All in, with doubts": 1},
     }
     assert sums(half) == {
-        **{"Pages in": 1, "Missing": 2, "Forms out": 1},
+        **{"Forms done": 0, "Pages of the others in": 1, "Missing": 2, "Forms out": 1},
         **{"Incomplete": 1, "All in, with doubts": 0},
     }
     assert (">page 1</td>" in whole, ">page 2</td>" in half) == (True, True)
