@@ -67,12 +67,13 @@ def history(bench: Bench, number: str, as_json: bool) -> None:
     table = registering.table(bench.office, number)
     visits, others = all_visits_of(bench.office, table), beside(bench.office, table)
     kept = bench.office.store.table(table.number)
-    moves, passports = kept.moves, [day.isoformat() for day in kept.passports]
+    moves = kept.moves
+    prints = [{"paper": one.paper.value, "on": one.on.isoformat()} for one in kept.prints]
     asked = forms_told(bench.office, table, visits)
     if as_json:
         moved = [{"on": one.on.isoformat(), "site": one.site, "why": one.why} for one in moves]
         listed = _history_json(table, visits, others, asked)
-        show_json({**listed, "moves": moved, "passports": passports})
+        show_json({**listed, "moves": moved, "prints": prints})
         return
     if not visits:
         click.echo("No visit yet.")
@@ -84,8 +85,8 @@ def history(bench: Bench, number: str, as_json: bool) -> None:
     for move in moves:
         place = move.site or "a place that was removed from the records"
         click.echo(f"{move.on.isoformat()}  moved to {place}: {move.why}")
-    for printed in passports:
-        click.echo(f"{printed}  passport printed")
+    for paper in prints:
+        click.echo(f"{paper['on']}  {paper['paper']} printed")
 
 
 def _history_json(

@@ -24,6 +24,7 @@ from passport.office import Office
 from passport.office.acting import incomplete, still_open
 from passport.office.history import code_text, phone, story, visits_of
 from passport.office.registering import table as find_table
+from passport.records import TablePaper
 from passport.table import Table
 from passport.visits import KINDS, installation, service, spare
 from passport.visits.kind import NOTHING_OPEN
@@ -139,7 +140,10 @@ class Fold(Enum):
     BOOKLET = "booklet"
 
 
-_PASSPORTS = {Fold.FLAT: passport_pdf, Fold.BOOKLET: booklet_pdf}
+_PASSPORTS = {
+    Fold.FLAT: (passport_pdf, TablePaper.PASSPORT),
+    Fold.BOOKLET: (booklet_pdf, TablePaper.BOOKLET),
+}
 
 
 def print_passport(
@@ -156,13 +160,18 @@ def print_passport(
     visit is marked.
     """
     told = story(office, number, since)
-    pdf = _PASSPORTS[fold](told, paper or office.paper, office.now())
-    office.store.passport_printed(told.table.number, office.today, office.now())
+    draw, named = _PASSPORTS[fold]
+    return _kept(office, told.table, named, draw(told, paper or office.paper, office.now()))
+
+
+def _kept(office: Office, table: Table, paper: TablePaper, pdf: bytes) -> bytes:
+    """Remember that a paper was printed."""
+    office.store.paper_printed(table.number, paper, office.today, office.now())
     return pdf
 
 
 def print_actions(office: Office, number: str, paper: Paper | None = None) -> bytes:
-    """Print a table's next actions.
+    """Print a table's next actions, and remember that they were printed.
 
     Raises
     ------
@@ -171,20 +180,26 @@ def print_actions(office: Office, number: str, paper: Paper | None = None) -> by
     """
     for form in incomplete(office, find_table(office, number).number):
         raise FormIncomplete(form.number, form.missing)
-    return actions_pdf(story(office, number), paper or office.paper, office.now())
+    told = story(office, number)
+    pdf = actions_pdf(told, paper or office.paper, office.now())
+    return _kept(office, told.table, TablePaper.ACTIONS, pdf)
 
 
 def print_handover(office: Office, number: str, paper: Paper | None = None) -> bytes:
-    """Print the hand-over sheet for the people at a table."""
-    return handover_pdf(story(office, number), paper or office.paper, office.now())
+    """Print the hand-over sheet for the people at a table, and remember that it was printed."""
+    told = story(office, number)
+    pdf = handover_pdf(told, paper or office.paper, office.now())
+    return _kept(office, told.table, TablePaper.HANDOVER, pdf)
 
 
 def print_label(
     office: Office, number: str, sheet: LabelSheet | None = None, start: int = 1
 ) -> bytes:
-    """Print a table's label on a label sheet."""
-    label = _label(office, find_table(office, number))
-    return label_pdf((label,), sheet or PAPER_LABELS[office.paper], office.now(), start=start)
+    """Print a table's label on a label sheet, and remember that it was printed."""
+    table = find_table(office, number)
+    labels, size = (_label(office, table),), sheet or PAPER_LABELS[office.paper]
+    pdf = label_pdf(labels, size, office.now(), start=start)
+    return _kept(office, table, TablePaper.LABEL, pdf)
 
 
 def care_pages(office: Office, folder: Path) -> Written:

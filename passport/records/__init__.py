@@ -15,7 +15,14 @@ from passport.records.intake import Outcome
 from passport.records.ledger import Head, Verified
 from passport.records.store import Store
 from passport.records.table_book import Outlook, TableRow
-from passport.records.table_state import ActionResult, ClosedAction, Move, TableRecord
+from passport.records.table_state import (
+    ActionResult,
+    ClosedAction,
+    Move,
+    Print,
+    TablePaper,
+    TableRecord,
+)
 
 __all__ = [
     "ActionResult",
@@ -37,8 +44,10 @@ __all__ = [
     "Outlook",
     "PagePhoto",
     "Photos",
+    "Print",
     "Private",
     "Store",
+    "TablePaper",
     "TableRecord",
     "TableRow",
     "Verified",

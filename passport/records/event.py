@@ -25,7 +25,7 @@ class EventKind(StrEnum):
     CARE_TOKEN_ISSUED = "care token issued"
     CONTACT_GIVEN = "contact given"
     TABLE_MOVED = "table moved"  # to another place
-    PASSPORT_PRINTED = "passport printed"
+    PAPER_PRINTED = "paper printed"  # for a table, but for its forms
     TABLE_FORGOTTEN = "table forgotten"  # personal texts of a table removed
     FORM_FORGOTTEN = "form forgotten"  # personal texts, cut-outs and photos of a form removed
 
@@ -37,7 +37,7 @@ TABLE_KINDS = frozenset(
         EventKind.CARE_TOKEN_ISSUED,
         EventKind.CONTACT_GIVEN,
         EventKind.TABLE_MOVED,
-        EventKind.PASSPORT_PRINTED,
+        EventKind.PAPER_PRINTED,
         EventKind.TABLE_FORGOTTEN,
     }
 )

@@ -13,7 +13,7 @@ import sqlalchemy as sa
 
 from passport.records.canonical import canonical, reading_json
 from passport.records.errors import FormExists, FormUnknown, TableUnknown
-from passport.records.event import FORM_KINDS, LAYOUT_KINDS, Event
+from passport.records.event import FORM_KINDS, LAYOUT_KINDS, Event, EventKind
 from passport.records.form_state import FormRecord, form_record
 from passport.records.ledger import events_of, history_of
 from passport.records.schema import (
@@ -48,7 +48,8 @@ def refresh(connection: sa.Connection, event: Event) -> None:
             _make_stale(connection, str(table), event.seq)
     else:
         _write_table(connection, event.subject, table_record(history))
-        _make_stale(connection, event.subject, event.seq)
+        if event.kind is not EventKind.PAPER_PRINTED or not _reckoned(connection, event.subject):
+            _make_stale(connection, event.subject, event.seq)
 
 
 def rebuild(connection: sa.Connection) -> None:
@@ -159,6 +160,12 @@ def searchable(text: str) -> str:
     """
     apart = unicodedata.normalize("NFKD", text.replace("\x00", " ").casefold())
     return "".join(symbol for symbol in apart if not unicodedata.combining(symbol))
+
+
+def _reckoned(connection: sa.Connection, table: str) -> bool:
+    """Whether the office was asked to reckon a table before; a print changes nothing of that."""
+    mine = sa.select(outlooks.c.table_number).where(outlooks.c.table_number == table)
+    return connection.execute(mine).first() is not None
 
 
 def _make_stale(connection: sa.Connection, table: str, seq: int) -> None:

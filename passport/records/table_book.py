@@ -19,7 +19,7 @@ from passport.records.event import TABLE_KINDS, Event, EventKind
 from passport.records.ledger import Draft
 from passport.records.projection import searchable
 from passport.records.schema import care_tokens, forms, outlooks, standings, tables
-from passport.records.table_state import ActionResult, TableRecord, table_record
+from passport.records.table_state import ActionResult, TablePaper, TableRecord, table_record
 
 
 @dataclass(frozen=True)
@@ -116,11 +116,11 @@ class TableBook(Book):
         self.append(EventKind.TABLE_MOVED, table, body, at)
         return self.table(table)
 
-    def passport_printed(self, table: str, on: date, at: datetime) -> TableRecord:
-        """Say that a table's passport was printed, flat or as a booklet."""
+    def paper_printed(self, table: str, paper: TablePaper, on: date, at: datetime) -> None:
+        """Say that a paper was printed for a table."""
         self.table(table)
-        self.append(EventKind.PASSPORT_PRINTED, table, {"on": on.isoformat()}, at)
-        return self.table(table)
+        body = {"paper": paper.value, "on": on.isoformat()}
+        self.append(EventKind.PAPER_PRINTED, table, body, at)
 
     def issue_care_token(self, table: str, token: str, at: datetime) -> None:
         """Give a table its care token, or another one in place of the old.

@@ -1,4 +1,4 @@
-"""What the events of one table add up to: description, moves, passports, contact. Pure."""
+"""What the events of one table add up to: description, moves, papers, contact. Pure."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -32,6 +32,24 @@ class ClosedAction:
     seq: int
 
 
+class TablePaper(StrEnum):
+    """A paper that is printed for a table; forms stand in the records by themselves."""
+
+    PASSPORT = "passport"
+    BOOKLET = "passport as a booklet"
+    HANDOVER = "hand-over sheet"
+    LABEL = "label"
+    ACTIONS = "next actions"
+
+
+@dataclass(frozen=True)
+class Print:
+    """One printing of a table's paper."""
+
+    paper: TablePaper
+    on: date
+
+
 @dataclass(frozen=True)
 class Move:
     """One move of a table to another place. What was removed later is None."""
@@ -61,7 +79,7 @@ class TableRecord:
     closed_actions: tuple[ClosedAction, ...] = ()
     contact: Contact | None = None  # None before one was given and after it was removed
     moves: tuple[Move, ...] = ()  # oldest first
-    passports: tuple[date, ...] = ()  # days on which its passport was printed, oldest first
+    prints: tuple[Print, ...] = ()  # of its papers but its forms, oldest first
 
     @property
     def here_since(self) -> date | None:
@@ -88,12 +106,12 @@ def table_record(events: Sequence[Event]) -> TableRecord | None:
         closed_actions=_closed(events),
         contact=_contact(events),
         moves=moves,
-        passports=tuple(
-            date.fromisoformat(event.body["on"])
-            for event in events
-            if event.kind is EventKind.PASSPORT_PRINTED
-        ),
+        prints=tuple(_print(event) for event in events if event.kind is EventKind.PAPER_PRINTED),
     )
+
+
+def _print(event: Event) -> Print:
+    return Print(TablePaper(event.body["paper"]), date.fromisoformat(event.body["on"]))
 
 
 def _move(event: Event) -> Move:

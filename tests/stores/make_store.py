@@ -15,7 +15,7 @@ from pathlib import Path
 
 from forms.field import Box, Choice, Digits, Expectation, Note, Option, Scale, Tick
 from forms.layout import Code, Layout, Mark, Page
-from passport.records import ActionResult, Contact, Decision, Store
+from passport.records import ActionResult, Contact, Decision, Store, TablePaper
 from passport.records.schema import HEAD_REVISION
 from scan.reading import PageReading, PhotoReading, Reading, Status, Why
 
@@ -99,6 +99,7 @@ def fill(store: Store) -> None:
     store.print_form(layout("PR01", SHORT), date(2026, 11, 24), next(now))
     fill_forgotten(store, now)
     store.move(LONG, "Mill Hall", date(2026, 11, 25), Decision("A. Clerk", "sold"), next(now))
+    store.paper_printed(LONG, TablePaper.PASSPORT, date(2026, 11, 25), next(now))
 
 
 def fill_tables(store: Store, now: Iterator[datetime]) -> None:

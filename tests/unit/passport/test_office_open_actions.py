@@ -11,6 +11,7 @@ from passport.demo.tour import INVENTED
 from passport.documents.worklist import action_list
 from passport.office import Office, open_store, printing
 from passport.office.acting import WAITING, still_open
+from passport.office.due import due_list
 from passport.office.history import story, visits_of
 from passport.office.registering import register
 from passport.office.told import forms_told
@@ -163,9 +164,26 @@ def test_sheet_of_a_pass_that_was_not_made_is_not_missing(office, table):
     assert office.store.form(rows.layout.form).missing == ()
 
 
-def test_printing_a_passport_stands_in_the_records(office, table, clock):
+def test_every_print_of_a_table_stands_in_the_records(office, table, clock):
     printing.print_passport(office, table.number)
+    printing.print_label(office, table.number)
     clock.at = datetime(2026, 5, 4, 9, tzinfo=UTC)
     printing.print_passport(office, table.number, fold=printing.Fold.BOOKLET)
+    printing.print_actions(office, table.number)
+    printing.print_handover(office, table.number)
 
-    assert office.store.table(table.number).passports == (date(2026, 3, 2), date(2026, 5, 4))
+    assert [(str(one.paper), one.on) for one in office.store.table(table.number).prints] == [
+        ("passport", date(2026, 3, 2)),
+        ("label", date(2026, 3, 2)),
+        ("passport as a booklet", date(2026, 5, 4)),
+        ("next actions", date(2026, 5, 4)),
+        ("hand-over sheet", date(2026, 5, 4)),
+    ]
+
+
+def test_a_print_has_nothing_reckoned_anew(office, table):
+    due_list(office)
+    waiting = office.store.to_reckon()
+    printing.print_label(office, table.number)
+
+    assert (waiting, office.store.to_reckon()) == ({}, {})
