@@ -30,10 +30,14 @@ class Sitting:
 def written_pages(
     printed: PrintedForm, answers: Mapping[str, Value], hand: Hand
 ) -> dict[Page, Picture]:
-    """Fill the pages that get an answer; an unused pass sheet stays with the technician."""
-    pictures = print_pages(printed.pdf)
+    """Fill the pages that get an answer; an unused pass sheet stays with the technician.
+
+    A form that was printed along lies behind them and is not filled.
+    """
+    pages = printed.layout.pages
+    pictures = print_pages(printed.pdf)[: len(pages)]
     filled = {}
-    for page, picture in zip(printed.layout.pages, pictures, strict=True):
+    for page, picture in zip(pages, pictures, strict=True):
         mine = {one.id: answers[one.id] for one in page.fields if answers.get(one.id) is not None}
         if mine:
             filled[page] = fill(picture, page, mine, hand)  # type: ignore[arg-type]
