@@ -46,7 +46,7 @@ ROUNDS = 8  # of the stand-ins; twice as many move no mean by a hundredth of its
 _DAMPING = 0.8
 _SETTLED = 1e-3  # standard deviations
 CONTRADICTION = 1e-4  # a count less likely than this is no chance
-SURPRISE = 0.01
+SURPRISE = 0.01  # a count less likely than this is kept with the visit
 
 
 @dataclass(frozen=True)
