@@ -12,17 +12,19 @@ SHEETS, BY_DEFAULT = 240, 8
 NAMES = [grade.name for grade in GRADES]
 
 
-def open_(name, why):
-    """Mark what does not hold yet; it may hold on some sheets."""
-    return pytest.param(name, marks=pytest.mark.xfail(strict=False, reason=why))
+FAINT = "of 5,844 marks 4 were misread silently: much fainter than the others of their page"
+NUMBER = "of 384 numbers said sure or empty 2 were wrong: one written over, one in skipping ink"
 
 
-FAINT = "of 6,778 marks 7 were misread silently: much fainter than the others of their page"
-NUMBER = "of 363 numbers said sure or empty 5 were wrong: 4 of them written over or struck out"
-PUNCHED = "a hole through one square and a staple through another: page given up"
-MARKS = [open_(name, FAINT) for name in NAMES]
-NUMBERS = [open_(name, NUMBER) for name in NAMES]
-PAGES = [NAMES[0], open_(NAMES[1], PUNCHED), NAMES[2]]
+@pytest.fixture
+def but_in_full(request):
+    """Mark what does not hold yet on hundreds of sheets; on the handful by default it must."""
+
+    def mark(why):
+        if request.config.getoption("--whole"):
+            request.applymarker(pytest.mark.xfail(strict=False, reason=why))
+
+    return mark
 
 
 @pytest.fixture(scope="module")
@@ -36,17 +38,21 @@ def test_everything_is_told(sheets, show):
     tell(sheets, show)
 
 
-@pytest.mark.parametrize("grade", MARKS)
-def test_no_mark_is_misread_silently(sheets, grade):
+@pytest.mark.parametrize("grade", NAMES)
+def test_no_mark_is_misread_silently(sheets, grade, but_in_full):
+    but_in_full(FAINT)
+
     assert count(sheets, grade, "mark").silent == 0
 
 
-@pytest.mark.parametrize("grade", NUMBERS)
-def test_no_number_is_misread_silently(sheets, grade):
+@pytest.mark.parametrize("grade", NAMES)
+def test_no_number_is_misread_silently(sheets, grade, but_in_full):
+    but_in_full(NUMBER)
+
     assert count(sheets, grade, "digits").silent == 0
 
 
-@pytest.mark.parametrize("grade", PAGES)
+@pytest.mark.parametrize("grade", NAMES[:3])
 def test_no_page_up_to_ordinary_is_given_up(sheets, grade):
     assert given_up(sheets, grade)[0] == 0
 
