@@ -2,10 +2,13 @@
 
 import json
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
+from io import TextIOWrapper
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 import click
 
@@ -66,6 +69,33 @@ def write(path: Path, content: bytes | str) -> None:
         return
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(raw)
+
+
+@contextmanager
+def written(path: Path) -> Iterator[TextIO]:
+    """Write a long text as it comes; the file has its name once all of it is there.
+
+    ``-`` is standard output.
+    """
+    if str(path) == "-":
+        out = TextIOWrapper(sys.stdout.buffer, encoding="utf-8", newline="", write_through=True)
+        try:
+            yield out
+        finally:
+            out.detach()
+        return
+    path.parent.mkdir(parents=True, exist_ok=True)
+    if path.exists() and not path.is_file():  # a device, a pipe
+        with path.open("w", encoding="utf-8", newline="") as out:
+            yield out
+        return
+    part = path.with_name(f".{path.name}.part")
+    try:
+        with part.open("w", encoding="utf-8", newline="") as out:
+            yield out
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def finish(*codes: int) -> None:

@@ -1,6 +1,5 @@
 """``export``, ``verify``, ``backup``, ``restore``, ``close``, ``care``: the records and out."""
 
-import io
 from collections.abc import Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -8,7 +7,7 @@ from tempfile import TemporaryDirectory
 import click
 
 from forms.numbers import FormNumber, TableNumber
-from passport.commands.desk import Bench, show_json, with_json, write
+from passport.commands.desk import Bench, show_json, with_json, written
 from passport.documents import hosting
 from passport.office import open_store
 from passport.office.printing import care_pages
@@ -48,9 +47,8 @@ class PhotosLost(RecordsError):
 @click.pass_obj
 def export(bench: Bench, kind: str, out: Path) -> None:
     """Write all records out, as JSON or as CSV for a spreadsheet."""
-    text = io.StringIO()
-    EXPORTS[kind](bench.office.store, text)
-    write(out, text.getvalue())
+    with written(out) as text:
+        EXPORTS[kind](bench.office.store, text)
 
 
 @click.command()

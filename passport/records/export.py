@@ -35,13 +35,13 @@ def export_json(store: Store, out: TextIO) -> None:
     out.write(f'{{"export":{EXPORT_VERSION},"events":[')
     _write_lines(out, store.chain())
     out.write('],\n"forms":[')
-    _write_lines(out, (_form_json(form) for form in store.forms()))
+    _write_lines(out, (_form_json(form) for form in store.each_form()))
     out.write("]}\n")
 
 
 def export_csv(store: Store, out: TextIO) -> None:
     """Write one line for each reading of each form (RFC 4180)."""
-    rows = (row for form in store.forms() for row in _reading_rows(form))
+    rows = (row for form in store.each_form() for row in _reading_rows(form))
     _write_csv(out, READING_COLUMNS, rows)
 
 

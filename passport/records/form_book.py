@@ -1,6 +1,6 @@
 """The forms of the store: printed, brought in, closed, bound; what each has come to."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any, NamedTuple
 
@@ -16,6 +16,8 @@ from passport.records.form_state import FormRecord, FormState, form_record
 from passport.records.ledger import Draft
 from passport.records.schema import forms, tellings
 from passport.records.table_book import TableBook
+
+AT_ONCE = 100  # forms held in memory while all are read; each with its layout
 
 
 class Telling(NamedTuple):
@@ -127,6 +129,15 @@ class FormBook(TableBook):
         """All forms in any of these states (in any state when none is named), oldest first."""
         wanted = [state.value for state in states or FormState]
         return self._forms(forms.c.state.in_(wanted))
+
+    def each_form(self) -> Iterator[FormRecord]:
+        """Read every form, oldest first, a few at a time; all as of one moment."""
+        query = sa.select(forms.c.number).order_by(forms.c.first_event)
+        with self._reading() as connection:
+            numbers = connection.execute(query.execution_options(yield_per=AT_ONCE)).scalars()
+            for some in numbers.partitions():
+                found = ledger.histories_of(connection, some).values()
+                yield from (one for history in found if (one := _form_of(history)))
 
     def printed_on(self, days: Collection[date], *states: FormState) -> Mapping[date | None, int]:
         """Count the forms that were printed on some days and stand in any of these states."""

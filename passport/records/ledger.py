@@ -103,7 +103,7 @@ def history_of(connection: sa.Connection, subject: str) -> tuple[Event, ...]:
 
 
 def histories_of(
-    connection: sa.Connection, subjects: sa.Select[tuple[str]]
+    connection: sa.Connection, subjects: sa.Select[tuple[str]] | Sequence[str]
 ) -> dict[str, tuple[Event, ...]]:
     """Read the histories of many tables or forms at once; the oldest subject comes first."""
     query = sa.select(events).where(events.c.subject.in_(subjects)).order_by(events.c.seq)

@@ -5,10 +5,12 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from textwrap import dedent
 
 import pytest
 
+sys.path.append(str(Path(__file__).parent))  # benches import what makes and times their stores
 ONE_THREAD = {"OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "OPENCV_FOR_THREADS_NUM": "1"}
 FRAME = """
 import json, statistics, sys, time

@@ -5,6 +5,7 @@ By default a tenth of the visits, in 1,000 and 3,000 tables; ``tests/run --long`
 half an hour and 40 GB: ``tests/bench/records_size.py FOLDER 20 1000 10000 100000`` with PYTHONPATH.
 """
 
+import records_made
 import records_size
 
 VISITS = 20
@@ -30,3 +31,30 @@ def test_what_the_office_does_all_day_does_not_grow_with_the_store(tmp_path, sha
     small, large = found.values()
     assert large["intake"] < 3 * small["intake"] + 5
     assert {name: large[name] for name in DAILY if large[name] > SOON_MS} == {}
+
+
+EXPORTS = """
+import sys
+from pathlib import Path
+from passport.records import Store, export_csv, export_events_csv, export_json
+
+home = Path(sys.argv[1])
+with Store.open(home) as store, (home / "out").open("w", newline="") as out:
+    for export in (export_json, export_csv, export_events_csv):
+        export(store, out)
+found["mb"] = (home / "out").stat().st_size / 1e6
+"""
+
+
+def test_exports_hold_no_more_of_ten_times_the_records(tmp_path, measured, show):
+    """Held at once, 3,000 forms of 40 readings would take some 60 MB more."""
+    found = {}
+    for visits in (6, 60):
+        records_made.make(tmp_path / str(visits), 50, visits)
+        found[visits] = measured(EXPORTS, str(tmp_path / str(visits)))
+    small, large = found.values()
+
+    show(f"exports of {small['mb']:.0f} and {large['mb']:.0f} MB hold {small['peak_mb']:.0f} "
+         f"and {large['peak_mb']:.0f} MB")  # fmt: skip
+    assert large["mb"] > 9 * small["mb"]
+    assert large["peak_mb"] < small["peak_mb"] + 10

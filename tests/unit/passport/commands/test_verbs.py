@@ -11,6 +11,7 @@ from click import Group
 from forms.numbers import grouped
 from passport.cli import main
 from passport.commands.demo import FolderInUse
+from passport.commands.desk import written
 from passport.commands.records import PhotosLost
 from passport.office.answers import AnswerUnknown, answer
 from passport.office.intake import PathUnknown
@@ -153,6 +154,32 @@ def test_export_is_json(typed, description):
     registered(typed, description)
 
     assert json.loads(typed("export").stdout)["export"] == 1
+
+
+def test_export_into_a_file_is_what_stdout_gets_and_leaves_nothing_beside_it(
+    typed, description, tmp_path
+):
+    registered(typed, description)
+    out = tmp_path / "new" / "all.csv"
+    typed("export", "--format", "events-csv", "--out", str(out))
+
+    assert out.read_bytes() == typed("export", "--format", "events-csv").stdout_bytes
+    assert [one.name for one in out.parent.iterdir()] == [out.name]
+
+
+def test_an_export_that_fails_leaves_the_file_that_was_there(tmp_path):
+    def export_until_it_fails():
+        with written(out) as text:
+            text.write("half")
+            raise OSError("no room")
+
+    out = tmp_path / "all.json"
+    out.write_text("before")
+
+    with pytest.raises(OSError, match="no room"):
+        export_until_it_fails()
+
+    assert {one.name: one.read_text() for one in tmp_path.iterdir()} == {"all.json": "before"}
 
 
 def test_restored_backup_has_the_same_mark(typed, description, tmp_path):
