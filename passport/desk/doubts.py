@@ -12,13 +12,24 @@ from passport.desk.here import desk, me, needs, office
 from passport.desk.people import Role
 from passport.desk.words import many, plain
 from passport.office.answers import EMPTY, answer
-from passport.office.doubts import Asked, Group, Waiting, Way, waiting, waiting_on
+from passport.office.doubts import (
+    Asked,
+    Group,
+    Waiting,
+    Way,
+    count,
+    forms_waiting,
+    waiting,
+    waiting_on,
+)
 from passport.office.settling import accept as accept_sheet
 from passport.office.settling import set_aside
 from passport.records.errors import FieldUnknown
 from scan.reading import Value, Why
 
 room = Blueprint("doubts", __name__)
+
+MOST = 25  # forms on one page: each is read with all that was said of it
 
 _TYPED_MINUS = str.maketrans({"\N{MINUS SIGN}": "-", "\N{EN DASH}": "-", " ": "", "+": ""})
 
@@ -82,7 +93,16 @@ class Question:
 @needs(Role.CLERK)
 def overview() -> str:
     """List the forms on which something waits."""
-    return render_template("doubts.html", waiting=waiting(office()), drafts=desk().drafts.count())
+    skip = max(0, request.args.get("skip", 0, type=int))
+    forms, later = len(forms_waiting(office())), skip + MOST
+    return render_template(
+        "doubts.html",
+        waiting=waiting(office(), MOST, skip),
+        forms=forms,
+        values=count(office()),
+        more=later if later < forms else None,
+        drafts=desk().drafts.count(),
+    )
 
 
 @room.get("/doubts/<form>")

@@ -1,5 +1,7 @@
 """Forms: do I have all of them, what one says, and where each value stands on its photo."""
 
+from itertools import accumulate
+
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
@@ -19,12 +21,22 @@ from passport.records.form_state import FormRecord
 
 room = Blueprint("forms", __name__)
 
+MOST = 200  # forms on one page, the last of its rounds whole
+
 
 @room.get("/forms")
 @needs(Role.READER)
 def overview() -> str:
     """Say what is out and what is in."""
-    return render_template("forms.html", rounds=rounds(office()), too_long=TOO_LONG_DAYS)
+    found, skip = rounds(office()), max(0, request.args.get("skip", 0, type=int))
+    before = accumulate((len(one.forms) for one in found[skip:]), initial=0)
+    shown = tuple(one for one, count in zip(found[skip:], before, strict=False) if count < MOST)
+    return render_template(
+        "forms.html",
+        rounds=shown,
+        too_long=TOO_LONG_DAYS,
+        more=skip + len(shown) if skip + len(shown) < len(found) else None,
+    )
 
 
 @room.get("/forms/<number>")

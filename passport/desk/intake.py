@@ -51,7 +51,7 @@ def shot(form: str, page: int) -> str:
 
 def _phone(form: str, page: int, done: list[Arrival]) -> str:
     record = office().store.form(FormNumber.parse(form).code)
-    mine = [one for one in rounds(office()) if one.on == record.printed_on]
+    mine = rounds(office(), record.printed_on) if record.printed_on else ()
     return render_template(
         "phone.html",
         form=record,

@@ -12,20 +12,24 @@ from passport.office.registering import table
 from passport.records.drafts import Decision
 
 room = Blueprint("notes", __name__)
+MOST = 20  # tables on one page, with their pictures
 TOLD = "told that the table must not be used until it is checked"
 
 
 @room.get("/notes")
 @needs(Role.READER)
 def overview() -> str:
-    """List what waits to be read."""
+    """List what waits to be read, on some tables at a time."""
+    waiting, skip = with_notes(office()), max(0, request.args.get("skip", 0, type=int))
     found = [
         one
-        for number in with_notes(office())
+        for number in waiting[skip : skip + MOST]
         for one in notes.unread_of(office(), table(office(), number))
     ]
     now = office().now().astimezone().strftime("%Y-%m-%dT%H:%M")
-    return render_template("notes.html", noted=notes.in_order(found), now=now)
+    more = skip + MOST if skip + MOST < len(waiting) else None
+    noted = notes.in_order(found)
+    return render_template("notes.html", noted=noted, now=now, tables=len(waiting), more=more)
 
 
 @room.post("/notes/<form>/read")

@@ -12,7 +12,6 @@ against double entry.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
 from enum import StrEnum
 
 from forms.field import Choice, Digits, Field, Note, Scale, Tick
@@ -92,12 +91,16 @@ class Waiting:
         return {group: count for group, count in found.items() if count}
 
 
-def waiting(office: Office) -> tuple[Waiting, ...]:
-    """All forms on which something waits, the oldest first."""
-    doubtful = [doubt.form for doubt in office.store.doubts()]
-    forms = [office.store.form(one) for one in {*doubtful, *with_refused(office)}]
-    forms.sort(key=lambda form: (form.printed_on or date.min, form.number))
-    found = (_waiting(office, form) for form in forms)
+def forms_waiting(office: Office) -> tuple[str, ...]:
+    """Name all forms on which something waits, the oldest first."""
+    found = {*office.store.doubtful(), *with_refused(office)}
+    return office.store.in_printed_order(found)
+
+
+def waiting(office: Office, most: int | None = None, skip: int = 0) -> tuple[Waiting, ...]:
+    """Tell of forms on which something waits, the oldest first: of all, or some at a time."""
+    named = forms_waiting(office)[skip:][:most]
+    found = (waiting_on(office, one) for one in named)
     return tuple(one for one in found if one.asked)
 
 

@@ -48,9 +48,11 @@ def due_list(office: Office, limit: int = 100, skip: int = 0) -> tuple[Due, ...]
 
 
 def with_notes(office: Office) -> tuple[str, ...]:
-    """Give the numbers of tables on whose forms something waits to be read."""
+    """Give the numbers of tables on whose forms something waits to be read, unsafe ones first."""
     reckon(office)
-    return tuple(row.number for row, _ in office.store.due(MOST_NOTES, saying='"notes":["'))
+    found = office.store.due(MOST_NOTES, saying='"notes":["')
+    calls = sorted(found, key=lambda one: not one[1].body.get("unsafe"))
+    return tuple(row.number for row, _ in calls)
 
 
 def with_refused(office: Office) -> tuple[str, ...]:
@@ -82,9 +84,10 @@ def _outlook(office: Office, number: str) -> Outlook:
     advice = dated(table, visits, stands.advice, today=office.today, air=air)
     rank = _OUT_OF_USE if out_of_use(office, table) else _WAITS
     why = advice.next_visit_why.removesuffix(_OVERDUE)
-    notes = [one.form for one in unread_of(office, table)]
+    unread = unread_of(office, table)
+    notes, unsafe = [one.form for one in unread], [one.form for one in unread if one.unsafe]
     again = list(refused_of(office, table))
-    body = {"why": why, "visits": len(visits), "notes": notes, "again": again}
+    body = {"why": why, "visits": len(visits), "notes": notes, "unsafe": unsafe, "again": again}
     return Outlook(rank, advice.next_visit, body, len(notes) + len(again))
 
 

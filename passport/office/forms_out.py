@@ -6,10 +6,10 @@ from itertools import groupby
 
 from passport.office import Office
 from passport.records import TableRow
-from passport.records.form_state import FormRecord, FormState
+from passport.records.form_state import FormState
+from passport.records.store import OpenForm
 
 TOO_LONG_DAYS = 21  # out for longer than this is asked after; common practice, no source
-_OPEN = (FormState.PRINTED, FormState.PARTLY_IN, FormState.IN)
 _DONE = (FormState.SETTLED, FormState.CLOSED)
 
 
@@ -17,7 +17,7 @@ _DONE = (FormState.SETTLED, FormState.CLOSED)
 class FormOut:
     """One form that is not settled yet."""
 
-    form: FormRecord
+    form: OpenForm
     name: str
     site: str
     days: int | None  # since it was printed
@@ -54,7 +54,7 @@ class Round:
     @property
     def pages(self) -> int:
         """How many pages must come in."""
-        return sum(len(one.form.pages) for one in self.forms)
+        return sum(one.form.pages for one in self.forms)
 
     @property
     def pages_in(self) -> int:
@@ -67,9 +67,12 @@ class Round:
         return sum(len(one.form.missing) for one in self.forms)
 
 
-def rounds(office: Office) -> tuple[Round, ...]:
-    """List all forms that are not settled, by the day they were printed, the newest day first."""
-    forms = office.store.forms(*_OPEN)
+def rounds(office: Office, on: date | None = None) -> tuple[Round, ...]:
+    """List all forms that are not settled, by the day they were printed, the newest day first.
+
+    With ``on``, those of that day only.
+    """
+    forms = office.store.open_forms(on)
     named = office.store.rows({form.table for form in forms})
     found = [
         FormOut(form, *_whose(named.get(form.table)), _days(office, form))
@@ -91,5 +94,5 @@ def _day(one: FormOut) -> date:
     return one.form.printed_on or date.min
 
 
-def _days(office: Office, form: FormRecord) -> int | None:
+def _days(office: Office, form: OpenForm) -> int | None:
     return None if form.printed_on is None else (office.today - form.printed_on).days

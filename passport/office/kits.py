@@ -7,7 +7,7 @@ from typing import cast
 
 from passport.office import Office
 from passport.office.history import record_of
-from passport.office.registering import kept, tables
+from passport.office.registering import kept
 from passport.office.registering import table as find_table
 from passport.records.form_state import FormState
 from passport.table import Own, Table
@@ -41,8 +41,9 @@ def write_back(office: Office, number: str) -> tuple[str, ...]:
     if check.doubts:
         return ()
     changed = list[str]()
-    for one in tables(office):
-        if one.kit.name == check.kit.name and (now := checked(one, check)) != one:
+    for mine in office.store.of_kit(check.kit.name):
+        one = find_table(office, mine)
+        if (now := checked(one, check)) != one:
             office.store.describe(one.number, to_plain(now), office.now())
             changed.append(one.number)
     return tuple(changed)
@@ -71,15 +72,12 @@ def checked(table: Table, check: KitCheck) -> Table:
 
 def adopt(office: Office, registered: Collection[str]) -> None:
     """Give newly described tables what was measured of their kits for other tables."""
-    known, fresh = dict[str, Table](), list[Table]()
-    for one in tables(office):
-        fresh += [one] if one.number in registered else []
-        before = known.get(one.kit.name)
-        known[one.kit.name] = one if before is None else kept(before, one)
-    for one in fresh:
-        now = kept(known[one.kit.name], one)
+    for number in registered:
+        one = now = find_table(office, number)
+        for known in sorted(office.store.last_measured(one.kit.name)):
+            now = kept(find_table(office, known), now)
         if now != one:
-            office.store.describe(one.number, to_plain(now), office.now())
+            office.store.describe(number, to_plain(now), office.now())
 
 
 def _is_new(day: date | None, known: date | None) -> bool:

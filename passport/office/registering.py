@@ -70,11 +70,6 @@ def read_text(path: Path) -> str:
         raise FileUnreadable(path, str(found)) from error
 
 
-def tables(office: Office) -> tuple[Table, ...]:
-    """All registered tables as they are described now."""
-    return tuple(from_plain(record.description) for record in office.store.tables())
-
-
 def table(office: Office, number: str) -> Table:
     """Find a table by its number, however it is written.
 

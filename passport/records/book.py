@@ -232,7 +232,7 @@ class Book:
             with self._writing() as connection:
                 migrate(connection)
                 if found is not None:
-                    projection.rebuild(connection)
+                    projection.bring_up(connection, found)
             for shelf in (self.photos, self.crops):  # of a shared store they stood here before
                 if not isinstance(shelf, FolderShelf):
                     move_files(FolderShelf(self.home, shelf.name), shelf)

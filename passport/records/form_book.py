@@ -1,5 +1,6 @@
 """The forms of the store: printed, brought in, closed, bound; what each has come to."""
 
+import json
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any, NamedTuple
@@ -14,7 +15,8 @@ from passport.records.errors import FormExists, FormUnknown
 from passport.records.event import FORM_KINDS, Event, EventKind
 from passport.records.form_state import FormRecord, FormState, form_record
 from passport.records.ledger import Draft
-from passport.records.schema import forms, tellings
+from passport.records.projection import OPEN
+from passport.records.schema import forms, open_doubts, tellings
 from passport.records.table_book import TableBook
 
 AT_ONCE = 100  # forms held in memory while all are read; each with its layout
@@ -39,6 +41,23 @@ class FormRow(NamedTuple):
     kind: str
     printed_on: date | None
     state: FormState
+
+
+class OpenForm(NamedTuple):
+    """One form that is not settled yet, as a list shows it.
+
+    ``pages`` counts those that must come in, ``missing`` names those that have not, ``doubts``
+    counts what waits for a person. A spare form that is not bound yet has no ``table``.
+    """
+
+    number: str
+    kind: str
+    table: str
+    printed_on: date | None
+    state: FormState
+    pages: int
+    missing: tuple[int, ...]
+    doubts: int
 
 
 class FormBook(TableBook):
@@ -148,6 +167,28 @@ class FormBook(TableBook):
             rows = connection.execute(query.group_by(forms.c.printed_on)).all()
         return {date.fromisoformat(day): count for day, count in rows}
 
+    def open_forms(self, printed_on: date | None = None) -> tuple[OpenForm, ...]:
+        """List the forms that are not settled yet, of one day or of all, oldest first."""
+        doubts = sa.select(sa.func.count()).where(open_doubts.c.form == forms.c.number)
+        columns = (forms.c.number, forms.c.kind, forms.c.table_number, forms.c.printed_on,
+                   forms.c.state, forms.c.pages, forms.c.missing)  # fmt: skip
+        query = sa.select(*columns, doubts.scalar_subquery()).order_by(forms.c.first_event)
+        query = query.where(forms.c.state.in_([state.value for state in OPEN]))
+        if printed_on is not None:
+            query = query.where(forms.c.printed_on == printed_on.isoformat())
+        with self._reading() as connection:
+            return tuple(_open_form(*row) for row in connection.execute(query))
+
+    def in_printed_order(self, numbers: Collection[str]) -> tuple[str, ...]:
+        """Put forms in the order of their printing; those from elsewhere come first."""
+        wanted, found = sorted(numbers), list[tuple[str, str]]()
+        with self._reading() as connection:
+            for start in range(0, len(wanted), ledger.BATCH):
+                some = forms.c.number.in_(wanted[start : start + ledger.BATCH])
+                query = sa.select(forms.c.printed_on, forms.c.number).where(some)
+                found += [(day or "", number) for day, number in connection.execute(query)]
+        return tuple(number for _, number in sorted(found))
+
     def forms_of(self, table: str) -> tuple[FormRecord, ...]:
         """All forms of a table, oldest first."""
         return self._forms(forms.c.table_number == table)
@@ -254,6 +295,13 @@ class FormBook(TableBook):
             self._known_form(connection, form)
             self._append(connection, Draft(kind, form, body, at))
             return self._known_form(connection, form)
+
+
+def _open_form(number: str, kind: str, table: str, *rest: Any) -> OpenForm:
+    printed_on, state, pages, missing, doubts = rest
+    day = None if printed_on is None else date.fromisoformat(printed_on)
+    lacks = tuple(json.loads(missing))
+    return OpenForm(number, kind, table, day, FormState(state), pages, lacks, doubts)
 
 
 def _form_row(number: str, kind: str, printed_on: str | None, state: str) -> FormRow:

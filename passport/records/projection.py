@@ -5,8 +5,9 @@ subject by the pure functions of ``form_state`` and ``table_state``. So a rebuil
 and what an intake costs does not depend on how large the store is.
 """
 
+import json
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import sqlalchemy as sa
@@ -14,13 +15,14 @@ import sqlalchemy as sa
 from passport.records.canonical import canonical, reading_json
 from passport.records.errors import FormExists, FormUnknown, TableUnknown
 from passport.records.event import FORM_KINDS, LAYOUT_KINDS, Event, EventKind
-from passport.records.form_state import FormRecord, form_record
+from passport.records.form_state import FormRecord, FormState, form_record
 from passport.records.ledger import events_of, history_of
 from passport.records.schema import (
     PROJECTIONS,
     closed_actions,
     events,
     forms,
+    kits,
     open_doubts,
     outlooks,
     page_photos,
@@ -29,6 +31,11 @@ from passport.records.schema import (
     tellings,
 )
 from passport.records.table_state import TableRecord, table_record
+
+WHOLE = "0004"  # stores before it have all projections made anew
+AT_ONCE = 500  # descriptions held in memory
+OPEN = (FormState.PRINTED, FormState.PARTLY_IN, FormState.IN)
+MEASURED = {"card": ("card_on",), "zero": ("zero", "on"), "bow": ("bow", "on")}  # days in a kit
 
 
 def refresh(connection: sa.Connection, event: Event) -> None:
@@ -62,6 +69,23 @@ def rebuild(connection: sa.Connection) -> None:
         refresh(connection, events_of(connection, subject)[-1])
 
 
+def bring_up(connection: sa.Connection, found: str) -> None:
+    """Make those rows that a store of an earlier revision lacks; of an early one, all."""
+    if found < WHOLE:
+        rebuild(connection)
+        return
+    described = sa.select(tables.c.number, events.c.body).join(
+        events, events.c.seq == tables.c.described
+    )
+    for number, body in connection.execute(described.execution_options(yield_per=AT_ONCE)):
+        _write_kits(connection, number, json.loads(body)["description"])
+    mine = forms.c.state.in_([state.value for state in OPEN])
+    for row in connection.execute(sa.select(forms).where(mine)).all():
+        record = form_record(history_of(connection, row.number))
+        query = sa.update(forms).where(forms.c.number == row.number)
+        connection.execute(query.values(_pages(record)))
+
+
 def _check_form(event: Event, first: Event) -> None:
     """Let a form begin once, with its layout."""
     if first.kind not in LAYOUT_KINDS:
@@ -82,11 +106,16 @@ def _write_form(
         "printed_on": printed_on,
         "first_event": first_event,
         "changed": changed,
+        **_pages(record),
     }
     _forget_telling(connection, tellings.c.form == record.number)
     _replace(connection, forms.c.number == record.number, [row])
     _replace(connection, page_photos.c.form == record.number, _photo_rows(record))
     _replace(connection, open_doubts.c.form == record.number, _doubt_rows(record))
+
+
+def _pages(record: FormRecord) -> dict[str, Any]:
+    return {"pages": len(record.pages), "missing": json.dumps(record.missing)}
 
 
 def _forget_telling(connection: sa.Connection, mine: sa.ColumnElement[bool]) -> None:
@@ -133,6 +162,7 @@ def _write_table(connection: sa.Connection, number: str, record: TableRecord | N
         **_searched(record),
     }
     _replace(connection, tables.c.number == record.number, [row])
+    _write_kits(connection, record.number, record.description)
     actions = [
         {
             "table_number": record.number,
@@ -143,6 +173,28 @@ def _write_table(connection: sa.Connection, number: str, record: TableRecord | N
         for one in record.closed_actions
     ]
     _replace(connection, closed_actions.c.table_number == record.number, actions)
+
+
+def _write_kits(connection: sa.Connection, number: str, described: Mapping[str, Any]) -> None:
+    """Write which kit looks after a table, and when what of it was measured."""
+    kit = described.get("kit") or {}
+    found = {"": "", **_days(kit)} if "name" in kit else {}
+    rows = [
+        {"name": str(kit["name"]), "part": part, "measured_on": day, "table_number": number}
+        for part, day in found.items()
+    ]
+    _replace(connection, kits.c.table_number == number, rows)
+
+
+def _days(kit: Mapping[str, Any]) -> dict[str, str]:
+    days = {}
+    for part, keys in MEASURED.items():
+        value: Any = kit
+        for key in keys:
+            value = value and value.get(key)
+        if value:
+            days[part] = str(value)
+    return days
 
 
 def _searched(record: TableRecord) -> dict[str, str]:

@@ -8,7 +8,7 @@ import sqlalchemy as sa
 from passport.records.exact_text import ExactText
 
 SCHEMA = sa.MetaData()
-HEAD_REVISION = "0004"
+HEAD_REVISION = "0005"
 
 events = sa.Table(
     "events",
@@ -100,6 +100,17 @@ tables = sa.Table(
     sqlite_strict=True,
 )
 
+# Which tables a measuring kit looks after: once each, and once for each part that was measured.
+kits = sa.Table(
+    "kits",
+    SCHEMA,
+    sa.Column("name", ExactText, primary_key=True),
+    sa.Column("part", sa.Text, primary_key=True),  # empty, or one of ``projection.MEASURED``
+    sa.Column("measured_on", ExactText, primary_key=True),
+    sa.Column("table_number", ExactText, primary_key=True, index=True),
+    sqlite_strict=True,
+)
+
 forms = sa.Table(
     "forms",
     SCHEMA,
@@ -110,6 +121,8 @@ forms = sa.Table(
     sa.Column("printed_on", sa.Text),
     sa.Column("first_event", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
     sa.Column("changed", sa.Integer, sa.ForeignKey("events.seq"), nullable=False),
+    sa.Column("pages", sa.Integer),  # how many must come in
+    sa.Column("missing", sa.Text),  # which of them have not, as JSON
     sa.Index("forms_rounds", "printed_on", "state"),
     sqlite_strict=True,
 )
@@ -169,4 +182,6 @@ closed_actions = sa.Table(
     sqlite_strict=True,
 )
 
-PROJECTIONS = (standings, tellings, closed_actions, open_doubts, page_photos, forms, tables)
+PROJECTIONS = (
+    standings, tellings, closed_actions, open_doubts, page_photos, kits, forms, tables
+)  # fmt: skip

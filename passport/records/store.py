@@ -30,12 +30,12 @@ from passport.records.forgetting import (
     forget_table,
     subjects_naming,
 )
-from passport.records.form_book import FormBook, FormRow, Telling
+from passport.records.form_book import FormBook, FormRow, OpenForm, Telling
 from passport.records.form_state import FormRecord, OpenDoubt
 from passport.records.schema import open_doubts, page_photos
 from scan.reading import PageReading, PhotoReading, Reading, Value
 
-__all__ = ["Decision", "FormRow", "Store", "Telling"]
+__all__ = ["Decision", "FormRow", "OpenForm", "Store", "Telling"]
 
 
 class Store(FormBook):
@@ -182,6 +182,12 @@ class Store(FormBook):
             )
             for row in rows
         )
+
+    def doubtful(self) -> tuple[str, ...]:
+        """Name the forms on which something waits for a person."""
+        query = sa.select(open_doubts.c.form).distinct().order_by(open_doubts.c.form)
+        with self._reading() as connection:
+            return tuple(connection.execute(query).scalars().all())
 
     def count_doubts(self) -> int:
         """Count what waits for a person."""

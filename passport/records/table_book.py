@@ -17,8 +17,8 @@ from passport.records.drafts import Contact, Decision, described
 from passport.records.errors import CareTokenTaken, TableExists, TableUnknown
 from passport.records.event import TABLE_KINDS, Event, EventKind
 from passport.records.ledger import Draft
-from passport.records.projection import searchable
-from passport.records.schema import care_tokens, forms, outlooks, standings, tables
+from passport.records.projection import MEASURED, searchable
+from passport.records.schema import care_tokens, forms, kits, outlooks, standings, tables
 from passport.records.table_state import ActionResult, TablePaper, TableRecord, table_record
 
 
@@ -277,6 +277,27 @@ class TableBook(Book):
         query = sa.select(tables.c.number).where(mine).order_by(tables.c.number).limit(1)
         with self._reading() as connection:
             return connection.execute(query).scalar()
+
+    def of_kit(self, name: str) -> tuple[str, ...]:
+        """Give the numbers of all tables that a measuring kit looks after."""
+        query = sa.select(kits.c.table_number).where((kits.c.name == name) & (kits.c.part == ""))
+        with self._reading() as connection:
+            found = connection.execute(query.order_by(kits.c.table_number))
+            return tuple(found.scalars().all())
+
+    def last_measured(self, kit: str) -> frozenset[str]:
+        """Find the tables whose descriptions hold the newest measurement of each of a kit's parts.
+
+        What it costs does not grow with how many tables the kit looks after.
+        """
+        found = list[str]()
+        with self._reading() as connection:
+            for part in MEASURED:
+                mine = (kits.c.name == kit) & (kits.c.part == part)
+                newest = (kits.c.measured_on.desc(), kits.c.table_number.desc())
+                query = sa.select(kits.c.table_number).where(mine).order_by(*newest).limit(1)
+                found += connection.execute(query).scalars().all()
+        return frozenset(found)
 
     # ---- inside one transaction
 

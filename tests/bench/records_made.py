@@ -37,8 +37,8 @@ BATCH = 20_000
 TOWNS = ("Tarn Hollow", "Mill Reach", "Elder Quay", "Nettle Cross", "Plover End")  # invented
 INVENTED = resources.files("passport") / "invented"
 ROWS = {
-    "events": 7, "private_texts": 3, "tables": 6, "forms": 7, "page_photos": 7, "outlooks": 8,
-    "standings": 3,
+    "events": 7, "private_texts": 3, "tables": 6, "forms": 9, "page_photos": 7, "outlooks": 8,
+    "standings": 3, "kits": 4,
 }  # fmt: skip
 Rows = dict[str, list[tuple[Any, ...]]]
 
@@ -87,6 +87,7 @@ class Bodies:
     def __init__(self, chance: random.Random):
         plain = to_plain(read_table((INVENTED / "short.toml").read_text(), "short", "NUMBER"))
         described = {**plain, "name": "NAME", "site": {"private": "SITE"}}
+        self.kit = plain["kit"]["name"]
         self.described = canonical({"description": described, "schema": 1})
         page = Page(
             1, 210, 297, Code("F/1", Box(0, 0, 9, 9)), (), (Tick("t", "T", Box(8, 50, 5, 5)),)
@@ -120,6 +121,7 @@ def describe(writer: Writer, bodies: Bodies, table: int) -> None:
     writer.add(EventKind.TABLE_DESCRIBED, number, body)
     folded = f"{number} {name} {site}".casefold()
     writer.rows["tables"].append((number, writer.seq, writer.seq, name, site, folded))
+    writer.rows["kits"].append((bodies.kit, "", "", number))
 
 
 def visit(writer: Writer, bodies: Bodies, table: int, turn: int) -> None:
@@ -130,7 +132,7 @@ def visit(writer: Writer, bodies: Bodies, table: int, turn: int) -> None:
     body = bodies.printed.replace("NUMBER", number).replace("LAYOUT", layout).replace("DAY", day)
     writer.add(EventKind.FORM_PRINTED, form, body)
     writer.rows["forms"].append(
-        (form, number, "service", "settled", day, writer.seq, writer.seq + 1)
+        (form, number, "service", "settled", day, writer.seq, writer.seq + 1, 1, "[]")
     )
     photo = writer.chance.randbytes(32).hex()
     page = bodies.pages[writer.chance.randrange(len(bodies.pages))].replace("PHOTO", photo)

@@ -1,5 +1,7 @@
 """A kit's measured card is used from then on, by every table that the kit looks after."""
 
+import sqlite3
+from contextlib import closing
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from hashlib import sha256
@@ -159,6 +161,38 @@ def test_table_described_after_the_check_takes_the_kits_numbers(office, twins, t
 
     adopt(office, [new.number])
     assert table(office, new.number).kit == table(office, twins[0].number).kit
+
+
+def test_registering_reads_no_table_but_those_that_hold_the_newest(office, twins, monkeypatch):
+    take(office, twins[0], **LEVEL)
+    number, read, find = twins[1].number, [], office.store.table
+    monkeypatch.setattr(office.store, "table", lambda one: read.append(one) or find(one))
+
+    adopt(office, [number])
+
+    assert set(read) <= {number, *office.store.last_measured(twins[1].kit.name)}
+    assert len(office.store.last_measured(twins[1].kit.name)) == 1
+
+
+def test_store_from_before_knows_its_kits_and_open_forms_once_it_is_opened(office, twins):
+    take(office, twins[0], **LEVEL)
+    printing.print_form(office, "service", twins[0].number)
+
+    def known(store):
+        name = twins[0].kit.name
+        return store.of_kit(name), store.last_measured(name), store.open_forms()
+
+    before, home = known(office.store), office.store.home
+    office.store.close()
+    with closing(sqlite3.connect(home / "store.sqlite")) as raw:
+        raw.executescript(
+            "DROP TABLE kits; ALTER TABLE forms DROP COLUMN pages; "
+            "ALTER TABLE forms DROP COLUMN missing; UPDATE alembic_version SET version_num = '0004'"
+        )
+
+    with open_store(home) as store:
+        assert known(store) == before
+    assert [len(one) for one in before] == [2, 1, 1]
 
 
 def test_visit_on_a_form_from_before_the_check_keeps_its_kit(office, twins):

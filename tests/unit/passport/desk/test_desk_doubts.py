@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 
+from passport.desk import doubts as doubts_room
 from passport.office import Office
 from passport.office.doubts import Group, Way, count, listed, waiting, waiting_on
 from passport.office.settling import ReasonMissing
@@ -51,6 +52,18 @@ def test_they_are_grouped_by_kind(busy: Office, hall: Hall):
 
     assert (counts[Group.MARKS], counts[Group.COUNTS]) == (2, 2)
     assert HUMIDITY in digits
+
+
+def test_many_forms_with_doubts_come_some_at_a_time(
+    clerk: Visitor, busy: Office, hall: Hall, monkeypatch
+):
+    whole = clerk.get("/doubts").text
+    monkeypatch.setattr(doubts_room, "forms_waiting", lambda _: (hall.form, hall.form))
+    monkeypatch.setattr(doubts_room, "MOST", 1)
+    first, last = clerk.get("/doubts").text, clerk.get("/doubts?skip=1").text
+
+    assert f"{count(busy)} values wait on 1 form." in whole
+    assert ["Later forms" in page for page in (whole, first, last)] == [False, True, False]
 
 
 def test_every_doubt_has_its_picture_and_says_why(clerk: Visitor, hall: Hall, busy: Office):

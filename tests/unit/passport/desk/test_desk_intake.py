@@ -8,6 +8,7 @@ import cv2
 import numpy as np
 import pytest
 
+from passport.desk import forms as forms_room
 from passport.office import Office
 from passport.office.forms_out import rounds
 from passport.office.printing import print_form
@@ -158,6 +159,20 @@ def test_each_round_has_its_totals_and_names_the_missing_pages(
         **{"Incomplete": 1, "All in, with doubts": 0},
     }
     assert (">page 1</td>" in whole, ">page 2</td>" in half) == (True, True)
+
+
+def test_rounds_come_some_at_a_time_each_whole(
+    clerk: Visitor, busy: Office, clock: Clock, monkeypatch
+):
+    clock.wait(days=1)
+    clerk.sign_in("some-clerk")
+    print_form(busy, "card", busy.store.tables()[0].number)
+    monkeypatch.setattr(forms_room, "MOST", 1)
+    newest, older = clerk.get("/forms").text, clerk.get("/forms?skip=1").text
+
+    assert [page.count("Round of") for page in (newest, older)] == [1, 1]
+    assert ("Earlier rounds" in newest, "Earlier rounds" in older) == (True, False)
+    assert sums(older)["Forms out"] == 1
 
 
 def test_an_incomplete_form_shows_its_sure_values_and_what_waits_for_it(

@@ -2,11 +2,13 @@
 
 import pytest
 
+from passport.desk import notes as notes_room
 from passport.office import Office
-from passport.office.due import with_notes
+from passport.office.due import reckon, with_notes
 from passport.office.notes import CallIncomplete, in_order, noted_of, unread_of
 from passport.office.printing import care_pages
 from passport.office.registering import table as find_table
+from passport.records import Outlook
 from passport.records.drafts import Decision
 from passport.visits.service import ids
 from tests.hall import Hall
@@ -106,6 +108,24 @@ def test_an_unsafe_table_is_out_of_use_on_every_page_and_for_the_customer(
 
 def test_tables_with_notes_are_found_without_reading_all(busy: Office, table):
     assert with_notes(busy) == (table.number,)
+
+
+def test_many_notes_come_some_tables_at_a_time_unsafe_ones_first(
+    clerk: Visitor, busy: Office, hall: Hall, table, monkeypatch
+):
+    make_unsafe(busy, hall)
+    second = next(one.number for one in busy.store.tables() if one.number != table.number)
+    outlook = {"why": "", "visits": 0, "notes": [hall.form], "unsafe": [], "again": []}
+    monkeypatch.setattr(notes_room, "MOST", 1)
+    reckon(busy)
+    seen = busy.store.stood(second, "").changed
+    busy.store.reckoned(second, seen, Outlook(0, None, outlook, 1), busy.today)
+
+    first = clerk.get("/notes").text
+
+    assert with_notes(busy) == (table.number, second)
+    assert ("2 tables have notes to read" in first, "More notes" in first) == (True, True)
+    assert "More notes" not in clerk.get("/notes?skip=1").text
 
 
 def test_whom_was_told_can_be_forgotten(clerk: Visitor, hall: Hall, busy: Office):
