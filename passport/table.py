@@ -39,6 +39,38 @@ class Hand(StrEnum):
     LEFT = "left"
 
 
+class Steps(StrEnum):
+    """The whole steps that a bracket's nut is turned and counted in; feet go by quarters."""
+
+    QUARTERS = "quarters"
+    SIXTHS = "sixths"  # flats of a hex nut
+
+    @property
+    def per_turn(self) -> int:
+        """Count the steps of one turn."""
+        return 4 if self is Steps.QUARTERS else 6
+
+    @property
+    def quarters(self) -> float:
+        """Give the quarter turns that one step makes."""
+        return 4 / self.per_turn
+
+    @property
+    def one(self) -> str:
+        """Name one step."""
+        return "quarter turn" if self is Steps.QUARTERS else "sixth of a turn"
+
+    @property
+    def many(self) -> str:
+        """Name steps."""
+        return "quarter turns" if self is Steps.QUARTERS else "sixths of a turn"
+
+    @property
+    def word(self) -> str:
+        """Name one step where it is clear that turns are meant."""
+        return self.value.removesuffix("s")
+
+
 @dataclass(frozen=True)
 class Thread:
     """A single-start thread; travel per turn is its pitch."""
@@ -221,6 +253,7 @@ class Table:
     as it was written, by key ("board.length", "22 ft"). Legs and brackets are counted from end A
     in both ("legs.2.at"). ``learned`` is what a quarter turn at a leg or bracket moves [mm], by
     name, as far as the visits before taught it: never described, set where a form is printed.
+    ``nuts_by`` says in which steps its nuts are turned: the only place that does.
     """
 
     number: str
@@ -237,6 +270,7 @@ class Table:
     room: Room = Room()
     written: tuple[tuple[str, str], ...] = ()
     learned: tuple[tuple[str, float], ...] = ()
+    nuts_by: Steps = Steps.QUARTERS
 
     def adjusted_legs(self) -> tuple[Leg, ...]:
         """End and centre legs: the ones that leveling turns."""

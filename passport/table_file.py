@@ -26,13 +26,13 @@ from passport.description.words import Line, describe, description_lines
 from passport.leveling.supports import TRADE_RISE_MARGIN, carrying_rise_mm, trade_rise_mm
 from passport.quantity import INCH_MM
 from passport.quantity_text import FINE, Units, length_text
-from passport.table import Role, Table, Target, Targets
+from passport.table import Role, Steps, Table, Target, Targets
 
 __all__ = ["Line", "describe", "description_lines", "read_table", "table_number"]
 
 TABLE_KEYS = (
-    "number", "name", "site", "units", "board", "legs", "brackets", "targets", "kit", "office",
-    "room",
+    "number", "name", "site", "units", "board", "legs", "brackets", "nuts_by", "targets", "kit",
+    "office", "room",
 )  # fmt: skip
 
 
@@ -94,6 +94,7 @@ class _Texts:
     site: str | None
     units: Units
     phone: str | None
+    nuts_by: Steps
 
 
 def _document(text: str, source: str) -> Mapping[str, object]:
@@ -122,14 +123,16 @@ def _table(document: Mapping[str, object], number: str, findings: Findings) -> T
         return None
     targets = Targets(aims.hollow, aims.cross, None)
     table = Table(number, texts.name, texts.site, board, legs, brackets, targets, kit)
-    table = replace(table, units=texts.units.value, office_phone=texts.phone, room=room)
+    table = replace(
+        table, units=texts.units.value, office_phone=texts.phone, room=room, nuts_by=texts.nuts_by
+    )
     table = _with_rise(table, aims, findings)
     findings.problems += reach_problems(table, aims)
     return replace(table, assumed=tuple(findings.assumed), written=tuple(findings.written))
 
 
 def _texts(document: Mapping[str, object], plank: Plank, findings: Findings) -> _Texts:
-    """Name, site, units and telephone; units as the board's length is written, if not said."""
+    """Name, site, units, telephone, steps of nuts; units as the board's length is, if not said."""
     top = Section("", document, TABLE_KEYS, findings.problems)
     top.needed("name", 'what the office calls the table, like "Hall table 1"')
     top.needed("site", 'where the table stands, like "Club house, ground floor"')
@@ -140,8 +143,12 @@ def _texts(document: Mapping[str, object], plank: Plank, findings: Findings) -> 
         top.assumed.append("units")
         metric = "m" in plank.section.found("length").lower()
         units = Units.METRIC if metric else Units.IMPERIAL
+    nuts_by = top.choice("nuts_by", Steps) or Steps.QUARTERS
+    if "nuts_by" not in document:
+        top.assumed.append("nuts_by")
     findings.take(top, "")
-    return _Texts(top.text("name"), top.text("site"), units or Units.IMPERIAL, office.text("phone"))
+    name, site, phone = top.text("name"), top.text("site"), office.text("phone")
+    return _Texts(name, site, units or Units.IMPERIAL, phone, nuts_by)
 
 
 def _with_rise(table: Table, aims: Aims, findings: Findings) -> Table:

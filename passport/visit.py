@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
-from passport.table import Kit
+from passport.table import Kit, Steps
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ class LegPass:
 
 @dataclass(frozen=True)
 class BracketPass:
-    """One bracket in one pass. Turns are in quarter turns of the inner nut, positive hollower."""
+    """One bracket in one pass. Turns of the inner nut in the visit's steps, positive hollower."""
 
     found: Count | None = None
     turns: int | None = None
@@ -109,7 +109,10 @@ class Doubt:
 
 @dataclass(frozen=True)
 class Visit:
-    """One visit to one table. ``date`` is None while it is in doubt."""
+    """One visit to one table. ``date`` is None while it is in doubt.
+
+    ``nuts_by`` are the steps that its form counted turns of nuts in.
+    """
 
     form: str
     kind: str
@@ -132,3 +135,4 @@ class Visit:
     doubts: tuple[Doubt, ...] = ()
     missing_pages: tuple[int, ...] = ()
     other_kit: bool = False
+    nuts_by: Steps = Steps.QUARTERS

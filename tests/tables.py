@@ -14,6 +14,7 @@ from passport.table import (
     Own,
     Role,
     Side,
+    Steps,
     Table,
     Target,
     Targets,
@@ -83,7 +84,7 @@ def checked(table: Table) -> Table:
 
 
 def fine(table: Table) -> Table:
-    """Give the table with fine threads and a level shorter than its board."""
+    """Give the table with fine threads, nuts by sixths, a level shorter than its board."""
     legs = tuple(
         replace(leg, thread=FINE, foot_type=FootType.NUT_ON_STUD, thread_left_mm=40.0)
         for leg in table.legs
@@ -93,4 +94,5 @@ def fine(table: Table) -> Table:
         replace(one, working_side=side, thread=FINE)
         for one, side in zip(table.brackets, sides, strict=False)
     )
-    return replace(table, legs=legs, brackets=brackets, kit=SHORT_LEVEL)
+    parts = {"legs": legs, "brackets": brackets, "nuts_by": Steps.SIXTHS}
+    return replace(table, kit=SHORT_LEVEL, **parts)

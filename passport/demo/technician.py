@@ -62,6 +62,7 @@ def _written(table: Table, truth: Truth, order: Round, passes: tuple[Pass, ...])
         changed=frozenset({"moved"}) if order.moved else frozenset({"normal"}),
         office_must_read=bool(order.note),
         notes={"notes.text": order.note} if order.note else {},
+        nuts_by=table.nuts_by,
     )
 
 
@@ -135,11 +136,11 @@ def _held(quarters: int) -> int:
 def _bracket(table: Table, truth: Truth, bracket: Bracket) -> tuple[BracketPass, Truth]:
     found = real.hollow_count(table, truth.hollows[bracket.name])
     asked = hollow_turns(table, bracket, found)
-    if asked.ok or not asked.quarters:
+    if asked.ok or not asked.steps:
         return BracketPass(found=found, untouched=True), truth
-    truth = real.turned_nut(truth, bracket.name, asked.quarters)
+    truth = real.turned_nut(truth, bracket.name, asked.steps * table.nuts_by.quarters)
     after = real.hollow_count(table, truth.hollows[bracket.name])
-    return BracketPass(found, asked.quarters, after, locked=True), truth
+    return BracketPass(found, asked.steps, after, locked=True), truth
 
 
 def _rise(table: Table, truth: Truth, walk: Pass) -> tuple[Pass, Truth]:

@@ -80,7 +80,7 @@ def turned_foot(table: Table, truth: Truth, leg: Leg, feet: tuple[int, int]) -> 
     return replace(truth, slopes={**truth.slopes, leg.name: truth.slopes[leg.name] + change})
 
 
-def turned_nut(truth: Truth, bracket: str, quarters: int) -> Truth:
+def turned_nut(truth: Truth, bracket: str, quarters: float) -> Truth:
     """Turn a bracket's inner nut by quarters; hollower is positive."""
     change = quarters * truth.nuts[bracket]
     return replace(truth, hollows={**truth.hollows, bracket: truth.hollows[bracket] + change})

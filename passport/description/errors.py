@@ -255,12 +255,13 @@ class RiseFloatsBoard(DescriptionProblem):
 
 
 class StepsTooCoarse(DescriptionProblem):
-    """A tolerance finer than quarter turns can set."""
+    """A tolerance finer than the steps of feet or nuts can set."""
 
-    def __init__(self, key: str, found: str, stations: str, least: str):
-        self.key, self.found, self.stations, self.least = key, found, stations, least
+    def __init__(self, key: str, found: str, where: tuple[str, str], least: str):
+        self.key, self.found, self.where, self.least = key, found, where, least
+        steps, stations = where
         super().__init__(
-            f"{key} is {found}, finer than quarter turns can set: at {stations} the nearest one "
+            f"{key} is {found}, finer than {steps} can set: at {stations} the nearest one "
             f"may be {least} off. Write {least} or more."
         )
 

@@ -26,7 +26,7 @@ from passport.quantity_text import (
     length_text,
     slope_text,
 )
-from passport.table import Table
+from passport.table import Steps, Table
 
 KEYS = {
     Quantity.CROSS: "cross_tolerance",
@@ -57,7 +57,8 @@ def _problem(table: Table, found: Infeasible, told: tuple[str, str, str]) -> Des
     least = _at_least(found, Units(table.units))
     if found.cause is Cause.DISPLAY:
         return DisplayTooCoarse(key, tolerance, least)
-    return StepsTooCoarse(key, tolerance, stations, least)
+    by = table.nuts_by if found.quantity is Quantity.HOLLOW else Steps.QUARTERS
+    return StepsTooCoarse(key, tolerance, (by.many, stations), least)
 
 
 def _tolerance(table: Table, aims: Aims, found: Infeasible) -> str:

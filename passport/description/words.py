@@ -89,6 +89,7 @@ def _head(table: Table) -> Iterator[Row]:
     yield "name", part, "name", table.name
     yield "site", part, "site", table.site
     yield "units", part, "units", table.units
+    yield "nuts_by", part, "nuts turned by", table.nuts_by.value
     if table.office_phone:
         yield "office.phone", part, "office telephone", table.office_phone
 

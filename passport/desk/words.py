@@ -8,7 +8,7 @@ from forms.field import Field
 from forms.numbers import FormNumber, NumberUnusable, grouped
 from passport.documents import wording
 
-COUNTED = frozenset({"card", "quarter turn"})  # units that are counted like things
+COUNTED = frozenset({"card", "quarter turn", "sixth"})  # units that are counted like things
 
 
 def form_number(code: str) -> str:
@@ -77,6 +77,6 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "unit": unit,
     "with_unit": with_unit,
     "named": lambda items: wording.named(tuple(items)),
-    "quarters": wording.quarters,
+    "turns": wording.turns,
     "month": wording.month,
 }

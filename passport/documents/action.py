@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from passport.documents.texts import Caution
+from passport.table import Steps
 
 
 class Step(IntEnum):
@@ -39,10 +40,10 @@ STEP_NAMES = {
 class Action:
     """One line of the work list.
 
-    ``id`` stays the same however often the list is made from the same visits. ``quarters`` is
-    None where nothing is turned; positive: the board goes up, or hollower. ``value`` and ``u`` are
-    the expected result and its standard uncertainty. [mm or mm/m] ``stations`` are the legs,
-    brackets and ends that ``station`` names in words.
+    ``id`` stays the same however often the list is made from the same visits. ``turns``, in
+    steps of ``by``, is None where nothing is turned; positive: the board goes up, or hollower.
+    ``value`` and ``u`` are the expected result and its standard uncertainty. [mm or mm/m]
+    ``stations`` are the legs, brackets and ends that ``station`` names in words.
     """
 
     id: str
@@ -52,10 +53,11 @@ class Action:
     condition: str
     what: str
     why: str
-    quarters: int | None = None
+    turns: int | None = None
     direction: str = ""
     expected: str = ""
     value: float | None = None
     u: float | None = None
     cautions: tuple[Caution, ...] = ()
     stations: tuple[str, ...] = ()
+    by: Steps = Steps.QUARTERS

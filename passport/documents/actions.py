@@ -14,11 +14,11 @@ from passport.documents import house, wording
 from passport.documents.action import STEP_NAMES, Action, Step
 from passport.documents.texts import Caution
 from passport.documents.worklist import action_json, action_list
-from passport.table import Bracket, Leg, Table
+from passport.table import Bracket, Leg, Steps, Table
 
 __all__ = ["Action", "Step", "action_json", "action_list", "actions_pdf"]
 
-_ARITHMETIC = ("A quarter turn", "Chance of", "What counts")
+_ARITHMETIC = (*(f"A {by.one}" for by in Steps), "Chance of", "What counts")
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from passport.documents import texts, wording
 from passport.documents.house import Story
+from passport.table import Steps
 from passport.visit import BracketPass, LegPass, Pass, Visit
 from passport.visits.service.closing import CHANGED, SURFACE
 
@@ -44,7 +45,7 @@ def turned(visit: Visit) -> tuple[str, ...]:
     """Say what a visit turned, pass by pass."""
     lines = []
     for number, walk in enumerate(visit.passes, 1):
-        parts = [*_leg_turns(walk), *_bracket_turns(walk), *_rise_turns(walk)]
+        parts = [*_leg_turns(walk), *_bracket_turns(walk, visit.nuts_by), *_rise_turns(walk)]
         if parts:
             head = f"Pass {number}: " if len(visit.passes) > 1 else ""
             lines.append(head + "; ".join(parts))
@@ -53,7 +54,7 @@ def turned(visit: Visit) -> tuple[str, ...]:
 
 def _leg_turns(walk: Pass) -> list[str]:
     return [
-        f"{name} {side} foot {'up' if count > 0 else 'down'} {wording.short_quarters(count)}"
+        f"{name} {side} foot {'up' if count > 0 else 'down'} {wording.short_turns(count)}"
         for name, leg in walk.legs.items()
         for side, count in _feet_of(leg)
         if count
@@ -64,20 +65,20 @@ def _feet_of(leg: LegPass) -> Sequence[tuple[str, int | None]]:
     return (("left", leg.turns_left), ("right", leg.turns_right))
 
 
-def _bracket_turns(walk: Pass) -> list[str]:
+def _bracket_turns(walk: Pass, by: Steps) -> list[str]:
     return [
-        _bracket_turn(name, bracket) for name, bracket in walk.brackets.items() if bracket.turns
+        _bracket_turn(name, bracket, by) for name, bracket in walk.brackets.items() if bracket.turns
     ]
 
 
-def _bracket_turn(name: str, bracket: BracketPass) -> str:
+def _bracket_turn(name: str, bracket: BracketPass, by: Steps) -> str:
     count = bracket.turns or 0
-    return f"{name} {'hollower' if count > 0 else 'flatter'} {wording.short_quarters(count)}"
+    return f"{name} {'hollower' if count > 0 else 'flatter'} {wording.short_turns(count, by)}"
 
 
 def _rise_turns(walk: Pass) -> list[str]:
     return [
-        f"end {end}, both feet {'up' if count > 0 else 'down'} {wording.short_quarters(count)}"
+        f"end {end}, both feet {'up' if count > 0 else 'down'} {wording.short_turns(count)}"
         for end, count in walk.rise_turns.items()
         if count
     ]

@@ -112,7 +112,8 @@ def _turn(table: Table, move: Move, name: str) -> Action:
         condition=move.condition,
         what=f"{move.part[:1].upper()}{move.part[1:]}",
         why=f"{move.why.rstrip('. ')}. {_thread_note(table, move)}".strip(),
-        quarters=move.quarters,
+        turns=move.steps,
+        by=move.by,
         direction=_direction(table, move),
         expected=wording.expected(table, move),
         value=move.expected,
@@ -124,25 +125,25 @@ def _turn(table: Table, move: Move, name: str) -> Action:
 def _direction(table: Table, move: Move) -> str:
     bracket, leg = wording.bracket_of(table, move.station), wording.leg_of(table, move.station)
     if bracket:
-        return wording.nut_direction(bracket, move.quarters)
-    verb = "raise" if move.quarters > 0 else "lower"
-    return wording.foot_direction(leg, move.quarters) if leg else verb
+        return wording.nut_direction(bracket, move.steps)
+    verb = "raise" if move.steps > 0 else "lower"
+    return wording.foot_direction(leg, move.steps) if leg else verb
 
 
 def _thread_note(table: Table, move: Move) -> str:
     """Say how far a foot may still be raised, or when to stop if nobody knows."""
     leg = wording.leg_of(table, move.station)
-    if leg is None or move.quarters <= 0:
+    if leg is None or move.steps <= 0:
         return ""
     if leg.thread is None or leg.thread_left_mm is None:
         return "Stop when the foot gets loose or wobbles in its thread."
-    rise = move.quarters / 4 * leg.thread.pitch_mm
+    rise = move.steps / 4 * leg.thread.pitch_mm
     if rise > leg.thread_left_mm:
         return (
             f"Do not: it needs {rise:.1f} mm of thread and {leg.thread_left_mm:.1f} mm are left. "
             "Ask the office for a shim."
         )
-    again = " After four quarters read the rise again." if move.quarters > _MOST_AT_ONCE else ""
+    again = " After four quarters read the rise again." if move.steps > _MOST_AT_ONCE else ""
     return f"{leg.thread_left_mm:.0f} mm of thread may still come out.{again}"
 
 

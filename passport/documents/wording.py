@@ -8,7 +8,7 @@ from datetime import date
 
 from passport.leveling.advice import Move, Quantity, StationState, Verdict
 from passport.quantity_text import Units, length_both, length_text
-from passport.table import Bracket, FootType, Hand, Leg, Role, Table
+from passport.table import Bracket, FootType, Hand, Leg, Role, Steps, Table
 
 MM_PER_INCH = 25.4  # exact: international yard and pound agreement, 1959
 MONTHS = (
@@ -144,18 +144,20 @@ def expected(table: Table, move: Move) -> str:
     return signed(table, move.quantity, move.expected, 2 * move.expected_u)
 
 
-def quarters(count: int) -> str:
-    """Say a number of quarter turns, without fraction glyphs."""
-    whole, rest = divmod(abs(count), 4)
+def turns(count: int, by: Steps = Steps.QUARTERS) -> str:
+    """Say how far a foot or nut is turned, counted in steps, without fraction glyphs."""
+    whole, rest = divmod(abs(count), by.per_turn)
     parts = [f"{whole} turn{'s' if whole > 1 else ''}"] if whole else []
-    parts += [f"{rest} quarter{'s' if rest > 1 else ''}"] if rest else []
+    parts += [f"{rest} {by.word}{'s' if rest > 1 else ''}"] if rest else []
     said = " + ".join(parts) or "no turn"
-    return said if whole else f"{said} turn" if rest == 1 else f"{said} of a turn" if rest else said
+    if whole or not rest:
+        return said
+    return f"1 {by.one}" if rest == 1 else f"{said} of a turn"
 
 
-def short_quarters(count: int) -> str:
-    """Say a number of quarter turns where a table's head says that they are turns."""
-    return f"{abs(count)} quarter" + ("" if abs(count) == 1 else "s")
+def short_turns(count: int, by: Steps = Steps.QUARTERS) -> str:
+    """Say a number of steps where a table's head says that they are turns."""
+    return f"{abs(count)} {by.word}" + ("" if abs(count) == 1 else "s")
 
 
 def foot_direction(leg: Leg, count: int) -> str:

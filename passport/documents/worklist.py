@@ -92,7 +92,7 @@ _WHY_OPEN = {
 
 def _why_open(action: Action) -> str:
     """Say why an action comes first; nothing for what goes with turns or ends every visit."""
-    if action.quarters is not None:
+    if action.turns is not None:
         return "turn planned"
     name = action.id.partition("/")[2]
     return _WHY_OPEN.get(name) or _WHY_OPEN.get(name.partition("/")[0], "")

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from passport.table import Steps
 from passport.visit import Doubt
 
 
@@ -47,20 +48,22 @@ class StationState:
 
 @dataclass(frozen=True)
 class Move:
-    """One line of the plan: where, what, how many quarter turns, and what to expect.
+    """One line of the plan: where, what, how many steps, and what to expect.
 
-    ``part`` is "left foot", "right foot", "both feet" or "inner nut"; quarters positive: the board
-    goes up, or hollower. ``condition`` says for which finding at the next visit it holds.
+    ``part`` is "left foot", "right foot", "both feet" or "inner nut"; ``steps`` of ``by``,
+    positive: the board goes up, or hollower. ``condition`` says for which finding at the next
+    visit it holds.
     """
 
     station: str
     quantity: Quantity
     part: str
-    quarters: int
+    steps: int
     condition: str
     why: str
     expected: float
     expected_u: float
+    by: Steps = Steps.QUARTERS
 
 
 @dataclass(frozen=True)

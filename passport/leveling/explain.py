@@ -17,8 +17,8 @@ from passport.leveling.lines import (
 from passport.leveling.posterior.course import Shown
 from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.posterior.places import Places
-from passport.leveling.response import Learned, learned
-from passport.table import Table
+from passport.leveling.response import Learned, Response, learned
+from passport.table import Steps, Table
 from passport.visit import Count, Visit
 
 PER_CENT = 100
@@ -53,10 +53,9 @@ def why_lines(table: Table, visits: Sequence[Visit], advice: Advice) -> list[str
         *_readings(replace(table, kit=history[-1].kit), known),
         "Stations as left:",
         *(f"  {state.station} {state.quantity.value}: {state.why}" for state in advice.state),
-        "A quarter turn moves:",
         *_responses(table, learned(table, history, known)),
         "Plan:",
-        *(f"  {move.station} {move.part} {move.quarters:+d}: {move.why}" for move in advice.moves),
+        *(f"  {move.station} {move.part} {move.steps:+d}: {move.why}" for move in advice.moves),
         f"  next visit: {advice.next_visit_why}",
     ]
 
@@ -126,10 +125,20 @@ def _rise_words(places: Places, one: Shown) -> tuple[str, str]:
 
 
 def _responses(table: Table, known: Learned) -> Iterator[str]:
-    for name, response in (*known.feet.items(), *known.nuts.items()):
-        if response is not None:
-            said = response_words(table, Quantity.HOLLOW, response.mean_mm, response.u_mm)
-            yield f"  {name}: {said} ({response.source()})"
+    """Say what one step moves; nuts that go by other steps than feet have a head of their own."""
+    quarters, by = Steps.QUARTERS, table.nuts_by
+    yield f"A {quarters.one} moves:"
+    yield from (_response(table, *one, quarters) for one in known.feet.items())
+    if by is not quarters:
+        yield f"A {by.one} of a nut moves:"
+    yield from (_response(table, *one, by) for one in known.nuts.items())
+
+
+def _response(table: Table, name: str, response: Response | None, by: Steps) -> str:
+    if response is None:
+        return f"  {name}: not known, its thread is not described"
+    one = (response.mean_mm * by.quarters, response.u_mm * by.quarters)
+    return f"  {name}: {response_words(table, Quantity.HOLLOW, *one)} ({response.source()})"
 
 
 def _station(places: Places, place: int) -> tuple[Quantity, str]:

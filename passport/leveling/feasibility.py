@@ -19,7 +19,7 @@ CARD_STEP_MM = 0.0127  # 0.0005 in
 class Cause(StrEnum):
     """Why a tolerance can't be served."""
 
-    STEP = "a quarter turn is too coarse"
+    STEP = "one step of a foot or nut is too coarse"
     CARD = "no count of cards lies wholly within tolerance"
     SCALE = "no box of the level's scale lies wholly within tolerance"
     DISPLAY = "one step of the level's display is more than the tolerance"
@@ -77,7 +77,7 @@ def unreachable(table: Table) -> list[Infeasible]:
 
 
 def _steps(table: Table) -> Iterator[Infeasible]:
-    """Half a quarter turn is the nearest that a target can be met for sure."""
+    """Half a step is the nearest that a target can be met for sure."""
     cross, hollow = table.targets.cross_mm_per_m, table.targets.hollow_mm
     coarse = {
         leg.name: least
@@ -86,9 +86,10 @@ def _steps(table: Table) -> Iterator[Infeasible]:
     }
     if coarse:
         yield _coarse(Quantity.CROSS, tuple(coarse), cross.tolerance, max(coarse.values()))
-    if hollow.tolerance < NUT_QUARTER_MM / 2 and table.brackets:
+    least = NUT_QUARTER_MM * table.nuts_by.quarters / 2
+    if hollow.tolerance < least and table.brackets:
         names = tuple(bracket.name for bracket in table.brackets)
-        yield _coarse(Quantity.HOLLOW, names, hollow.tolerance, NUT_QUARTER_MM / 2)
+        yield _coarse(Quantity.HOLLOW, names, hollow.tolerance, least)
     yield from _rise_step(table)
 
 

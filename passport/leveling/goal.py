@@ -12,7 +12,6 @@ Flags = NDArray[np.bool_]
 # Standard uncertainties of the guard band; JCGM 106, 8.3, leaves its width to who decides (from
 # memory). By simulation more of it brings more tables in, and from here on touches more parts.
 GUARD = 2.5
-RESOLUTION = 0.1  # of a tolerance; less is a tie, for a usual nut's quarter turn is 0.3
 TIE = 1e-9  # of a tolerance
 NEVER = 1 << 40  # dearer than any plan
 _TOUCH, _STEP = 10_000, 100  # a part touched outweighs all steps, a step all lowering
@@ -32,8 +31,6 @@ class Goal:
     def excess(self, value: Floats, u: Floats, still: Flags) -> Floats:
         """Give the part of a departure beyond tolerance minus guard band, per tolerance.
 
-        It is rounded up to the resolution.
-
         Parameters
         ----------
         value, u : ndarray
@@ -43,7 +40,6 @@ class Goal:
         """
         room = np.maximum(0.0, self.tolerance - GUARD * u)
         beyond = np.maximum(0.0, np.abs(value - self.target) - room) / self.tolerance
-        beyond = np.ceil(beyond / RESOLUTION - TIE) * RESOLUTION
         return np.where(np.asarray(self.settled) & still, 0.0, beyond)
 
 

@@ -35,9 +35,12 @@ class CrossTurns:
 
 @dataclass(frozen=True)
 class HollowTurns:
-    """Quarter turns of the inner nut; positive hollower. ``ok``: wholly in tolerance."""
+    """Steps of the inner nut, as the table's nuts are turned; positive hollower.
 
-    quarters: int
+    ``ok``: wholly in tolerance.
+    """
+
+    steps: int
     ok: bool = False
     at_least: bool = False  # the count is a bound: turn this, then measure again
 
@@ -54,7 +57,7 @@ class RiseTurns:
 # The trade's most in one go; common practice, no source.
 SHARED_ABOVE_QUARTERS = 4  # beyond one turn both feet share the work
 MOST_FOOT_QUARTERS = 8  # of an end leg's rise in one pass: two turns
-MOST_NUT_QUARTERS = 8  # in one pass: two turns, then measure again
+MOST_NUT_STEPS = 8  # at one go: as many as a form has boxes for, then measure again
 
 # Hollow per quarter turn of a bracket's inner nut where nothing was learned yet: median 0.002 in,
 # log-normal with sigma 0.4 (common practice, no source).
@@ -106,7 +109,7 @@ def hollow_turns(table: Table, bracket: Bracket, count: Count) -> HollowTurns:
     """Turn a hollow count at a bracket into turns of its inner nut.
 
     From the middle of the interval to the target at what a quarter turn comes to in a walk along
-    the board (0.0026 in, from a median of 0.002 in), at most two turns in one pass.
+    the board (0.0026 in, from a median of 0.002 in), at most eight steps at one go.
 
     Parameters
     ----------
@@ -120,14 +123,15 @@ def hollow_turns(table: Table, bracket: Bracket, count: Count) -> HollowTurns:
     Returns
     -------
     HollowTurns
-        Whole quarter turns; ``ok`` as for the cross level, with cards and the level's bow.
+        Whole steps; ``ok`` as for the cross level, with cards and the level's bow.
     """
     target = table.targets.hollow_mm
     reading = corrected(table.kit, hollow_reading(table.kit, table.board.width_mm, count))
     if _within(reading, _hollow_errors(table.kit, reading), target):
         return HollowTurns(0, ok=True)
-    asked = whole_quarters((target.value - _nearest(reading)) / nut_walk_mm(table, bracket))
-    turned = _capped(asked, MOST_NUT_QUARTERS)
+    step_mm = nut_walk_mm(table, bracket) * table.nuts_by.quarters
+    asked = whole_steps((target.value - _nearest(reading)) / step_mm)
+    turned = _capped(asked, MOST_NUT_STEPS)
     return HollowTurns(turned, at_least=count.bound or turned != asked)
 
 
@@ -173,7 +177,7 @@ def rise_turns(table: Table, leg: Leg, count: Count) -> RiseTurns:
     lift = target.value - value
     if leg.thread is None:
         return RiseTurns(_direction(lift), at_least=True)
-    asked = whole_quarters(lift / foot_mm(table, leg))
+    asked = whole_steps(lift / foot_mm(table, leg))
     turned = _capped(asked, _rise_limit(leg, asked))
     return RiseTurns(turned, at_least=count.bound or turned != asked)
 
@@ -190,9 +194,9 @@ def capped_rise(table: Table) -> Target | None:
     return Target(target.value * share, target.tolerance * share)
 
 
-def whole_quarters(quarters: float) -> int:
-    """Round to whole quarter turns; halves go to the smaller turn."""
-    return int(math.copysign(math.ceil(abs(quarters) - 0.5), quarters))
+def whole_steps(steps: float) -> int:
+    """Round to whole steps of a turn; halves go to the smaller turn."""
+    return int(math.copysign(math.ceil(abs(steps) - 0.5), steps))
 
 
 def foot_mm(table: Table, leg: Leg) -> float:
@@ -206,7 +210,7 @@ def _cross_quarters(table: Table, leg: Leg, slope_mm_per_m: float) -> int:
     if leg.thread is None:
         return _direction(slope_mm_per_m)
     lift = slope_mm_per_m * leg.foot_spacing_mm / 1000
-    return whole_quarters(lift / foot_mm(table, leg))
+    return whole_steps(lift / foot_mm(table, leg))
 
 
 def _one_foot(quarters: int) -> CrossTurns:

@@ -12,7 +12,7 @@ from passport.leveling.conditions import condition
 from passport.leveling.goal import Goal
 from passport.leveling.judge import judge
 from passport.leveling.lines import percent_words, response_words, sense_words, target_words
-from passport.leveling.lookup import MOST_NUT_QUARTERS
+from passport.leveling.lookup import MOST_NUT_STEPS
 from passport.leveling.nuts import NutGoal, hollow_parts
 from passport.leveling.outlook import Outlook
 from passport.leveling.plan import (
@@ -28,9 +28,9 @@ from passport.leveling.response import Learned
 from passport.leveling.spread import Spread
 from passport.leveling.supports import end_legs
 from passport.leveling.surface import ENDS, Estimate
-from passport.table import Role, Table
+from passport.table import Role, Steps, Table
 
-BEYOND_QUARTERS = 1  # a nut goes back this much beyond and forward again; lost motion is less
+BEYOND_STEPS = 1  # a nut goes back this much beyond and forward again; lost motion is less
 UNPROVED = (
     "The turns of the nuts are not proved best: with so many brackets only smaller turns were "
     "looked at. Measure again after them."
@@ -105,7 +105,8 @@ def problem(view: Ahead) -> Problem:
         for number, bracket in enumerate(table.brackets)
         if (goal := goals.get((Quantity.HOLLOW, bracket.name)))
     )
-    return Problem(view.outlook, legs, nuts, goals.get((Quantity.RISE, "ends")), _joined(table))
+    rise = goals.get((Quantity.RISE, "ends"))
+    return Problem(view.outlook, legs, nuts, rise, _joined(table), table.nuts_by)
 
 
 def _joined(table: Table) -> tuple[str, str, str] | None:
@@ -151,41 +152,42 @@ def _leg_moves(view: Ahead, leg: LegGoal, plan: Plan) -> list[Move]:
 
 def _nut_moves(view: Ahead, nut: NutGoal, plan: Plan) -> list[Move]:
     """List a nut's part turns, each with what to expect once it is made."""
-    quarters = plan.nuts.get(nut.name, 0)
-    if not quarters:
+    steps, by = plan.nuts.get(nut.name, 0), view.table.nuts_by
+    if not steps:
         return []
     estimate, response = view.known[Quantity.HOLLOW, nut.name], view.learned.nuts[nut.name]
-    each = response_words(view.table, Quantity.HOLLOW, response.mean_mm, response.u_mm)
-    why = f"{_stands(view.table, estimate)}. A quarter turn moves {each} ({response.source()})"
-    parts = part_turns(quarters)
-    ways = [_on_the_way(view.outlook, nut, plan, done) for done in accumulate(parts)]
+    one = (response.mean_mm * by.quarters, response.u_mm * by.quarters)
+    each = response_words(view.table, Quantity.HOLLOW, *one)
+    why = f"{_stands(view.table, estimate)}. A {by.one} moves {each} ({response.source()})"
+    parts = part_turns(steps)
+    ways = [_on_the_way(view, nut, plan, done) for done in accumulate(parts)]
     now, _ = view.outlook.predict([(view.outlook.places.hollow(nut.number), 1.0)])
     found = condition(view.table, estimate, float(ways[-1][0] - now))
-    notes = (*(_note(quarters, part) for part in parts[:-1]), "")
+    notes = (*(_note(steps, part) for part in parts[:-1]), "")
     when = (found, *["when the turn before is made"] * (len(parts) - 1))
     return [
-        _move(nut.name, "inner nut", part, on, _Line(estimate, *way, why, note))
+        _move(nut.name, "inner nut", part, on, _Line(estimate, *way, why, note, by))
         for part, on, way, note in zip(parts, when, ways, notes, strict=True)
     ]
 
 
-def part_turns(quarters: int) -> tuple[int, ...]:
+def part_turns(steps: int) -> tuple[int, ...]:
     """Part turns of a nut so that each can be marked, and that they end forward.
 
     Forward is the tightening direction. A part that the scale of turns can't hold goes on a pass
     sheet of its own.
     """
-    whole, way = abs(quarters), 1 if quarters > 0 else -1
-    first, rest = min(whole, MOST_NUT_QUARTERS), max(0, whole - MOST_NUT_QUARTERS)
-    parts = [way * part for part in (first, rest) if part]
-    return (*parts,) if way > 0 else (*parts[:-1], parts[-1] - BEYOND_QUARTERS, BEYOND_QUARTERS)
+    whole, way = abs(steps), 1 if steps > 0 else -1
+    full, rest = divmod(whole, MOST_NUT_STEPS)
+    parts = [way * part for part in (*[MOST_NUT_STEPS] * full, rest) if part]
+    return (*parts,) if way > 0 else (*parts[:-1], parts[-1] - BEYOND_STEPS, BEYOND_STEPS)
 
 
-def _on_the_way(outlook: Outlook, nut: NutGoal, plan: Plan, done: int) -> tuple[float, float]:
+def _on_the_way(view: Ahead, nut: NutGoal, plan: Plan, done: int) -> tuple[float, float]:
     """Predict a hollow and its standard uncertainty with so much of the nut's own turn made."""
-    places = outlook.places
+    outlook, places, each = view.outlook, view.outlook.places, view.table.nuts_by.quarters
     turned = {places.brackets.index(name): q for name, q in plan.nuts.items()} | {nut.number: done}
-    near = {n: np.array(q) for n, q in turned.items() if abs(n - nut.number) <= 1}
+    near = {n: np.array(q * each) for n, q in turned.items() if abs(n - nut.number) <= 1}
     parts = hollow_parts(outlook, nut.number, near)
     if done != plan.nuts[nut.name] and done < 0:  # not forward again yet
         parts.append((places.lost(nut.number), 1.0 if outlook.facing[nut.number] > 0 else 0.5))
@@ -193,9 +195,9 @@ def _on_the_way(outlook: Outlook, nut: NutGoal, plan: Plan, done: int) -> tuple[
     return float(value), float(u)
 
 
-def _note(quarters: int, part: int) -> str:
+def _note(steps: int, part: int) -> str:
     """Say why a part turn is followed by another."""
-    if abs(quarters) > MOST_NUT_QUARTERS and abs(part) == MOST_NUT_QUARTERS:
+    if abs(steps) > MOST_NUT_STEPS and abs(part) == MOST_NUT_STEPS:
         return "Mark it and measure; the rest goes on a pass sheet"
     return "Back beyond the place first, so that the nut ends forward: the next turn goes there"
 
@@ -228,9 +230,10 @@ class _Line:
     u: float
     why: str
     note: str = ""  # of a part turn that another one follows: what that one is for
+    by: Steps = Steps.QUARTERS
 
 
-def _move(station: str, part: str, quarters: int, condition: str, line: _Line) -> Move:
+def _move(station: str, part: str, steps: int, condition: str, line: _Line) -> Move:
     estimate, target = line.estimate, line.estimate.station.target
     even = estimate.spread.half if estimate.spread else 0.0
     normal = math.sqrt(max(0.0, line.u**2 - even**2 / 3))
@@ -239,8 +242,9 @@ def _move(station: str, part: str, quarters: int, condition: str, line: _Line) -
     end = line.note or f"Chance of being within afterwards: {percent_words(p_in)}"
     quantity = estimate.station.quantity
     return Move(
-        station, quantity, part, quarters, condition, f"{line.why}. {end}.", after.value, after.u
-    )
+        station, quantity, part, steps, condition, f"{line.why}. {end}.", after.value, after.u,
+        line.by,
+    )  # fmt: skip
 
 
 def _stands(table: Table, estimate: Estimate) -> str:

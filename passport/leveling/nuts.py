@@ -1,4 +1,4 @@
-"""Whole quarter turns of the brackets' nuts, each of which also moves the hollow next to it.
+"""Whole steps of the brackets' nuts, each of which also moves the hollow next to it.
 
 The brackets are a chain: a station's hollow depends on its own nut and on those of its neighbours,
 so the best turns are found exactly by dynamic programming over pairs of neighbours.
@@ -13,11 +13,12 @@ from numpy.typing import NDArray
 from passport.leveling.goal import NEVER, TIE, Floats, Goal, Ints, turn_cost
 from passport.leveling.lookup import NEIGHBOUR_SHARE
 from passport.leveling.outlook import Outlook, Part
+from passport.table import Steps
 
 # In one pass of a plan. With a look-up's two turns (common practice, no source) 75 of 100 fresh
 # tables are in tolerance after two passes, with three turns 88, by simulation (n = 150).
-MOST_PLANNED_QUARTERS = 12
-MOST_CELLS = 64 * (2 * MOST_PLANNED_QUARTERS + 1) ** 3  # looked at: all turns of 64 brackets
+MOST_PLANNED_TURNS = 3
+MOST_CELLS = 1_000_000  # looked at: all turns of 64 brackets by quarters, of 19 by sixths
 _AXES = ((-1, 1, 1), (1, -1, 1), (1, 1, -1))  # turns of the nut before, its own, the one after
 
 
@@ -38,20 +39,19 @@ class Chain:
     """
 
     nuts: tuple[NutGoal, ...]
-    turns: Ints  # (T,), from backward to forward, none in the middle
+    turns: Ints  # (T,) steps, from backward to forward, none in the middle
     excess: tuple[Floats, ...]  # of shape (T, T, T): before, own, after
+    whole: bool
 
     @classmethod
-    def of(cls, outlook: Outlook, nuts: Sequence[NutGoal]) -> "Chain":
+    def of(cls, outlook: Outlook, nuts: Sequence[NutGoal], by: Steps) -> "Chain":
         """Look at all turns of all nuts, as far as there is time."""
-        reach = min(MOST_PLANNED_QUARTERS, _reach(len(nuts)))
+        most = MOST_PLANNED_TURNS * by.per_turn
+        reach = min(most, _reach(len(nuts)))
         turns = np.arange(-reach, reach + 1)
-        return cls(tuple(nuts), turns, tuple(_excess(outlook, nuts, nut, turns) for nut in nuts))
-
-    @property
-    def whole(self) -> bool:
-        """Whether all turns within the bounds were looked at."""
-        return len(self.turns) == 2 * MOST_PLANNED_QUARTERS + 1
+        quarters = np.asarray(turns * by.quarters, dtype=np.float64)
+        excess = tuple(_excess(outlook, nuts, nut, quarters) for nut in nuts)
+        return cls(tuple(nuts), turns, excess, reach == most)
 
     def least(self) -> float:
         """Find the least largest excess; nought without brackets."""
@@ -92,11 +92,11 @@ class Chain:
 
 
 def _reach(brackets: int) -> int:
-    """Give the most quarter turns that can be looked at in time, by the cells of all brackets."""
+    """Give the most steps that can be looked at in time, by the cells of all brackets."""
     return int(((MOST_CELLS / max(1, brackets)) ** (1 / 3) + 1e-9 - 1) // 2)
 
 
-def hollow_parts(outlook: Outlook, number: int, turns: Mapping[int, Ints]) -> list[Part]:
+def hollow_parts(outlook: Outlook, number: int, turns: Mapping[int, Floats]) -> list[Part]:
     """List what makes a bracket's hollow after turns of itself and its neighbours.
 
     Parameters
@@ -119,11 +119,11 @@ def hollow_parts(outlook: Outlook, number: int, turns: Mapping[int, Ints]) -> li
         own = turned == number
         place = places.nut(number) if own else places.pairs[number, turned]
         loss = _lost(outlook.facing[turned], quarters) * (1.0 if own else NEIGHBOUR_SHARE)
-        parts += [(place, quarters.astype(np.float64)), (places.lost(turned), -loss)]
+        parts += [(place, quarters), (places.lost(turned), -loss)]
     return parts
 
 
-def _lost(facing: int, quarters: Ints) -> Floats:
+def _lost(facing: int, quarters: Floats) -> Floats:
     """Give the share of a reversal's lost motion that turns meet.
 
     Back is printed as beyond and forward again, which loses nothing; forward loses nothing where
@@ -133,8 +133,8 @@ def _lost(facing: int, quarters: Ints) -> Floats:
     return np.asarray(np.where(quarters > 0, unsure, 0.0), dtype=np.float64)
 
 
-def _excess(outlook: Outlook, nuts: Sequence[NutGoal], nut: NutGoal, turns: Ints) -> Floats:
-    """Give a station's excess for all turns of the nut before, its own and the one after."""
+def _excess(outlook: Outlook, nuts: Sequence[NutGoal], nut: NutGoal, turns: Floats) -> Floats:
+    """Give a station's excess for all quarter turns of the nut before, its own, the one after."""
     there = {one.number for one in nuts}
     near = {
         nut.number + step: turns.reshape(axes) for step, axes in zip((-1, 0, 1), _AXES, strict=True)

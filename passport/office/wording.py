@@ -50,9 +50,9 @@ def _state_line(table: Table, state: StationState) -> str:
 
 
 def _move_line(table: Table, move: Move) -> str:
-    turn = "up" if move.quarters > 0 else "down"
+    turn = "up" if move.steps > 0 else "down"
     if move.part == "inner nut":
-        turn = "hollower" if move.quarters > 0 else "flatter"
-    what = f"{move.part} {turn} {wording.quarters(move.quarters)}"
+        turn = "hollower" if move.steps > 0 else "flatter"
+    what = f"{move.part} {turn} {wording.turns(move.steps, move.by)}"
     expected = wording.expected(table, move)
     return f"{move.station} {move.condition}: {what}; expected {expected}. {move.why}"

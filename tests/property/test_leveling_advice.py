@@ -122,19 +122,18 @@ def test_tilt_turned_by_the_look_up_is_within_half_a_step(table, cards):
 def test_more_hollow_never_asks_for_more_hollow(table, cards):
     fewer = hollow_turns(table, table.brackets[0], Count(cards))
 
-    assert hollow_turns(table, table.brackets[0], Count(cards + 1)).quarters <= fewer.quarters or (
+    assert hollow_turns(table, table.brackets[0], Count(cards + 1)).steps <= fewer.steps or (
         fewer.ok
     )
 
 
 @given(tables(), st.integers(-6, 12))
 def test_look_up_in_tolerance_asks_for_no_turn(table, cards):
-    found = [
-        hollow_turns(table, table.brackets[0], Count(cards)),
-        rise_turns(table, table.legs[0], Count(cards)),
-    ]
+    hollow = hollow_turns(table, table.brackets[0], Count(cards))
+    rise = rise_turns(table, table.legs[0], Count(cards))
 
-    assert all(one.quarters == 0 for one in found if one.ok)
+    turned = [(hollow.ok, hollow.steps), (rise.ok, rise.quarters)]
+    assert all(turns == 0 for ok, turns in turned if ok)
 
 
 @settings(max_examples=60, deadline=None)

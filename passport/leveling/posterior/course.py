@@ -242,7 +242,7 @@ class _Walk:
             self.rows[self.places.rise(end), foot] += share * quarters
 
     def _nut(self, number: int, row: BracketPass) -> None:
-        turns = row.turns or 0
+        turns = (row.turns or 0) * self.visit.nuts_by.quarters
         if not turns:
             return
         places, way = self.places, 1 if turns > 0 else -1

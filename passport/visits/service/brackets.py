@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from forms.form import Block, Stroke
 from passport.leveling.lookup import hollow_turns
 from passport.quantity_text import FINE, Units, length_text
-from passport.table import Bracket, Table
+from passport.table import Bracket, Steps, Table
 from passport.visit import BracketPass, Count, Doubt
 from passport.visits.answers import Answers
 from passport.visits.grid import LABEL, PITCH, TURNS_LEFT, choice, heads, tick
@@ -60,7 +60,7 @@ HOW = (
     "Over each bracket, from end A to end B; measure right before turning. HOLLOW: most cards "
     "that pass under the middle; 0 only if the level does not rock. CROWN: it rocks; equal cards "
     "under both ends at the board’s edges until it just stops and touches the middle. "
-    "Turns: quarters of the black inner nut, from where it bears. + HOLLOWER: lock the other "
+    "Turns: {steps} of the black inner nut, from where it bears. + HOLLOWER: lock the other "
     "plate’s nuts, free this outer nut, inner nut outward by the count. − FLATTER: inner nut "
     "back by the count, draw the plate in with the outer nut. Too far: back beyond, then "
     "forward. Lock with two spanners, then measure (*: and turn again)."
@@ -78,6 +78,11 @@ def counts(table: Table, bracket: Bracket) -> Counts:
     return Counts("card", VALUES, _WORDS, BOUNDS, tuple((hollow_words(one),) for one in asked))
 
 
+def how(by: Steps) -> str:
+    """Say how a bracket is measured and turned, in which steps."""
+    return HOW.format(steps="sixths (flats)" if by is Steps.SIXTHS else by.value)
+
+
 def blocks(table: Table, beside: Mapping[str, str]) -> tuple[Block, ...]:
     """Head and one block a bracket; ``beside`` says which to look at first, and why."""
     stations = (_station(table, one, beside.get(one.name, "bracket")) for one in table.brackets)
@@ -85,9 +90,9 @@ def blocks(table: Table, beside: Mapping[str, str]) -> tuple[Block, ...]:
 
 
 def _head(table: Table) -> Block:
-    head = section("Brackets", HOW, UNDER)
+    head = section("Brackets", how(table.nuts_by), UNDER)
     y = head.height - 0.6
-    ink = head.ink + minutes_row(ids.FIRST, y) + sides_words(y + PITCH)
+    ink = head.ink + minutes_row(ids.FIRST, y) + sides_words(y + PITCH, table.nuts_by)
     ink += not_measured(ids.BRACKETS_NOT_MEASURED, "Brackets not measured on this visit")
     if table.kit.level_length_mm < table.board.width_mm:
         ink += paragraph(0, 5.2 + PITCH, BESIDE - 1.5, NARROW).ink
@@ -102,13 +107,13 @@ def minutes_row(walk: int, row: float) -> Ink:
     return words + choice(ids.minutes(walk), name, MINUTES, places)
 
 
-def sides_words(y: float) -> Ink:
+def sides_words(y: float, by: Steps) -> Ink:
     """Say over the columns what the halves of the scale and of the turns mean."""
     return (
         centred(LABEL + PITCH, y, "← CROWN", SMALL, bold=True)
         + centred(LABEL + 4.5 * PITCH, y, "cards", SMALL, bold=True)
         + centred(LABEL + 8 * PITCH, y, "HOLLOW →", SMALL, bold=True)
-        + centred(TURNS_LEFT + 5 * PITCH, y, "quarter turns, inner nut", SMALL, bold=True)
+        + centred(TURNS_LEFT + 5 * PITCH, y, f"{by.many}, inner nut", SMALL, bold=True)
     )
 
 
@@ -119,22 +124,28 @@ def _station(table: Table, bracket: Bracket, beside: str) -> Block:
     ink = (
         station_name(table, bracket, beside)
         + counts_head(head)
-        + _rows(bracket, 1, row, head)
+        + _rows(bracket, 1, row, head, table.nuts_by)
         + untouched_tick(ids.untouched(name), name, row)
         + _turns_head(bracket, row)
     )
     return ruled(ink, height).block(f"bracket {name}", height)
 
 
-def _rows(bracket: Bracket, walk: int, row: float, head: Counts) -> Ink:
+def _rows(bracket: Bracket, walk: int, row: float, head: Counts, by: Steps) -> Ink:
     name, second = bracket.name, ordinal(walk)
     return (
         reading_row(ids.found(walk, name), f"{name} found{second}", row, head, "found")
         + reading_row(ids.after(walk, name), f"{name} after{second}", row + PITCH, head, "after")
         + tick(ids.locked(walk, name), f"{name} locked{second}", 0, row + PITCH, "locked")
-        + two_way_turns(ids.turns(walk, name), f"{name} quarter turns{second}", row, TURNS_LEFT)
+        + nut_turns(bracket, walk, row, by)
         + two_way_words(row, TURNS_LEFT, ("hollower", "flatter"))
     )
+
+
+def nut_turns(bracket: Bracket, walk: int, row: float, by: Steps) -> Ink:
+    """Draw the scale of the inner nut's turns: eight steps hollower, eight flatter."""
+    name = f"{bracket.name} {by.many}{ordinal(walk)}"
+    return two_way_turns(ids.turns(walk, bracket.name), name, row, TURNS_LEFT, by)
 
 
 def _turns_head(bracket: Bracket, row: float) -> Ink:
@@ -178,17 +189,20 @@ def pass_blocks(table: Table, walk: int) -> tuple[Block, ...]:
     shown, built = None, list[Block]()
     for bracket in table.brackets:
         head = counts(table, bracket)
-        built.append(_again(bracket, walk, head, shown))
+        built.append(_again(table, bracket, walk, (head, shown)))
         shown = head
     return tuple(built)
 
 
-def _again(bracket: Bracket, walk: int, head: Counts, shown: Counts | None) -> Block:
+def _again(
+    table: Table, bracket: Bracket, walk: int, heads_: tuple[Counts, Counts | None]
+) -> Block:
+    (head, shown), by = heads_, table.nuts_by
     row = head.head_below(shown)
     height = row + 2 * PITCH + 0.2
-    ink = small_name(bracket, row) + _rows(bracket, walk, row, head)
+    ink = small_name(bracket, row) + _rows(bracket, walk, row, head, by)
     if shown is None:
-        words = sides_words(0) + counts_head(head).moved(0, WORDS_MM)
+        words = sides_words(0, by) + counts_head(head).moved(0, WORDS_MM)
         ink += words + _turns_head(bracket, row)
     elif shown != head:
         ink += lookups_head(head).moved(0, 0.4)

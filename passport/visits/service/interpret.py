@@ -73,6 +73,7 @@ def interpret(
         once(doubts),
         missing_pages(context.layout, pages_in),
         answers.ticked(ids.OTHER_KIT),
+        table.nuts_by,
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from forms.field import Option
 from forms.typeface import line_mm
 from passport.quantity_text import Units, length_text
-from passport.table import Bracket, Leg, Table
+from passport.table import Bracket, Leg, Steps, Table
 from passport.visits.grid import LABEL, PITCH, column, heads, options, row_name, scale, tick
 from passport.visits.ink import COUNT, SMALL, TITLE, Ink, centred, label, rule, together
 
@@ -114,11 +114,13 @@ def signed_turns(field_id: str, name: str, row: float, left: float) -> Ink:
     return scale(field_id, name, "quarter turn", options(range(-4, 5), left, row))
 
 
-def two_way_turns(field_id: str, name: str, row: float, left: float) -> Ink:
-    """Quarter turns in two rows of one scale: the upper one positive, the lower one negative."""
+def two_way_turns(
+    field_id: str, name: str, row: float, left: float, by: Steps = Steps.QUARTERS
+) -> Ink:
+    """Draw steps of a turn in two rows of one scale: the upper one positive, the lower negative."""
     up = options(range(1, 9), left + PITCH, row)
     down = options(range(-1, -9, -1), left + PITCH, row + PITCH)
-    return scale(field_id, name, "quarter turn", up + down)
+    return scale(field_id, name, by.one if by is Steps.QUARTERS else by.word, up + down)
 
 
 def two_way_words(row: float, left: float, words: Sequence[str]) -> Ink:

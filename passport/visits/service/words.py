@@ -30,11 +30,11 @@ def _foot(name: str, quarters: int) -> str:
 
 
 def hollow_words(turns: HollowTurns) -> str:
-    """Words under a hollow box: ``OK``, or quarters, + hollower, − flatter."""
+    """Words under a hollow box: ``OK``, or steps of the nut, + hollower, − flatter."""
     if turns.ok:
         return "OK"
-    sign = {1: "+", -1: "−", 0: ""}[_sign(turns.quarters)]
-    return f"{sign}{abs(turns.quarters)}{AGAIN if turns.at_least else ''}"
+    sign = {1: "+", -1: "−", 0: ""}[_sign(turns.steps)]
+    return f"{sign}{abs(turns.steps)}{AGAIN if turns.at_least else ''}"
 
 
 def rise_words(turns: RiseTurns) -> str:

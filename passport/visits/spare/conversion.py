@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from forms.form import Block
-from passport.leveling.lookup import whole_quarters
+from passport.leveling.lookup import whole_steps
 from passport.quantity_text import FINE, Units, length_text
 from passport.thread import parse_thread
 from passport.visits.ink import BESIDE, COUNT, SMALL, WIDTH, Ink, centred, label, section, together
@@ -34,7 +34,7 @@ def quarters(thread: str, cards: int, card_mm: float, apart: float = 1.0) -> int
         Distance of the feet over the level's bearing length.
     """
     lift = cards * card_mm * apart
-    return whole_quarters(lift / quarter_mm(thread))
+    return whole_steps(lift / quarter_mm(thread))
 
 
 def quarter_mm(thread: str) -> float:

@@ -20,6 +20,7 @@ from passport.table import (
     Leg,
     Reads,
     Role,
+    Steps,
     Table,
     Target,
     Targets,
@@ -199,10 +200,16 @@ def _together(rows: Sequence[Block]) -> tuple[Block, ...]:
 
 def _brackets(table: Table) -> tuple[Block, ...]:
     step = length_text(NUT_WALK_MM, Units(table.units), FINE)
-    head = section("Brackets", brackets.HOW + HOLLOW.format(step=step), brackets.UNDER)
+    head = section(
+        "Brackets", brackets.how(Steps.QUARTERS) + HOLLOW.format(step=step), brackets.UNDER
+    )
     y = head.height - 0.6
     top = y + PITCH + 3.0
-    ink = head.ink + brackets.minutes_row(ids.FIRST, y) + brackets.sides_words(y + PITCH)
+    ink = (
+        head.ink
+        + brackets.minutes_row(ids.FIRST, y)
+        + brackets.sides_words(y + PITCH, Steps.QUARTERS)
+    )
     ink += heads(_HOLLOW.words, LABEL, top) + _eight(top)
     ink += tick(ids.BRACKETS_NOT_MEASURED, "Brackets not measured on this visit", 0, 5.2,
                 "not measured\nthis visit")  # fmt: skip
@@ -218,7 +225,7 @@ def _bracket(bracket: Bracket) -> Block:
     name = bracket.name
     ink = small_name(bracket, 0.0) + _counted(name, name, 0.0, _HOLLOW)
     ink += tick(ids.locked(1, name), f"{name} locked", 0, PITCH, "locked")
-    ink += two_way_turns(ids.turns(1, name), f"{name} quarter turns", 0.0, TURNS_LEFT)
+    ink += brackets.nut_turns(bracket, 1, 0.0, Steps.QUARTERS)
     ink += two_way_words(0.0, TURNS_LEFT, ("hollower", "flatter"))
     return _row(ink, f"bracket {name}")
 

@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from forms.layout import Layout
-from passport.table import Reads, RiseBy, Role, Side, Table, Ways
+from passport.table import Reads, RiseBy, Role, Side, Steps, Table, Ways
 from passport.visit import Doubt, Visit
 from passport.visits import service
 from passport.visits.answers import Answers, of_pages
@@ -38,7 +38,8 @@ def interpret(
 
     What is marked at stations that this table does not have is not lost: it is a doubt.
     """
-    # The form knows no kit: its level check is read as for a level whose zero nobody knows.
+    # The form knows no kit: its level check is read as for a level whose zero nobody knows. Turns
+    # of nuts are quarters on it, whatever the table's own forms say.
     kit = replace(
         context.table.kit,
         zero=None,
@@ -46,7 +47,7 @@ def interpret(
         cross_read=Ways.ONE,
         rise_by=RiseBy.LEVEL,
     )
-    table = replace(context.table, units=_units(context.layout), kit=kit)
+    table = replace(context.table, units=_units(context.layout), kit=kit, nuts_by=Steps.QUARTERS)
     here = replace(context, table=table)
     visit = service.interpret(here, readings, pages_in=pages_in, received_on=received_on)
     answers = of_pages(context.layout, readings, pages_in)

@@ -9,7 +9,7 @@ from leveling.walk import NONE, PART_TURNS, Log, Paper, Planner, Turns, Walk, Wo
 
 from passport.leveling import lookup
 from passport.leveling.advice import Advice, Quantity
-from passport.leveling.advise import advise
+from passport.leveling.advise import undated
 from passport.leveling.response import taught
 from passport.table import Leg, Table
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
@@ -107,9 +107,8 @@ def planner(hall: Hall) -> Planner:
 
 
 def advice_on(hall: Hall, log: Log, table: int) -> Advice:
-    """Ask the calculator for its advice on one table, on the day of its last visit."""
-    today = FIRST_DAY + (len(log.visits) - 1) * EVERY
-    return advise(hall.table, visits_of(hall, log, table), today=today)
+    """Ask the calculator for its advice on one table; when to come again is not asked."""
+    return undated(hall.table, visits_of(hall, log, table))
 
 
 def turns_of(hall: Hall, advices: Sequence[Advice | None]) -> Turns:
@@ -131,12 +130,12 @@ def _copy(hall: Hall, turns: Turns, table: int, advice: Advice) -> None:
     for move in advice.moves:
         if move.quantity is Quantity.CROSS:
             side = {"left foot": 0, "right foot": 1}[move.part]
-            turns.feet[table, legs[move.station], side] += move.quarters
+            turns.feet[table, legs[move.station], side] += move.steps
         elif move.quantity is Quantity.HOLLOW:
             parts = turns.nuts[table, nuts[move.station]]
-            parts[np.count_nonzero(parts)] = move.quarters
+            parts[np.count_nonzero(parts)] = move.steps
         else:
-            turns.ends[table, END_NAMES.index(move.station)] += move.quarters
+            turns.ends[table, END_NAMES.index(move.station)] += move.steps
 
 
 # what stands out
@@ -189,7 +188,7 @@ def _cross(table: Table, leg: Leg, cards: int) -> Box:
 
 def _hollow(table: Table, bracket: object, cards: int) -> Box:
     asked = lookup.hollow_turns(table, bracket, Count(cards, cards in HOLLOW_BOXES))
-    return asked.quarters, asked.ok, asked.at_least, False
+    return asked.steps, asked.ok, asked.at_least, False
 
 
 def _rise(table: Table, leg: Leg, cards: int) -> Box:

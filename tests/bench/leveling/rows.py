@@ -1,5 +1,6 @@
 """Rows of the bench: how many tables are in tolerance, by who turns and by what."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +11,8 @@ from leveling.walk import Log, paper_visit, planned_visit, thumb_walk
 from scipy.stats import beta
 
 from passport.table import Table
+
+REMEMBERED = 20  # tables whose visits and passes the calculator remembers beside each other
 
 
 @dataclass(frozen=True)
@@ -47,8 +50,24 @@ def hall_of(table: Table, count: int, seed: int, world: World | None = None) -> 
     return Hall(table, world or World(), count, np.random.default_rng(seed))
 
 
-def planned(hall: Hall, visits: int, passes: int = 3) -> list[Share]:
+def halls_of(table: Table, count: int, seed: int, world: World | None = None) -> list[Hall]:
+    """Draw tables as halls so small that the calculator remembers all visits of one hall.
+
+    The tables are as independent as those of one hall; only the time that they take differs.
+    """
+    draws = np.random.default_rng(seed).spawn(-(-count // REMEMBERED))
+    return [
+        Hall(table, world or World(), min(REMEMBERED, count - n * REMEMBERED), draw)
+        for n, draw in enumerate(draws)
+    ]
+
+
+def planned(halls: Sequence[Hall], visits: int, passes: int = 3) -> list[Share]:
     """Make so many visits by the plan, then one more; in tolerance after each of its passes."""
+    return _together(_planned, halls, visits, passes)
+
+
+def _planned(hall: Hall, visits: int, passes: int) -> list[Share]:
     log, plan = Log(), planner(hall)
     for _ in range(visits + 1):
         hall.begin_visit()
@@ -56,14 +75,29 @@ def planned(hall: Hall, visits: int, passes: int = 3) -> list[Share]:
     return [share_of(good) for good in results]
 
 
-def by_paper(hall: Hall, visits: int, walks: int = 2) -> Share:
+def by_paper(halls: Sequence[Hall], visits: int, walks: int = 2) -> Share:
     """Make so many visits by the paper, then one more; in tolerance at its end."""
+    return _together(_by_paper, halls, visits, walks)[0]
+
+
+def _by_paper(hall: Hall, visits: int, walks: int) -> list[Share]:
     log = Log()
     for _ in range(visits + 1):
         paper = papers(hall, log)
         hall.begin_visit()
         log.visits.append(paper_visit(hall, paper, walks))
-    return share_of(hall.good())
+    return [share_of(hall.good())]
+
+
+def _together(
+    row: Callable[[Hall, int, int], list[Share]], halls: Sequence[Hall], visits: int, passes: int
+) -> list[Share]:
+    """Add up the counts of all halls."""
+    each = [row(hall, visits, passes) for hall in halls]
+    return [
+        Share(sum(one.hits for one in column), sum(one.of for one in column))
+        for column in zip(*each, strict=True)
+    ]
 
 
 def by_thumb(hall: Hall, visits: int, walks: int, last_walks: int) -> list[Share]:

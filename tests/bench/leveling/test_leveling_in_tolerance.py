@@ -90,7 +90,7 @@ def test_ceiling_is_above_all_that_is_demanded(show, cheap):
 
 
 def test_plan_brings_fresh_tables_into_tolerance(show, demand, tables):
-    one, two, three = rows.planned(rows.hall_of(five_legs(), tables, 21), 0)
+    one, two, three = rows.planned(rows.halls_of(five_legs(), tables, 21), 0)
     thumb = rows.by_thumb(rows.hall_of(five_legs(), CHEAP, 21), 0, 3, 3)
     show(f"plan, fresh, one pass: {one}")
 
@@ -102,7 +102,7 @@ def test_plan_brings_fresh_tables_into_tolerance(show, demand, tables):
 def test_plan_brings_known_tables_into_tolerance_in_one_pass(show, demand, tables, whole):
     """The share is near what is demanded of its lower end, so the whole run makes more tables."""
     many = tables * (4 if whole else 1)
-    one, two, _ = rows.planned(rows.hall_of(five_legs(), many, 22), 2)
+    one, two, _ = rows.planned(rows.halls_of(five_legs(), many, 22), 2)
     thumb = rows.by_thumb(rows.hall_of(five_legs(), CHEAP, 22), 2, 3, 1)
     show(f"plan, third visit, two passes: {two}")
 
@@ -110,8 +110,8 @@ def test_plan_brings_known_tables_into_tolerance_in_one_pass(show, demand, table
 
 
 def test_paper_alone_brings_known_tables_into_tolerance(show, demand, tables):
-    fresh = rows.by_paper(rows.hall_of(five_legs(), tables, 23), 0)
-    known = rows.by_paper(rows.hall_of(five_legs(), tables, 24), 2)
+    fresh = rows.by_paper(rows.halls_of(five_legs(), tables, 23), 0)
+    known = rows.by_paper(rows.halls_of(five_legs(), tables, 24), 2)
     thumb = rows.by_thumb(rows.hall_of(five_legs(), CHEAP, 24), 2, 2, 2)
     show(f"paper, five legs, fresh: {fresh}")
 
@@ -120,8 +120,8 @@ def test_paper_alone_brings_known_tables_into_tolerance(show, demand, tables):
 
 def test_paper_alone_brings_short_tables_into_tolerance(show, demand, tables):
     """Two legs and three brackets; the rule of thumb leaves less than 20 points above itself."""
-    fresh = rows.by_paper(rows.hall_of(two_legs(), tables, 25), 0)
-    known = rows.by_paper(rows.hall_of(two_legs(), tables, 26), 2)
+    fresh = rows.by_paper(rows.halls_of(two_legs(), tables, 25), 0)
+    known = rows.by_paper(rows.halls_of(two_legs(), tables, 26), 2)
     thumb = rows.by_thumb(rows.hall_of(two_legs(), CHEAP, 26), 2, 2, 2)
     show(f"paper, two legs, fresh: {fresh}")
 
@@ -145,9 +145,9 @@ VARIANTS = {
 @pytest.mark.parametrize("name", VARIANTS)
 def test_variant_of_the_hall_by_plan_paper_thumb_and_ceiling(show, tables, cheap, name):
     table, world = VARIANTS[name]
-    fresh = rows.planned(rows.hall_of(table, tables, 41, world), 0)
-    known = rows.planned(rows.hall_of(table, tables, 42, world), 2, 3)
-    paper = rows.by_paper(rows.hall_of(table, tables, 43, world), 2)
+    fresh = rows.planned(rows.halls_of(table, tables, 41, world), 0)
+    known = rows.planned(rows.halls_of(table, tables, 42, world), 2, 3)
+    paper = rows.by_paper(rows.halls_of(table, tables, 43, world), 2)
     thumb = rows.by_thumb(rows.hall_of(table, cheap, 44, world), 2, 3, 2)
     best = rows.by_ceiling(rows.hall_of(table, cheap, 45, world), 2, 3, 2)
     show(f"{name}: plan fresh, two passes {fresh[1]}, three {fresh[2]}")

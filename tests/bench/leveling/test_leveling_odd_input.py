@@ -68,7 +68,7 @@ def test_open_count_never_turns_away_from_where_it_points():
     """Eight cards or more: flatter, if anything."""
     advice = asked(visit(everywhere(Count(5, bound=True), OPEN, OPEN)))
 
-    net = {name: sum(m.quarters for m in advice.moves if m.station == name) for name in NUTS}
+    net = {name: sum(m.steps for m in advice.moves if m.station == name) for name in NUTS}
     assert max(net.values()) <= 0
 
 
@@ -160,7 +160,7 @@ def test_extreme_counts_never_ask_for_more_than_a_pass_may_turn(cards):
 
     advice = asked(visit(walk))
 
-    assert all(abs(move.quarters) <= 12 for move in advice.moves)
+    assert all(abs(move.steps) <= 12 for move in advice.moves)
 
 
 def test_table_without_brackets_or_rise_is_answered():

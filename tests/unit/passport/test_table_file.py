@@ -13,6 +13,7 @@ from passport.table import (
     Role,
     Room,
     Side,
+    Steps,
     Table,
     Target,
     Thread,
@@ -104,6 +105,7 @@ def test_kit_left_out_bears_on_the_boards_width():
 def test_everything_left_out_is_named_as_assumed():
     assert plain("22 ft").assumed == (
         "units",
+        "nuts_by",
         "legs",
         "brackets",
         "board.width",
@@ -268,6 +270,13 @@ def test_room_and_telephone_are_kept():
     assert (table.room, table.office_phone) == (Room(True, (1, 2)), "555-0100")
 
 
+def test_nuts_may_be_turned_by_sixths():
+    table = read_table(f'nuts_by = "sixths"\n{HEAD}[board]\nlength = "9 ft"\n{KIT}', "t", "1")
+
+    assert (table.nuts_by, value_of(table, "nuts_by")) == (Steps.SIXTHS, "sixths")
+    assert "nuts_by" not in table.assumed
+
+
 def test_owners_longest_wait_is_kept_and_shown():
     table = described("[room]\nvisit_within_weeks = 26\n")
 
@@ -318,7 +327,8 @@ def test_description_says_what_was_assumed():
     text = describe(plain("9 ft"))
 
     assert text == (
-        "Table: name Hall table; site Invented hall; units imperial, assumed.\n"
+        "Table: name Hall table; site Invented hall; units imperial, assumed; "
+        "nuts turned by quarters,\n    assumed.\n"
         "Board: length 9 ft (2743 mm); width 20 in (508 mm), assumed; thickness 3 in (76 mm), "
         "assumed; wood\n    maple, assumed.\n"
         "Leg L1: from end A 9 in (229 mm), assumed; role end, assumed; feet apart 20 in (508 mm), "

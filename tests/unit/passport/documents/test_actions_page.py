@@ -73,7 +73,7 @@ def test_next_form_looks_first_at_what_is_open(story):
 
 
 def test_next_form_leaves_out_what_was_closed_and_what_ends_every_visit():
-    turn = Action("F/a", Step.BRACKETS, "B1", "", "", "Inner nut", "", quarters=2, stations=("B1",))
+    turn = Action("F/a", Step.BRACKETS, "B1", "", "", "Inner nut", "", turns=2, stations=("B1",))
     shots = Action("F/shots", Step.PROVE, "", "", "", "Shoot.", "")
 
     assert look_first((turn, shots)) == LookFirst(("turn planned: B1",), frozenset({"B1"}))
@@ -81,7 +81,7 @@ def test_next_form_leaves_out_what_was_closed_and_what_ends_every_visit():
 
 
 def test_next_form_names_an_end_and_what_was_noted_of_the_surface():
-    rise = Action("F/A/rise", Step.RISE, "A", "", "", "Feet", "", quarters=1, stations=("A",))
+    rise = Action("F/A/rise", Step.RISE, "A", "", "", "Feet", "", turns=1, stations=("A",))
     dent = Action("F/surface/damaged", Step.SURFACE, "", "", "", "Look.", "")
 
     assert look_first((rise, dent)).lines == (

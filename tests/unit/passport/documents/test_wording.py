@@ -7,7 +7,7 @@ import pytest
 
 from passport.documents import wording
 from passport.leveling.advice import Quantity, StationState, Verdict
-from passport.table import Bracket, FootType, Hand, Leg, Role, Side, Table, Thread
+from passport.table import Bracket, FootType, Hand, Leg, Role, Side, Steps, Table, Thread
 from passport.visits.service import words as on_forms
 
 RIGHT, LEFT = Thread("3/8-16 UNC", 1.5875), Thread("3/8-16 UNC LH", 1.5875, Hand.LEFT)
@@ -79,7 +79,21 @@ def test_nut_direction_is_the_one_that_the_form_prints(side, thread):
     ],
 )
 def test_quarters_are_said_without_fraction_glyphs(count, said):
-    assert wording.quarters(count) == said
+    assert wording.turns(count) == said
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [
+        (1, "1 sixth of a turn"),
+        (-5, "5 sixths of a turn"),
+        (6, "1 turn"),
+        (-8, "1 turn + 2 sixths"),
+        (0, "no turn"),
+    ],
+)
+def test_sixths_are_said_by_their_name(count, said):
+    assert wording.turns(count, Steps.SIXTHS) == said
 
 
 @pytest.mark.parametrize(

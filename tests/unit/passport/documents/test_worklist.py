@@ -38,7 +38,7 @@ def test_turn_says_where_when_what_why_and_what_to_expect(actions):
     action = next(a for a in actions if a.station == "B8")
 
     assert (
-        action.where, action.condition, action.what, action.quarters, action.direction,
+        action.where, action.condition, action.what, action.turns, action.direction,
         action.why, action.expected,
     ) == (
         "20 ft 8 1/4 in from A, nut right",
@@ -201,7 +201,7 @@ def test_action_as_json_holds_plain_values_only(actions):
     data = json.loads(json.dumps([action_json(action) for action in actions]))
 
     move = next(d for d in data if d["station"] == "B1")
-    assert (move["step"], move["quarters"], move["value"], move["u"], move["cautions"]) == (
+    assert (move["step"], move["turns"], move["value"], move["u"], move["cautions"]) == (
         "Hollow", 3, 0.52, 0.06, [str(Caution.UNDER), str(Caution.NUT)],
     )  # fmt: skip
 

@@ -9,8 +9,9 @@ from passport.leveling.lookup import (
     cross_turns,
     hollow_turns,
     rise_turns,
-    whole_quarters,
+    whole_steps,
 )
+from passport.table import Steps
 from passport.visit import Count
 
 # A card is 0.2 / 500 = 0.4 mm/m, so 0.2 mm at feet 500 mm apart; a quarter turn is 0.396875 mm.
@@ -90,6 +91,31 @@ def test_hollow_count_asks_for_nut_turns_to_the_target(table, count, turns):
     assert found == turns
 
 
+# A sixth of a turn comes to two thirds of that, 0.04403 mm; a form has eight boxes for them.
+
+
+@pytest.mark.parametrize(
+    ("count", "turns"),
+    [
+        (Count(0), HollowTurns(8, at_least=True)),  # 0.4 / 0.04403 = 9.1
+        (Count(1), HollowTurns(5)),  # 4.54
+        (Count(2), HollowTurns(0, ok=True)),
+        (Count(3), HollowTurns(-5)),
+    ],
+)
+def test_hollow_count_asks_for_sixths_where_nuts_are_turned_by_them(table, count, turns):
+    sixths = replace(table, nuts_by=Steps.SIXTHS)
+
+    assert hollow_turns(sixths, table.brackets[0], count) == turns
+
+
+def test_feet_go_by_quarters_however_nuts_are_turned(table):
+    sixths = replace(table, nuts_by=Steps.SIXTHS)
+
+    leg = table.legs[0]
+    assert cross_turns(sixths, leg, Count(3)) == cross_turns(table, leg, Count(3))
+
+
 def test_hollow_under_a_shorter_level_counts_for_more(table):
     table = replace(table, kit=replace(table.kit, level_length_mm=250))  # × 4: 0.8 mm a card
 
@@ -148,7 +174,7 @@ def test_rise_without_a_thread_gives_only_the_direction(table):
 
 @pytest.mark.parametrize(("asked", "whole"), [(0.5, 0), (-0.5, 0), (0.51, 1), (-1.7, -2), (2.4, 2)])
 def test_quarters_round_to_the_smaller_turn_at_halves(asked, whole):
-    assert whole_quarters(asked) == whole
+    assert whole_steps(asked) == whole
 
 
 def test_taught_table_turns_by_its_own_responses(table):
@@ -156,5 +182,5 @@ def test_taught_table_turns_by_its_own_responses(table):
     bracket, leg = table.brackets[0], table.legs[0]
 
     # 0.4 mm at 0.1 × 1.2 a quarter; 1.2 mm/m × 0.5 m at 0.79375 mm a quarter, half of the thread's
-    assert hollow_turns(strong, bracket, Count(0)).quarters == 3
+    assert hollow_turns(strong, bracket, Count(0)).steps == 3
     assert cross_turns(strong, leg, Count(3)).right == 1

@@ -11,7 +11,7 @@ from passport.leveling.nuts import NutGoal
 from passport.leveling.outlook import Outlook
 from passport.leveling.plan import LegGoal, Problem, best_plan, shared_part
 from passport.leveling.posterior.places import Places
-from passport.table import FootType, Leg, Role, Thread
+from passport.table import FootType, Leg, Role, Steps, Thread
 
 FOOT, NUT = 0.396875, 0.05  # mm a quarter turn
 THREAD = Thread("3/8-16 UNC", 4 * FOOT)
@@ -145,8 +145,8 @@ def test_shared_part_is_what_both_feet_turn_alike():
 # excess being the part of the predicted departure beyond (tolerance minus guard band), divided by
 # the tolerance; (2) the number of feet and nuts touched; (3) the sum of steps; (4) raising over
 # lowering. Each later stage keeps the earlier optimum." The guard band is 2.5 standard
-# uncertainties, an excess is told apart to a tenth of a tolerance. Feet and nuts share no station,
-# so what is best of both is the best of each under the one largest excess.
+# uncertainties. Feet and nuts share no station, so what is best of both is the best of each under
+# the one largest excess.
 
 
 def excess(goal, view, places, factors):
@@ -154,8 +154,7 @@ def excess(goal, view, places, factors):
     mean, cov = view.mean[places], view.covariance[np.ix_(places, places)]
     u = np.sqrt(np.einsum("ni,ij,nj->n", factors, cov, factors, optimize=True))
     room = np.maximum(0.0, goal.tolerance - 2.5 * u)
-    beyond = np.maximum(0.0, np.abs(factors @ mean - goal.target) - room) / goal.tolerance
-    return np.ceil(beyond * 10 - 1e-8) / 10
+    return np.maximum(0.0, np.abs(factors @ mean - goal.target) - room) / goal.tolerance
 
 
 def counted(turns):
@@ -165,14 +164,15 @@ def counted(turns):
 
 
 TURNS = np.array(list(itertools.product(range(-12, 13), repeat=3)))  # all turns of three nuts
+SIXTHS = np.array(list(itertools.product(range(-18, 19), repeat=3)))  # the same three turns
 
 
-def nuts_left(view):
-    """Give the worst excess that all turns of three nuts leave, with plain products."""
+def nuts_left(view, turns=TURNS):
+    """Give the worst excess that all quarter turns of three nuts leave, with plain products."""
     left = []
     for here, beside in enumerate(((1,), (0, 2), (1,))):
         places = [5 + here, 11 + here, *(PLACES.pairs[here, other] for other in beside)]
-        factors = [np.ones(len(TURNS)), *TURNS[:, [here, *beside]].T]
+        factors = [np.ones(len(turns)), *turns[:, [here, *beside]].T]
         left.append(excess(Goal(0.5, 0.19), view, places, np.stack(factors, 1)))
     return np.max(left, axis=0)
 
@@ -236,3 +236,16 @@ def test_plan_equals_plain_enumeration_by_the_four_aims(seed):
     rows = [(t == m).all(1).argmax() for (t, _), m in zip(TRIED, made, strict=True)]
     assert max(w[row] for w, row in zip(left, rows, strict=True)) <= limit
     assert counted(np.array(made[0] + made[1])) == least
+
+
+@pytest.mark.parametrize("seed", range(200, 212))
+def test_plan_by_sixths_equals_plain_enumeration(seed):
+    """A sixth is two thirds of a quarter; the brackets alone, for steps are all that differs."""
+    view = drawn(seed)
+
+    plan = best_plan(Problem(view, (), nuts(0, 1, 2), nuts_by=Steps.SIXTHS))
+
+    worst, cost = nuts_left(view, SIXTHS * (2 / 3)), counted(SIXTHS)
+    made = (tuple(plan.nuts.values()) == SIXTHS).all(1).argmax()
+    fit = worst <= worst.min() + 1e-9
+    assert (plan.proved, bool(fit[made]), cost[made]) == (True, True, cost[fit].min())

@@ -10,6 +10,7 @@ from passport.leveling.response import (
     nut_responses,
 )
 from passport.leveling.watch import watch
+from passport.table import Steps
 from passport.visit import BracketPass, Count, LegPass, Pass
 
 
@@ -37,6 +38,13 @@ def test_nut_that_moved_more_than_expected_is_learned_as_stronger(table, visit):
     found = nut_responses(table, [seen])["B1"]
 
     assert 0.0508 < found.mm < 0.08
+
+
+def test_nut_turned_by_sixths_is_learned_like_one_turned_as_far_by_quarters(table, visit):
+    quarters = nut_visit(visit, BracketPass(Count(0), 4, Count(2)))
+    sixths = nut_visit(visit, BracketPass(Count(0), 6, Count(2)), nuts_by=Steps.SIXTHS)
+
+    assert nut_responses(table, [sixths])["B1"] == nut_responses(table, [quarters])["B1"]
 
 
 def test_nut_of_three_times_the_usual_strength_is_learned_and_no_contradiction(table, visit):

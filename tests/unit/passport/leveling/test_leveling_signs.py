@@ -33,7 +33,7 @@ def test_raising_the_right_foot_lowers_a_positive_slope(table, visit):
 
     (move,) = advise(table, [visit], today=visit.date).moves
 
-    assert (move.quarters, move.expected) == (1, pytest.approx(1.2 - 0.79375, abs=0.02))
+    assert (move.steps, move.expected) == (1, pytest.approx(1.2 - 0.79375, abs=0.02))
 
 
 def test_cards_that_pass_under_the_middle_are_a_positive_hollow(table, visit):
@@ -49,7 +49,7 @@ def test_crown_is_a_negative_hollow(table, visit):
 
 
 def test_positive_nut_turns_make_hollower(table):
-    assert hollow_turns(table, table.brackets[0], Count(1)).quarters == 3
+    assert hollow_turns(table, table.brackets[0], Count(1)).steps == 3
 
 
 def test_outer_end_high_is_a_positive_rise_over_the_middle(table, visit):
