@@ -18,6 +18,10 @@ _FORMS = {  # what a text must look like, and what to say when it does not
         f'Write "http://" or "https://", a host, a port; {MOST_ADDRESS} symbols at most.',
     ),
     "email": (r"[^\s@<>?&]+@[^\s@<>?&]+", 'Write one address: email = "office@…".'),
+    "second_factor": (
+        "everybody|administrators",
+        'Write "everybody", or "administrators" on a network that is closed to others.',
+    ),
     "photos": ("bare|originals", 'Write "bare" (without the camera\'s notes) or "originals".'),
     "database": (
         r"postgresql(\+psycopg)?://\S+",
@@ -42,6 +46,8 @@ class Settings:
     ``care_host`` is the host of the customers' pages, None until there is one; ``paper`` is
     "letter" or "a4". ``desk_address`` is where others reach the desk, None while it serves this
     machine only; forms then carry it in their code. ``email`` is the office's, for customers.
+    ``second_factor`` says who can't sign in with a password alone: "everybody", or
+    "administrators" where readers and clerks sit on a closed network.
     ``photos`` says whether photos are kept "bare" or as "originals"; ``database`` is the address of
     the PostgreSQL database that offices share, None while the records stand in the home folder.
     """
@@ -52,6 +58,7 @@ class Settings:
     paper: str = "letter"
     desk_address: str | None = None
     email: str | None = None
+    second_factor: str = "everybody"
     photos: str = "bare"
     database: str | None = None
 

@@ -22,7 +22,10 @@ from passport.visits import KINDS
 from scan.read import read_photo
 from scan.reading import Reading, Status, Value, Why
 
-SETTINGS = 'phone = "555-0100"\ntechnicians = ["AB", "CD"]\n'
+SETTINGS = """phone = "555-0100"
+technicians = ["AB", "CD"]
+second_factor = "administrators"
+"""
 INVENTED = Path(__file__).parents[1] / "passport" / "invented"
 DAY = date(2026, 3, 2)
 UNCLEAR = {

@@ -110,12 +110,12 @@ class CodeWrong(DeskError):
 
 
 class FactorNeeded(DeskError):
-    """An administrator can't be without a second factor."""
+    """Somebody who must have a second factor can't be without it."""
 
     def __init__(self, name: str):
         self.name = name
         super().__init__(
-            f"{name} is an administrator, and those sign in with a second factor, so it stays. "
+            f"{name} signs in with a second factor, as everybody of this role must, so it stays. "
             "Set up another phone in its place instead."
         )
 

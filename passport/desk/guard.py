@@ -69,7 +69,7 @@ def let_in() -> AnyResponse | None:
         return _ask_to_sign_in()
     if not isinstance(wanted, Role) or not person.role.covers(wanted):
         abort(403)
-    if desk().people.must_set_up(person) and request.endpoint not in BEFORE_FACTOR:
+    if desk().must_set_up(person) and request.endpoint not in BEFORE_FACTOR:
         return redirect(url_for("second_factor.show"), 303)
     return None
 

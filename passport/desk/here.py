@@ -42,6 +42,19 @@ class Desk:
         """Everybody's second factor."""
         return self.people.factors
 
+    def needs_factor(self, person: Person) -> bool:
+        """Say whether somebody may not sign in with a password alone.
+
+        Everybody, as OWASP ASVS 5.0, 6.3.3 asks at level 2, unless the owner has exempted all but
+        administrators.
+        """
+        everybody = self.office.settings.second_factor == "everybody"
+        return everybody or person.role is Role.ADMINISTRATOR
+
+    def must_set_up(self, person: Person) -> bool:
+        """Say whether somebody must set up a second factor before anything else."""
+        return self.needs_factor(person) and not self.factors.has(person.name)
+
     @property
     def sessions(self) -> Sessions:
         """Everybody who is signed in."""

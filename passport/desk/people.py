@@ -143,10 +143,6 @@ class People:
         self.factors.forget(known.name)
         self._end_sessions(known)
 
-    def must_set_up(self, person: Person) -> bool:
-        """Say whether somebody must set up a second factor before anything else."""
-        return person.role is Role.ADMINISTRATOR and not self.factors.has(person.name)
-
     def _known(self, name: str) -> Person:
         found = self.find(name)
         if found is None:

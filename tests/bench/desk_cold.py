@@ -22,6 +22,7 @@ from passport.desk.here import EXTENSION, Desk
 from passport.desk.people import Role
 from passport.desk.ready import make_ready
 from passport.office import Office, open_store
+from passport.settings import Settings
 
 CHEAP = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 NAME, PASSWORD = "bench-clerk", "four odd green lamps"
@@ -30,7 +31,7 @@ RUNS = 2
 
 def signed_in(home: Path) -> tuple[FlaskClient, Office]:
     """Open the desk of a store, and sign a clerk in."""
-    office = Office(open_store(home))
+    office = Office(open_store(home), Settings(second_factor="administrators"))
     app = make_app(office, Options(hasher=CHEAP))
     desk: Desk = app.extensions[EXTENSION]
     if desk.people.find(NAME) is None:

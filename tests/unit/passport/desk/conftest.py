@@ -89,7 +89,7 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Make an office without any table once, with somebody of each role, for all tests to copy."""
     home = tmp_path_factory.mktemp("empty") / "home"
     with open_store(home) as store:
-        opened(Office(store, Settings(), Clock()))
+        opened(Office(store, Settings(second_factor="administrators"), Clock()))
     return home
 
 
@@ -97,7 +97,7 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def office(empty: Path, tmp_path: Path, clock: Clock) -> Iterator[Office]:
     shutil.copytree(empty, tmp_path / "home", ignore=KEYS)
     with open_store(tmp_path / "home") as store:
-        settings = Settings(phone="555-0100", technicians=("AB", "CD"))
+        settings = Settings("555-0100", None, ("AB", "CD"), second_factor="administrators")
         yield Office(store, settings, clock, Random(5).getrandbits)
 
 

@@ -84,6 +84,9 @@ GUARD = {
     "signing out": "test_signing_out_ends_the_session_at_the_desk",
     "ten wrong passwords": "test_the_eleventh_wrong_password_in_a_minute_waits",
     "an unknown name": "test_an_unknown_name_costs_a_hash_like_a_known_one",
+    "second factor: everybody": (
+        "test_nobody_gets_further_without_one_unless_the_owner_exempts_them"
+    ),
     "second factor: administrators": (
         "test_an_administrator_without_one_gets_no_further_than_its_page"
     ),

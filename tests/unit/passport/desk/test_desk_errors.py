@@ -54,7 +54,7 @@ MESSAGES = [
     ),
     (
         errors.FactorNeeded("ann"),
-        "ann is an administrator, and those sign in with a second factor, so it stays. "
+        "ann signs in with a second factor, as everybody of this role must, so it stays. "
         "Set up another phone in its place instead.",
     ),
     (

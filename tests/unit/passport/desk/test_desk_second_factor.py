@@ -6,6 +6,7 @@ Testable statements after OWASP ASVS 5.0, 6.3.1, 6.4.4, 6.5.1 to 6.5.5, 7.2.4, 7
 import base64
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from threading import Thread
 
@@ -18,12 +19,13 @@ from weasyprint import HTML
 
 from passport.desk.errors import CodeWrong, FactorNeeded, PasswordWrong, TooOften
 from passport.desk.factors import FREE, OFFERED_S, SYMBOLS, code_at
-from passport.desk.here import Desk
+from passport.desk.here import EXTENSION, Desk
 from passport.desk.people import Role
+from passport.office import Office
 from scan.opencv import cv2
 from tests.hall import set_up, step
 
-from .conftest import PASSWORD, Clock, Visitor, next_code
+from .conftest import PASSWORD, Clock, Visitor, next_code, opened
 
 As = Callable[[str], Visitor]
 CLERK, ADMINISTRATOR = "some-clerk", "some-administrator"
@@ -70,6 +72,33 @@ def test_an_administrator_without_one_gets_no_further_than_its_page(
     assert (led, sent.headers["Location"]) == ({"/second-factor"}, "/second-factor")
     assert desk.people.find("new") is None
     assert visitor.post("/sign-out").headers["Location"] == "/sign-in"
+
+
+@pytest.mark.parametrize("role", Role)
+def test_nobody_gets_further_without_one_unless_the_owner_exempts_them(office: Office, role: Role):
+    """OWASP ASVS 5.0, 6.3.3: multi-factor for everybody at level 2."""
+    strict = Office(office.store, replace(office.settings, second_factor="everybody"), office.now)
+    led = []
+    for of in (strict, office):
+        somebody = Visitor(opened(of).test_client())
+        somebody.client.application.extensions[EXTENSION].factors.forget(f"some-{role}")
+        somebody.sign_in(f"some-{role}")
+        led.append(somebody.get("/tables").headers.get("Location"))
+
+    exempt = role is not Role.ADMINISTRATOR
+    assert led == ["/second-factor", None if exempt else "/second-factor"]
+
+
+def test_who_must_have_one_may_not_take_it_away(office: Office, codes):
+    strict = Office(office.store, replace(office.settings, second_factor="everybody"), office.now)
+    somebody = Visitor(opened(strict).test_client())
+    somebody.sign_in(CLERK)
+    desk = somebody.client.application.extensions[EXTENSION]
+    answer = somebody.post("/second-factor/away", {"password": PASSWORD})
+
+    assert (answer.status_code, desk.factors.has(CLERK)) == (400, True)
+    assert str(FactorNeeded(CLERK)) in answer.text
+    assert "Do without" not in somebody.get("/second-factor").text
 
 
 def test_an_administrator_sets_it_up_and_goes_on(visitor: Visitor, desk: Desk, clock: Clock):
