@@ -51,36 +51,59 @@ class Content(NamedTuple):
     pieces: tuple[Marked, ...]
 
 
+class Spot(NamedTuple):
+    """Where a page lies on what is printed: from its lower left corner [pt]; from which mark on.
+
+    Marked contents of one printed page count on from card to card.
+    """
+
+    right: float = 0.0
+    up: float = 0.0
+    first: int = 0
+
+
+WHOLE = Spot()  # a page by itself
+
+
 @lru_cache(maxsize=MOST_PAGES)
-def ground_content(ground: Ground) -> Content:
+def ground_content(ground: Ground, spot: Spot = WHOLE) -> Content:
     """Draw what the copies of a page share, once: shapes, title, texts in the form's order."""
-    body = _place(ground.body, ground.height)
+    body = _place(ground.body, ground.height, spot)
     figure = Marked("Figure", f"Boxes and drawing of page {ground.page}", body)
     rows = [(Marked("P"), _words(texts, ground.height)) for texts in _rows(ground.texts)]
     title = Marked("H1"), _words((ground.title,), ground.height)
-    return _content(((figure, _shapes(ground)), title, *rows), 0)
+    return _content(((figure, _shapes(ground)), title, *rows), spot)
 
 
-def naming_content(sheet: Sheet, first: int) -> Content:
-    """Draw what tells one copy from the others; its marked content counts on from ``first``."""
+def naming_content(sheet: Sheet, spot: Spot) -> Content:
+    """Draw what tells one copy from the others."""
     code, height = sheet.page.code, sheet.page.height
     drawn = " ".join(map(_rectangle, code_boxes(code)))
-    figure = Marked("Figure", f"QR code: {code.text}", _place(code.box, height))
+    figure = Marked("Figure", f"QR code: {code.text}", _place(code.box, height, spot))
     names = [(Marked("P"), _words((text,), height)) for text in sheet.naming]
-    return _content((*names, (figure, _in_mm(f"0 g {drawn} f", height))), first)
+    return _content((*names, (figure, _in_mm(f"0 g {drawn} f", height))), spot)
 
 
-def _place(box: Box, height: float) -> tuple[float, ...]:
+def cut_content(lines: Iterable[tuple[float, float, float, float]]) -> bytes:
+    """Draw where to cut: x, y to x, y from the lower left [pt]; it is not read aloud."""
+    drawn = " ".join(f"{a:.3f} {b:.3f} m {c:.3f} {d:.3f} l" for a, b, c, d in lines)
+    return compress(f"/Artifact BMC q 0.6 G 0.4 w [4 3] 0 d {drawn} S Q EMC".encode())
+
+
+def _place(box: Box, height: float, spot: Spot) -> tuple[float, ...]:
     sides = box.x, height - box.y - box.height, box.x + box.width, height - box.y
-    return tuple(round(side / MM_PER_PT, 3) for side in sides)
+    moves = spot.right, spot.up, spot.right, spot.up
+    return tuple(round(side / MM_PER_PT + by, 3) for side, by in zip(sides, moves, strict=True))
 
 
-def _content(drawn: Sequence[tuple[Marked, str]], first: int) -> Content:
+def _content(drawn: Sequence[tuple[Marked, str]], spot: Spot) -> Content:
     pieces = tuple(piece for piece, _ in drawn)
     stream = "\n".join(
         f"/{piece.tag} <</MCID {number}>> BDC\n{operators}\nEMC"
-        for number, (piece, operators) in enumerate(drawn, first)
+        for number, (piece, operators) in enumerate(drawn, spot.first)
     )
+    if (spot.right, spot.up) != (0, 0):
+        stream = f"q 1 0 0 1 {spot.right:.3f} {spot.up:.3f} cm\n{stream}\nQ"
     return Content(compress(stream.encode()), pieces)
 
 

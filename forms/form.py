@@ -66,7 +66,8 @@ class Form:
 
     ``subject`` is the number of what the form is about (opaque here), ``header`` the lines printed
     at the top of every page, ``footer`` one line at the foot; ``drawing`` an opaque picture at the
-    right of the header, in a box of ``HEADER_DRAWING_MM``.
+    right of the header, in a box of ``HEADER_DRAWING_MM``. ``card``: it is printed on a postcard,
+    a quarter of a sheet.
     """
 
     kind: str
@@ -78,6 +79,7 @@ class Form:
     drawing: tuple[Stroke, ...] = ()
     drawing_texts: tuple[Text, ...] = ()
     revision: str = "1"
+    card: bool = False
 
 
 HEADER_DRAWING_MM = (78.0, 22.0)  # width, height of the picture beside the header lines

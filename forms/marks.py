@@ -14,14 +14,13 @@ from forms.field import Box
 from forms.layout import Code, Mark
 from forms.numbers import FormNumber, NumberUnusable
 from forms.opencv import cv2
-from forms.paper import MARGIN, MARK, Paper
+from forms.paper import Format, Paper
 
 DICTIONARY = "DICT_4X4_50"
 MARKS_PER_PAGE = 8
 MOST_PAGES = 6  # eight marks each out of fifty
 MODULE = 1.016  # [mm] 24 dots at 600 dpi, 12 at 300
 QUIET = 4  # [modules] ISO/IEC 18004, quiet zone of a QR code
-CODE_CORNER = (22.098, 9.017)  # [mm] whole dots; its quiet zone ends beside the corner fiducial
 PREFIX = "F1"  # form page, first version
 SMALL_MODULE = 25.4 / 30  # [mm] 20 dots at 600 dpi: version 2 within the room of version 1
 _M_HOLDS = 38  # alphanumeric capacity of version 2-M (ISO/IEC 18004, table 7)
@@ -143,12 +142,14 @@ def _runs(modules: Iterable[bool]) -> list[tuple[int, int]]:
     return [(int(start), int(end)) for start, end in edges.reshape(-1, 2)]
 
 
-def page_code(form: FormNumber, page: int, address: str | None = None) -> Code:
-    """QR code of a page and where its modules stand [mm]."""
+def page_code(
+    form: FormNumber, page: int, address: str | None = None, *, on: Format = Paper.A4
+) -> Code:
+    """QR code of a page and where its modules stand; the same on all sheets [mm]."""
     text = page_code_text(form, page, address)
     module = MODULE if address is None else SMALL_MODULE
     side = round((17 + 4 * _smallest_version(text, _page_level(text))) * module, 3)
-    return Code(text, Box(*CODE_CORNER, side, side))
+    return Code(text, Box(*on.code, side, side))
 
 
 def code_boxes(code: Code) -> tuple[Box, ...]:
@@ -167,16 +168,16 @@ def _page_level(text: str) -> Level:
     return Level.M if len(text) <= _M_HOLDS else Level.L
 
 
-def page_marks(paper: Paper, page: int) -> tuple[Mark, ...]:
+def page_marks(paper: Format, page: int) -> tuple[Mark, ...]:
     """Eight fiducials of a page: corners clockwise from top left, then top, right, bottom, left."""
-    left, top = MARGIN, MARGIN
-    right, bottom = paper.width - MARGIN - MARK, paper.height - MARGIN - MARK
+    left = top = paper.margin
+    right, bottom = (side - paper.margin - paper.mark for side in (paper.width, paper.height))
     middle, half = (left + right) / 2, (top + bottom) / 2
     corners = ((left, top), (right, top), (right, bottom), (left, bottom))
     edges = ((middle, top), (right, half), (middle, bottom), (left, half))
     first = MARKS_PER_PAGE * (page - 1)
     return tuple(
-        Mark(DICTIONARY, first + index, (round(x, 3), round(y, 3)), MARK)
+        Mark(DICTIONARY, first + index, (round(x, 3), round(y, 3)), paper.mark)
         for index, (x, y) in enumerate(corners + edges)
     )
 

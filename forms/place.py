@@ -16,7 +16,7 @@ from forms.layout import Layout, Mark, Page
 from forms.marks import MOST_PAGES, page_code, page_marks
 from forms.misfits import BlocksTooHigh, TooManyPages
 from forms.numbers import FormNumber
-from forms.paper import Paper
+from forms.paper import Format, Paper
 
 _T = TypeVar("_T")
 _POINT_MM = 0.5  # radius of the printed decimal point
@@ -60,7 +60,7 @@ class Placed:
     """A form on its pages: what is drawn, and its layout file."""
 
     form: Form
-    paper: Paper
+    paper: Format
     number: FormNumber
     layout: Layout
     sheets: tuple[Sheet, ...]
@@ -91,7 +91,8 @@ class _Standing:
 def place(form: Form, paper: Paper, number: FormNumber, address: str | None = None) -> Placed:
     """Stack a form's blocks on pages and place every text, stroke and box.
 
-    ``address`` is where photos of the form can be brought; it then stands in each page's code.
+    A card goes on the card that is cut from the paper. ``address`` is where photos of the form can
+    be brought; it then stands in each page's code.
 
     Raises
     ------
@@ -103,13 +104,14 @@ def place(form: Form, paper: Paper, number: FormNumber, address: str | None = No
         Ids and answers that do not name exactly one field or box.
     """
     check_ids(form.blocks)
-    pages = _stacked(form.blocks, paper)
+    size = paper.card if form.card else paper
+    pages = _stacked(form.blocks, size)
     sheets = tuple(
-        _sheet(form, Leaf(paper, number, index, len(pages), address), standing)
+        _sheet(form, Leaf(size, number, index, len(pages), address), standing)
         for index, standing in enumerate(pages, start=1)
     )
     layout = Layout(number.code, form.kind, form.subject, tuple(sheet.page for sheet in sheets))
-    return Placed(form, paper, number, layout, sheets, address)
+    return Placed(form, size, number, layout, sheets, address)
 
 
 def copied(placed: Placed, number: FormNumber) -> Placed:
@@ -123,11 +125,11 @@ def copied(placed: Placed, number: FormNumber) -> Placed:
 def _copy(placed: Placed, sheet: Sheet, number: FormNumber) -> Sheet:
     page = sheet.page.page
     leaf = Leaf(placed.paper, number, page, len(placed.sheets), placed.address)
-    code = page_code(number, page, placed.address)
+    code = page_code(number, page, placed.address, on=placed.paper)
     return Sheet(replace(sheet.page, code=code), sheet.ground, furniture.naming(leaf))
 
 
-def _stacked(blocks: Sequence[Block], paper: Paper) -> list[list[_Standing]]:
+def _stacked(blocks: Sequence[Block], paper: Format) -> list[list[_Standing]]:
     body = paper.body
     pages: list[list[_Standing]] = [[]]
     y = body.y
@@ -190,7 +192,7 @@ def _page(leaf: Leaf, standing: Sequence[_Standing]) -> Page:
         leaf.page,
         paper.width,
         paper.height,
-        page_code(leaf.number, leaf.page, leaf.address),
+        page_code(leaf.number, leaf.page, leaf.address, on=paper),
         page_marks(paper, leaf.page),
         _flat(stand.fields for stand in standing),
     )

@@ -7,10 +7,10 @@ engine: the pages are drawn as they are, which takes a tenth of the time.
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 
-from forms.content import ground_content, naming_content
+from forms.content import WHOLE, Spot, ground_content, naming_content
 from forms.misfits import NothingToPrint
 from forms.place import Placed, Sheet
-from forms.tagged import Drawn, tagged
+from forms.tagged import Drawn, Part, tagged
 from forms.typeface import MM_PER_PT
 
 
@@ -50,19 +50,23 @@ def print_forms(placed: Iterable[Placed], printed_at: datetime) -> bytes:
 def _pages(placed: Iterable[Placed], names: list[str]) -> Iterator[Drawn]:
     """Draw page after page, and write down each form's name."""
     for one in placed:
-        names.append(_name(one))
+        names.append(name_of(one))
         yield from (_drawn(one, sheet) for sheet in one.sheets)
 
 
-def _name(placed: Placed) -> str:
+def name_of(placed: Placed) -> str:
+    """Name a copy in its file's title."""
     return f"{placed.form.title} {placed.number}"
 
 
 def _drawn(placed: Placed, sheet: Sheet) -> Drawn:
-    page, ground = sheet.page, ground_content(sheet.ground)
-    return Drawn(
-        (round(page.width / MM_PER_PT, 3), round(page.height / MM_PER_PT, 3)),
-        ground,
-        naming_content(sheet, len(ground.pieces)),
-        f"{_name(placed)}, page {page.page}",
-    )
+    page = sheet.page
+    size = (round(page.width / MM_PER_PT, 3), round(page.height / MM_PER_PT, 3))
+    return Drawn(size, (drawn_part(sheet, WHOLE),), f"{name_of(placed)}, page {page.page}")
+
+
+def drawn_part(sheet: Sheet, spot: Spot) -> Part:
+    """Draw a page at its spot."""
+    ground = ground_content(sheet.ground, spot)
+    behind = spot._replace(first=spot.first + len(ground.pieces))
+    return Part(ground, naming_content(sheet, behind))

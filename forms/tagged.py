@@ -1,7 +1,7 @@
 """A PDF file of drawn pages, tagged for reading aloud (PDF/UA-1, ISO 14289-1).
 
-The tree of tags: the document, a section for each page, in it the page's title, its figure and
-its lines in the order of the form (ISO 32000-1:2008, 14.7 and 14.8).
+The tree of tags: the document, a section for each page of a form, in it the page's title, its
+figure and its lines in the order of the form (ISO 32000-1:2008, 14.7 and 14.8).
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -44,13 +44,23 @@ _IDENTIFICATION = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 <?xpacket end="r"?>"""
 
 
-class Drawn(NamedTuple):
-    """A page: its size [pt], what it shares with other copies, its own, its name in the outline."""
+class Part(NamedTuple):
+    """A form's page as it is drawn: what it shares with other copies, and its own."""
 
-    size: tuple[float, float]
     ground: Content
     naming: Content
+
+
+class Drawn(NamedTuple):
+    """A printed page: its size [pt], its parts, its name in the outline, what is not read aloud.
+
+    Marked contents count through its parts, in their order.
+    """
+
+    size: tuple[float, float]
+    parts: tuple[Part, ...]
     name: str
+    ornaments: bytes = b""
 
 
 def tagged(pages: Iterable[Drawn], title: Callable[[], str], printed_at: datetime) -> bytes:
@@ -86,29 +96,38 @@ class _Tree:
         self.root = pdf.make_indirect(Dictionary(Type=Name.StructTreeRoot))
         self.document = self._element("Document", self.root)
         self.sections = list[Object]()
+        self.pages = 0
         self.marked = list[Object | int]()
         self.streams = dict[bytes, Object]()
 
     def add(self, page: Drawn, fonts: Dictionary) -> str:
-        """Add a page and its section and give its name; marks count in the order of drawing."""
-        number, section = len(self.sections), self._element("Sect", self.document)
-        sheet = self.pdf.make_indirect(self._page(page, fonts, number))
-        ground, naming = page.ground.pieces, page.naming.pieces
-        elements = [
-            self._piece(piece, section, K=Array([mark]), Pg=sheet)
-            for mark, piece in enumerate(ground + naming)
-        ]
-        section.K = Array(_in_order(elements, len(ground)))
-        self.sections.append(section)
-        self.marked += [number, self.pdf.make_indirect(Array(elements))]
+        """Add a page and its sections and give its name; marks count in the order of drawing."""
+        sheet = self.pdf.make_indirect(self._page(page, fonts))
+        elements = list[Object]()
+        for part in page.parts:
+            elements += self._section(part, sheet, len(elements))
+        self.marked += [self.pages, self.pdf.make_indirect(Array(elements))]
+        self.pages += 1
         self.pdf.pages.append(Page(sheet))
         return page.name
+
+    def _section(self, part: Part, sheet: Object, first: int) -> list[Object]:
+        """Hang a part's section into the tree; give its elements in the order of drawing."""
+        section = self._element("Sect", self.document)
+        pieces = part.ground.pieces + part.naming.pieces
+        elements = [
+            self._piece(piece, section, K=Array([mark]), Pg=sheet)
+            for mark, piece in enumerate(pieces, first)
+        ]
+        section.K = Array(_in_order(elements, len(part.ground.pieces)))
+        self.sections.append(section)
+        return elements
 
     def bind(self) -> None:
         """Hang the tags into the file."""
         self.document.K, self.root.K = Array(self.sections), Array([self.document])
         self.root.ParentTree = self.pdf.make_indirect(Dictionary(Nums=Array(self.marked)))
-        self.root.ParentTreeNextKey = len(self.sections)
+        self.root.ParentTreeNextKey = self.pages
         self.pdf.Root.StructTreeRoot = self.root
 
     def _piece(self, piece: Marked, section: Object, **more: Any) -> Object:
@@ -122,15 +141,22 @@ class _Tree:
             Dictionary(Type=Name.StructElem, S=Name(f"/{tag}"), P=parent, **more)
         )
 
-    def _page(self, page: Drawn, fonts: Dictionary, number: int) -> Dictionary:
+    def _page(self, page: Drawn, fonts: Dictionary) -> Dictionary:
         return Dictionary(
             Type=Name.Page,
             MediaBox=Array([0, 0, *page.size]),
             Resources=Dictionary(Font=fonts),
-            Contents=Array([self._shared(page.ground.packed), self._stream(page.naming.packed)]),
-            StructParents=number,
+            Contents=Array(list(self._streams(page))),
+            StructParents=self.pages,
             Tabs=Name.S,
         )
+
+    def _streams(self, page: Drawn) -> Iterator[Object]:
+        if page.ornaments:
+            yield self._shared(page.ornaments)
+        for part in page.parts:
+            yield self._shared(part.ground.packed)
+            yield self._stream(part.naming.packed)
 
     def _shared(self, packed: bytes) -> Object:
         """Write a stream that copies have in common once."""

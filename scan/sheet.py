@@ -4,9 +4,9 @@ from collections.abc import Callable, Sequence
 
 from forms.field import Box
 from forms.layout import Code, Layout, Page
-from forms.marks import CODE_CORNER, MODULE, NotAFormCode, page_marks, parse_page_code
+from forms.marks import MODULE, NotAFormCode, page_marks, parse_page_code
 from forms.numbers import FormNumber
-from forms.paper import Paper
+from forms.paper import FORMATS, Format
 from scan.codes import read_codes, read_flat_code
 from scan.errors import (
     CodeDisagrees,
@@ -26,9 +26,9 @@ CODE_SIDE_MM = 25 * MODULE  # room for versions 1 and 2 (ISO/IEC 18004)
 LayoutOf = Callable[[str], Layout | None]
 
 
-def blank_page(paper: Paper, number: int) -> Page:
+def blank_page(paper: Format, number: int) -> Page:
     """Squares and code of a page as this program prints them, before its form is known."""
-    code = Code("", Box(*CODE_CORNER, CODE_SIDE_MM, CODE_SIDE_MM))
+    code = Code("", Box(*paper.code, CODE_SIDE_MM, CODE_SIDE_MM))
     return Page(number, paper.width, paper.height, code, page_marks(paper, number), ())
 
 
@@ -83,7 +83,7 @@ def _code_text(
     levels: Pyramid, found: Sequence[Fiducial], number: int, stray_mm: float
 ) -> str | None:
     """Read the code on the flattened page; a lone page's code also anywhere in the picture."""
-    for paper in Paper:  # seen from the squares alone they differ by a millimetre at the code
+    for paper in FORMATS:  # seen from their squares alone, they differ in where the code stands
         page = blank_page(paper, number)
         text = read_flat_code(levels[0], flatten(found, page, stray_mm=stray_mm), page.code.box)
         if text is not None:

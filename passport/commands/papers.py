@@ -6,12 +6,14 @@ from pathlib import Path
 
 import click
 
+from forms.cutting import ON_A_SHEET
 from forms.layout import dumps
 from forms.paper import Paper
 from forms.pdf import page_count
 from passport.commands.desk import Bench, show_json, table_option, with_json, write
 from passport.documents.label import LabelSheet
 from passport.documents.worklist import action_json, action_list
+from passport.office import copies as copies_of
 from passport.office import printing
 from passport.office.history import story
 from passport.office.rounds import due_numbers
@@ -110,12 +112,35 @@ def print_spare(
     """Print a form for no table yet: its number goes in by hand, with its check digits."""
     if layout is not None and copies > 1:
         raise click.UsageError("A layout file holds one form. Leave out --layout, or ask for one.")
-    printed = printing.print_spares(bench.office, units, PAPERS.get(paper or ""), copies=copies)
+    printed = copies_of.print_spares(bench.office, units, PAPERS.get(paper or ""), copies=copies)
     write(out, printed.pdf)
     if layout is not None:
         write(layout, dumps(printed.layouts[0]))
     for one in printed.layouts:
         click.echo(f"Form {one.form}, {len(one.pages)} pages: {out}", err=True)
+
+
+@print_group.command("cards")
+@table_option
+@out_option
+@paper_option
+@click.option(
+    "--copies",
+    type=click.IntRange(1, 100),
+    default=ON_A_SHEET,
+    show_default=True,
+    help="How many cards, one a month; four make a sheet.",
+)
+@click.pass_obj
+def print_cards(bench: Bench, number: str, out: Path, paper: str | None, copies: int) -> None:
+    """Print a table's monthly check cards, four to a sheet with lines to cut along.
+
+    Print on both sides, turn over the short edge. One card on its own paper: print form card.
+    """
+    printed = copies_of.print_cards(bench.office, number, PAPERS.get(paper or ""), copies=copies)
+    write(out, printed.pdf)
+    for one in printed.layouts:
+        click.echo(f"Form {one.form}, {one.kind}, {len(one.pages)} pages: {out}", err=True)
 
 
 @print_group.command("passport")

@@ -10,7 +10,7 @@ from forms.form import Form
 from forms.layout import Layout
 from forms.numbers import CareToken, FormNumber
 from forms.paper import Paper
-from forms.place import copied, place
+from forms.place import Placed, place
 from forms.sheet import print_forms
 from passport.documents.actions import actions_pdf
 from passport.documents.care import Use, Written, care_html, write_care
@@ -26,7 +26,7 @@ from passport.office.history import code_text, phone, story, visits_of
 from passport.office.registering import table as find_table
 from passport.records import TablePaper
 from passport.table import Table
-from passport.visits import KINDS, installation, service, spare
+from passport.visits import KINDS, installation, service
 from passport.visits.kind import NOTHING_OPEN
 
 PAPER_LABELS = {Paper.A4: LabelSheet.A4_8, Paper.LETTER: LabelSheet.LETTER_6}
@@ -74,20 +74,21 @@ def print_form(office: Office, kind: str, number: str, paper: Paper | None = Non
         for form in _drawn(office, kind, table)
     )
     pdf = print_forms(placed, office.now())
-    layouts = [replace(one.layout, printed_on=office.today) for one in placed]
+    layouts = dated(office, placed)
     for one in layouts:
-        office.store.print_form(one, office.today, office.now(), _optional_pages(one))
+        office.store.print_form(one, office.today, office.now(), optional_pages(one))
     return PrintedForm(pdf, *layouts)
 
 
 def _drawn(office: Office, kind: str, table: Table) -> tuple[Form, ...]:
-    form = _form(office, kind, table)
+    form = form_of(office, kind, table)
     if kind != installation.KIND:
         return (form,)
-    return form, service.with_third_pass(_form(office, service.KIND, table), table)
+    return form, service.with_third_pass(form_of(office, service.KIND, table), table)
 
 
-def _form(office: Office, kind: str, table: Table) -> Form:
+def form_of(office: Office, kind: str, table: Table) -> Form:
+    """Draw up a kind's form for a table as it is known today."""
     visits = visits_of(office, table)
     return KINDS[kind].form(
         taught(table, visits),
@@ -98,39 +99,9 @@ def _form(office: Office, kind: str, table: Table) -> Form:
     )
 
 
-@dataclass(frozen=True)
-class PrintedCopies:
-    """Copies of one form in one PDF, and of each its layout; each has a number of its own."""
-
-    pdf: bytes
-    layouts: tuple[Layout, ...]
-
-
-def print_spares(
-    office: Office, units: str = "imperial", paper: Paper | None = None, *, copies: int = 1
-) -> PrintedCopies:
-    """Print spare forms, for tables whose own paper was left behind; remember that they are out.
-
-    Parameters
-    ----------
-    office : Office
-        Whose technicians they name.
-    units : str
-        ``imperial`` or ``metric``, for their boxes and their conversion.
-    paper : Paper, optional
-        As the settings say if left out.
-    copies : int
-        How many; what they share is drawn once.
-    """
-    blank, names = spare.blank_table(units), office.settings.technicians
-    form = spare.form(blank, printed_on=office.today, last_visit=None, technicians=names)
-    first = place(form, paper or office.paper, FormNumber.new(office.bits))
-    more = (copied(first, FormNumber.new(office.bits)) for _ in range(copies - 1))
-    placed = (first, *more)
-    layouts = tuple(replace(one.layout, printed_on=office.today) for one in placed)
-    for layout in layouts:
-        office.store.print_spare(layout, office.today, office.now(), spare.TABLE)
-    return PrintedCopies(print_forms(placed, office.now()), layouts)
+def dated(office: Office, placed: Sequence[Placed]) -> tuple[Layout, ...]:
+    """Give the layouts of forms that are printed today."""
+    return tuple(replace(one.layout, printed_on=office.today) for one in placed)
 
 
 class Fold(Enum):
@@ -221,7 +192,7 @@ def _label(office: Office, table: Table) -> Label:
     return Label(table.number, table.name, code_text(office, table), address, phone(office, table))
 
 
-def _optional_pages(layout: Layout) -> tuple[int, ...]:
+def optional_pages(layout: Layout) -> tuple[int, ...]:
     """Name the pages that need not come back: what would be missing if no page came in, is not."""
     needed = KINDS[layout.kind].missing_pages(layout, ())
     return tuple(page.page for page in layout.pages if page.page not in needed)

@@ -10,9 +10,11 @@ from passport.documents.round import Sheet, Stop, cover_pdf, in_order, stop_of
 from passport.errors import PassportError
 from passport.office import Office
 from passport.office.acting import incomplete
+from passport.office.copies import print_cards
 from passport.office.due import due_list
 from passport.office.history import story
 from passport.office.printing import print_actions, print_form
+from passport.visits import card
 
 AT_ONCE = 200  # tables asked of the due list at a time
 Told = Callable[[int], object]
@@ -104,9 +106,18 @@ def _bundle(office: Office, number: str, kinds: Sequence[str], paper: Paper) -> 
         papers.append(print_actions(office, number, paper))
         sheets.append(Sheet("Next actions", "", page_count(papers[0])))
     for kind in kinds:
-        printed = print_form(office, kind, number, paper)
-        papers.append(printed.pdf)
-        pages = page_count(printed.pdf)
-        number_ = str(FormNumber.parse(printed.layout.form))
-        sheets.append(Sheet(f"Form {kind}", number_, pages))
+        pdf, sheet = _printed(office, number, kind, paper)
+        papers.append(pdf)
+        sheets.append(sheet)
     return _Bundle(stop_of(told, sheets), tuple(papers))
+
+
+def _printed(office: Office, number: str, kind: str, paper: Paper) -> tuple[bytes, Sheet]:
+    """Print one kind of form; check cards come four to a sheet, one a month."""
+    if kind == card.KIND:
+        cards = print_cards(office, number, paper)
+        names = ", ".join(str(FormNumber.parse(layout.form)) for layout in cards.layouts)
+        return cards.pdf, Sheet("Check cards to cut", names, page_count(cards.pdf))
+    form = print_form(office, kind, number, paper)
+    name = str(FormNumber.parse(form.layout.form))
+    return form.pdf, Sheet(f"Form {kind}", name, page_count(form.pdf))

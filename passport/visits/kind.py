@@ -146,8 +146,8 @@ AnyKind = VisitKind[Any]
 
 
 def all_pages(layout: Layout, pages_in: Collection[int]) -> tuple[int, ...]:
-    """Name the pages that are not in, where every page must come back."""
-    return tuple(page.page for page in layout.pages if page.page not in pages_in)
+    """Name the pages that are not in, where every page that asks something must come back."""
+    return tuple(page.page for page in layout.pages if page.fields and page.page not in pages_in)
 
 
 def once(doubts: Iterable[Doubt]) -> tuple[Doubt, ...]:

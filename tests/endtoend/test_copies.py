@@ -13,7 +13,8 @@ from passport.booth.hand import fill
 from passport.booth.printer import print_pages
 from passport.booth.shot import Shot
 from passport.booth.writer import some_hand
-from passport.office import Office, open_store, printing
+from passport.office import Office, open_store
+from passport.office.copies import PrintedCopies, print_spares
 from passport.settings import Settings
 from scan.read import read_photo
 
@@ -21,12 +22,12 @@ CLOCK = datetime(2026, 3, 2, 18, tzinfo=UTC)
 
 
 @pytest.fixture
-def spares(tmp_path: Path) -> printing.PrintedCopies:
+def spares(tmp_path: Path) -> PrintedCopies:
     store = open_store(tmp_path / "home")
     office = Office(
         store, Settings(technicians=("AB",)), now=lambda: CLOCK, bits=Random(7).getrandbits
     )
-    printed = printing.print_spares(office, copies=2)
+    printed = print_spares(office, copies=2)
     assert {form.number for form in store.forms()} == {one.form for one in printed.layouts}
     store.close()
     return printed

@@ -28,7 +28,7 @@ from tests.tables import LONG, LONGEST, MIDDLE, OPEN, SHORT, checked, described,
 BOUND = 0.05  # [mm] between layout file and paper
 LEAST_BOX = 4.5  # [mm]
 WHITE = 0.7  # [mm] between boxes, so that a mark in one can't be taken for one in the next
-MARGIN = 8.0  # [mm] what printers reach
+MARGINS = {True: 5.0, False: 8.0}  # [mm] what printers reach on a card, on a sheet
 LINE = 0.1  # [mm] thinnest line
 READABLE, COUNTED = 7.0, 9.0  # [pt] all text; counts and turns
 COUNT = re.compile(r"[+−-]?\d+[+*]?|OK")
@@ -121,7 +121,7 @@ def word_faults(names: list[str], boxes: np.ndarray, sheet: Sheet) -> Iterator[s
     for word in sheet.words:
         if word.size_pt < READABLE:
             yield f"“{word.text}” is {word.size_pt} pt small"
-        if sheet.edge(word.area) < MARGIN:
+        if sheet.edge(word.area) < MARGINS[sheet.width > sheet.height]:
             yield f"“{word.text}” is {sheet.edge(word.area):.1f} mm from the edge"
 
 

@@ -10,7 +10,7 @@ from forms.place import Placed, place
 from passport.visits import KINDS
 from tests.tables import described
 
-PAGES = {"kit": 1, "surface": 1, "card": 1, "survey": 2, "installation": 2, "spare": 3}
+PAGES = {"kit": 1, "surface": 1, "card": 2, "survey": 2, "installation": 2, "spare": 3}
 CASES = [
     pytest.param((kind, name, units, paper), id=f"{kind}-{name}-{units}-{paper.name}")
     for kind in PAGES

@@ -69,8 +69,10 @@ def test_round_holds_the_cover_and_every_paper_in_the_order_of_the_cover(office,
     assert "Quarry Table" in pages[0]
     assert all(number in pages[0] for number in grouped)
     assert [("Quarry" in page, "Nook" in page) for page in heads] == [(True, False), (False, True)]
-    assert len(pages) == 1 + 2 + sum(len(one.pages + one.optional) for one in
-                                         office.store.forms())  # fmt: skip
+    sheets = [one for one in office.store.forms() if one.kind != "card"]
+    cards = len(office.store.forms()) - len(sheets)
+    assert len(pages) == 1 + 2 + sum(len(one.pages + one.optional) for one in sheets) + 2 * 2
+    assert cards == 2 * 4
 
 
 def test_round_says_that_it_has_no_tags(office, numbers):

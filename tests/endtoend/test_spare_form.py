@@ -11,7 +11,7 @@ import pytest
 
 from passport.demo import paper
 from passport.demo.tour import INVENTED, differences
-from passport.office import Office, open_store, printing
+from passport.office import Office, copies, open_store, printing
 from passport.office.binding import bind
 from passport.office.doubts import waiting, waiting_on
 from passport.office.forms_out import rounds
@@ -42,7 +42,7 @@ class Room:
         )
         self.table = register(self.office, INVENTED / "short.toml").table
         self.other = register(self.office, INVENTED / "middle.toml").table
-        spares = printing.print_spares(self.office, units)
+        spares = copies.print_spares(self.office, units)
         self.printed = printing.PrintedForm(spares.pdf, spares.layouts[0])
         self.form = self.printed.layout.form
 

@@ -1,16 +1,18 @@
-"""The card's sheet: a postcard-sized check, and under it how to look after the table."""
+"""The card: a postcard. In front the month's questions, on the back what it is for."""
 
 from collections.abc import Sequence
 from datetime import date
 
-from forms.field import Box, Digits, Note
-from forms.form import HEADER_DRAWING_MM, Block, Form
+from forms.field import Box, Choice, Digits, Note, Option
+from forms.form import Block, Form
 from forms.numbers import grouped
-from passport.drawing import draw
+from forms.paper import Card
+from forms.typeface import line_mm
 from passport.table import Table
 from passport.visit import Visit
-from passport.visits.grid import PITCH, choice, digit_boxes, digits, tick
-from passport.visits.ink import BESIDE, WIDTH, Ink, caution, label, paragraph, section
+from passport.visits.card.back import back
+from passport.visits.grid import PITCH, choice, digit_boxes, digits, square, tick
+from passport.visits.ink import SMALL, Ink, caution, centred, ending, label, paragraph, together
 from passport.visits.kind import NOTHING_OPEN, LookFirst
 from passport.visits.service import closing, ids
 
@@ -23,34 +25,23 @@ DRIFTS: dict[int | str, str] = {
 }
 NOISES: dict[int | str, str] = {"none": "none", "rattles": "rattles", "cracks": "creaks or cracks"}
 PLACES = {"label": "near the label’s end", "middle": "in the middle", "far": "at the far end"}
+_SHORT = {"straight": "none", "left": "left", "right": "right"}
+_SPOTS = {"label": "label’s end", "middle": "middle", "far": "far end"}
 
-WHAT = (
-    "Once a month, for the people at the table; two minutes, no tools. Stand at the end with the "
-    "code label and look along the board: that makes left and right."
-)
 DRIFT_HOW = (
-    "Push a weight gently down the middle, three times. Nobody at the far end with hands on the "
-    "board or in the gutter. Which side of the room is that (window, bar, door …)? Write it here:"
+    "From the end with the code label push a weight gently down the middle, three times; nobody at "
+    "the far end with hands on the board or in the gutter. Where does it drift? Write the side of "
+    "the room, too (window, bar …):"
 )
 STOP = (
     "It rocks, cracks, a bolt is loose or a wire is bare: stop playing, keep everybody off it and "
-    "call{phone}. Never lift, move, jack or lean on the table; never undo a nut or foot. No "
-    "climbing, sitting or crawling under it, above all by children."
+    "call{phone}."
 )
-PHOTO = (
-    "Then take a photo of this whole page, flat on a dark plain ground, all its black corner marks "
-    "in view, and send it to the office. What happens with the photo: a computer at the office "
-    "reads the marks; photo and marks are kept with this table’s records and used to look after "
-    "it, for nothing else; if something is unclear, you are asked. No names, no people, no "
-    "signature: leave them out of writing and picture."
-)
-CARE = (
-    "Sweep the wax up from the floor: very slippery. Wipe spills at once, dry. Sprays and wax "
-    "locked away from children and heat.",
-    "Keep the room’s air as even as you can; no heater, sun or vent straight at the board.",
-    "Nothing hot, wet or heavy on the board. Fingers off its end and the gutter during play.",
-    "Level, feet and nuts are the technician’s: this card asks nothing about them.",
-)
+WIDTH = Card.QUARTER.body.width  # [mm] of the narrower card
+_BESIDE = 19.0  # [mm] where a row begins beside its title
+_STEPS = (_BESIDE, _BESIDE + 18.0, _BESIDE + 36.0)  # [mm] boxes of a row
+_SPOT_STEPS = (_BESIDE, _BESIDE + 22.0, _BESIDE + 39.5)
+_MONTH = 6.6  # [mm] from month to month
 
 
 def form(
@@ -62,73 +53,78 @@ def form(
     look_first: LookFirst = NOTHING_OPEN,
 ) -> Form:
     """Draw up the check card of a table; nobody's name is on it. See ``MakesForm``."""
-    drawing = draw(table, *HEADER_DRAWING_MM)
     return Form(
         KIND,
         "Monthly check card",
         table.number,
-        (f"{table.name}, {table.site}", f"Table {grouped(table.number)}"),
-        (_stop(table), _drift(), _noise(), _bare(), _air(), _day(printed_on), _photo(), _care()),
+        (f"Table {grouped(table.number)}: {table.name}, {table.site}",),
+        (_stop(table), _drift(), _noise(), _bare(), _day(printed_on), back(table, WIDTH)),
         "Mark with a cross or a tick.",
-        drawing.strokes,
-        drawing.texts,
+        card=True,
     )
 
 
 def _stop(table: Table) -> Block:
     phone = f", telephone {table.office_phone}" if table.office_phone else " the office"
-    said = paragraph(0, 0.3, WIDTH, WHAT)
-    y = said.height + 1.6
-    care = caution(0, y, WIDTH - 46.0, STOP.format(phone=phone))
+    care = caution(0, 0.6, WIDTH - 33.0, STOP.format(phone=phone))
     words = "We stopped playing"
-    stopped = tick(ids.UNSAFE, words, WIDTH - 38.0, y, words)
-    return (said.ink + care.ink + stopped).block("stop", y + max(care.height, PITCH) + 2.4)
+    ink = care.ink + tick(ids.UNSAFE, words, WIDTH - 30.0, 0.1, words)
+    return ink.block("stop", max(care.height, PITCH) + 1.0)
+
+
+def _row(title: str, y: float = 0.0) -> Ink:
+    """Name a row at its left."""
+    return label(0, y + PITCH / 2 - line_mm(9) / 2, title, 9, bold=True)
 
 
 def _drift() -> Block:
-    head = section("Drift", DRIFT_HOW)
-    row = head.height
-    places = [(BESIDE, row + n * PITCH) for n in range(len(DRIFTS))]
-    ink = head.ink + choice(DRIFT, "Where a weight drifts", DRIFTS, places)
-    box = Box(BESIDE + 48.0, row + 1.2, WIDTH - BESIDE - 48.0, 3 * PITCH - 2.4)
+    head = paragraph(_BESIDE, 0.8, WIDTH - _BESIDE, DRIFT_HOW)
+    row = 0.8 + head.height
+    ink = head.ink + label(0, 0.5, "Drift", 9, bold=True)
+    places = [(x, row) for x in _STEPS]
+    ink += choice(DRIFT, "Where a weight drifts", _labelled(DRIFTS, _SHORT), places)
+    left = _STEPS[-1] + 20.0
+    box = Box(left, round(row + 0.6, 3), round(WIDTH - left, 3), 6.6)
     ink += Ink(fields=(Note(SIDE, "Side of the room", box),))
-    return ink.block("drift", row + 3 * PITCH + 1.0)
+    return ink.block("drift", row + PITCH + 0.6)
+
+
+def _labelled(answers: dict[int | str, str], words: dict[str, str]) -> dict[int | str, str]:
+    """Give the answers in the words that the card has room for."""
+    return {answer: words[str(answer)] for answer in answers}
 
 
 def _noise() -> Block:
-    places = [(BESIDE + n * 44.0, 0.6) for n in range(len(NOISES))]
-    ink = section("Noise", "").ink + choice(NOISE, "Noise from the table", NOISES, places)
-    return ink.block("noise", PITCH + 2.0)
+    places = [(x, 0.0) for x in _STEPS]
+    return (_row("Noise") + choice(NOISE, "Noise from the table", NOISES, places)).block(
+        "noise", PITCH
+    )
 
 
 def _bare() -> Block:
-    ink = section("Bare spots", "").ink
-    for index, (key, text) in enumerate(PLACES.items()):
-        ink += tick(f"{BARE}.{key}", f"Bare spots {text}", BESIDE + index * 44.0, 0.6, text)
-    return ink.block("bare spots", PITCH + 2.0)
-
-
-def _air() -> Block:
-    field = Digits(ids.HUMIDITY, "Relative humidity", "%", digit_boxes(BESIDE, 1.2, 2), 0, 1, 99)
-    said = paragraph(BESIDE + 30.0, 3.6, 100.0, "if a hygrometer hangs in the room; else leave it")
-    ink = section("Humidity", "").ink + digits(field, "%") + said.ink
-    return ink.block("humidity", 11.0)
+    y = 0.4
+    ink = _row("Bare spots", y)
+    for x, (key, text) in zip(_SPOT_STEPS, _SPOTS.items(), strict=True):
+        ink += tick(f"{BARE}.{key}", f"Bare spots {PLACES[key]}", x, y, text)
+    field = Digits(
+        ids.HUMIDITY, "Relative humidity", "%", digit_boxes(WIDTH - 18.0, 0.2, 2), 0, 1, 99
+    )
+    asked = ("humidity, if", "a hygrometer", "hangs there")
+    words = (ending(WIDTH - 19.0, n * line_mm(SMALL), text) for n, text in enumerate(asked))
+    return (ink + digits(field, "%") + together(*words)).block("bare spots and humidity", 9.2)
 
 
 def _day(printed_on: date) -> Block:
-    ink = section("Day", "").ink + closing.day(printed_on)
-    return ink.block("day", 11.4)
-
-
-def _photo() -> Block:
-    head = section("Photo", PHOTO)
-    return head.ink.block("photo", head.height + 1.0)
-
-
-def _care() -> Block:
-    ink, y = section("Care", "").ink, 1.2
-    for text in CARE:
-        said = paragraph(BESIDE + 4.0, y, WIDTH - BESIDE - 4.0, text)
-        ink += label(BESIDE, y, "–") + said.ink
-        y += said.height + 1.0
-    return ink.block("care", y + 0.4)
+    row, left = 3.4, -0.6
+    places = [left + (n + 0.5) * _MONTH for n in range(12)]
+    months = tuple(Option(n + 1, square(x, row)) for n, x in enumerate(places))
+    names = (centred(x, row - 2.2, name) for x, name in zip(places, closing.MONTHS, strict=True))
+    days = digit_boxes(82.0, row - 0.4, 2)
+    next_year = square(104.0, row)
+    ink = Ink(
+        fields=(Choice(ids.MONTH, "Month", months), Digits(ids.DAY, "Day", "", days, 0, 1, 31))
+    )
+    ink += together(*names) + centred(89.0, row - 3.4, f"day, {printed_on.year}")
+    ink += tick(ids.NEXT_YEAR, "Next year", next_year.x, row, "")
+    ink += centred(104.0, row - 2.2, f"in {printed_on.year + 1}")
+    return ink.block("day", row + 8.0)

@@ -6,7 +6,7 @@ from zlib import decompress
 
 import pytest
 
-from forms.content import Content, ground_content, naming_content, path_operators
+from forms.content import Content, Spot, ground_content, naming_content, path_operators
 from forms.form import Block, Form, Text
 from forms.numbers import FormNumber
 from forms.paper import Paper
@@ -44,7 +44,7 @@ def test_shapes_then_title_then_lines_are_marked() -> None:
 
 
 def test_the_marks_of_a_copy_count_on() -> None:
-    drawn = stream(naming_content(sheet(), 7))
+    drawn = stream(naming_content(sheet(), Spot(first=7)))
 
     assert re.findall(r"MCID (\d+)", drawn) == ["7", "8", "9", "10"]
 

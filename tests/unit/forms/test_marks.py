@@ -21,7 +21,7 @@ from forms.marks import (
     rectangle_path,
 )
 from forms.numbers import FormNumber
-from forms.paper import INSET, MARGIN, Paper
+from forms.paper import FORMATS, Format, Paper
 
 FORM = FormNumber("16JD000000M")
 
@@ -90,8 +90,14 @@ def test_a_page_code_is_21_modules_of_24_dots_at_600_dpi() -> None:
     assert (code.box.width, MODULE * 600 / 25.4) == pytest.approx((21 * 1.016, 24))
 
 
-def test_a_page_code_keeps_four_modules_of_white_from_the_fiducial_beside_it() -> None:
-    assert page_code(FORM, 1).box.x - 4 * MODULE > MARGIN + 10
+@pytest.mark.parametrize("paper", FORMATS)
+def test_a_page_code_keeps_four_modules_of_white_from_the_fiducial_beside_it(
+    paper: Format,
+) -> None:
+    box = page_code(FORM, 1, on=paper).box
+
+    assert box.x - 4 * MODULE > paper.margin + paper.mark
+    assert box.y - 4 * MODULE > 0
 
 
 def test_a_drawn_page_code_is_read_by_an_independent_reader() -> None:
@@ -115,14 +121,15 @@ def test_the_marks_of_a_page_are_found_with_its_eight_ids(page: int) -> None:
     assert found == list(range(8 * page - 8, 8 * page))
 
 
-@pytest.mark.parametrize("paper", list(Paper))
-def test_the_marks_stand_between_margin_and_rim(paper: Paper) -> None:
+@pytest.mark.parametrize("paper", FORMATS)
+def test_the_marks_stand_between_margin_and_rim(paper: Format) -> None:
     edges = [
-        min(x, y, paper.width - x - 10, paper.height - y - 10)
-        for x, y in (mark.corner for mark in page_marks(paper, 1))
+        min(x, y, paper.width - x - mark.size, paper.height - y - mark.size)
+        for mark in page_marks(paper, 1)
+        for x, y in (mark.corner,)
     ]
 
-    assert edges == pytest.approx([MARGIN] * 8)
+    assert edges == pytest.approx([paper.margin] * 8)
 
 
 def test_marks_corners_go_clockwise_then_edges_from_the_top() -> None:
@@ -134,8 +141,9 @@ def test_marks_corners_go_clockwise_then_edges_from_the_top() -> None:
     ]  # fmt: skip
 
 
-def test_the_body_begins_two_millimetres_inside_the_marks() -> None:
-    assert INSET - MARGIN - 10 == 2
+@pytest.mark.parametrize("paper", FORMATS)
+def test_the_body_begins_two_millimetres_inside_the_marks(paper: Format) -> None:
+    assert paper.body.x - paper.margin - paper.mark == 2
 
 
 def test_runs_of_dark_modules_become_one_rectangle() -> None:

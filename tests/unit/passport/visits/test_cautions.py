@@ -97,13 +97,12 @@ PLACES = [  # kind of form, block, what must stand there
     ("installation", "stage trial", SHOT),
     ("installation", "stage hand_over", (*HANDS_OFF, "no climbing, sitting or crawling under",
                                          "stop playing and call")),
-    ("card", "stop", (*HANDS_OFF, "a wire is bare: stop playing",
-                      "No climbing, sitting or crawling under it, above all by children")),
+    ("card", "stop", ("a wire is bare: stop playing, keep everybody off it and call",)),
     ("card", "drift", SHOT),
-    ("card", "photo", ("What happens with the photo: a computer at the office reads the marks",
-                       "No names, no people, no signature")),
-    ("card", "care", ("Sweep the wax up from the floor: very slippery", "locked away from children",
-                      "Fingers off its end and the gutter during play")),
+    ("card", "back", (*HANDS_OFF, "No climbing, sitting or crawling under it, above all by",
+                      "What happens with it A computer at the office reads the marks",
+                      "No names or people in it", "Wax on the floor is very slippery: sweep it up",
+                      "locked away from children", "Fingers off the board’s end and the gutter")),
 ]  # fmt: skip
 
 
