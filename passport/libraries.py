@@ -6,6 +6,7 @@ there, and ``table-passport doctor`` shows the same list.
 
 import ctypes
 import importlib.util
+import os
 import shutil
 import sys
 
@@ -22,8 +23,12 @@ PROGRAMS = {  # what an extra of the project needs beside its Python packages
     "dev": {
         "chromium": "chromium",  # the tests look at every page in a real browser
         "pg_ctlcluster": "postgresql",  # and try the store on a server as well
+        "nginx": "nginx-light",  # and serve the customers' pages, each with its own settings
+        "apache2": "apache2-bin",
+        "caddy": "caddy",
     },
 }
+PLACES = os.pathsep.join([os.environ.get("PATH", os.defpath), "/usr/sbin"])  # servers lie there
 
 
 def missing_packages(extra: str = "") -> list[str]:
@@ -33,7 +38,7 @@ def missing_packages(extra: str = "") -> list[str]:
     """
     missing = [package for library, package in LIBRARIES.items() if not _loads(library)]
     wanted = PROGRAMS.get(extra, {}).items()
-    missing += [package for program, package in wanted if not shutil.which(program)]
+    missing += [package for program, package in wanted if not shutil.which(program, path=PLACES)]
     return missing if importlib.util.find_spec("ensurepip") else [*missing, "python3-venv"]
 
 

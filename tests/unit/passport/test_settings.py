@@ -31,8 +31,8 @@ def test_settings_say_what_the_office_wrote(tmp_path):
         (
             "zzz = 1",
             "the key zzz is unknown",
-            "Known keys: phone, care_host, technicians, paper, desk_address, email, photos, "
-            "database.",
+            "Known keys: phone, care_host, technicians, paper, desk_address, email, "
+            "second_factor, photos, database.",
         ),
         ("phone = 5", "phone is 5", 'Write a text: phone = "…".'),
         ('paper = "a3"', "paper is 'a3'", 'Write "letter" or "a4".'),
