@@ -245,6 +245,24 @@ class Room:
 
 
 @dataclass(frozen=True)
+class BuildNuts:
+    """What the nuts of other tables of the same build taught, each with its own turns.
+
+    The hollow per quarter turn of a nut of this build is log-normal: median [mm] and standard
+    uncertainty of its logarithm, the nuts' spread in it. ``lost_quarters`` is what a nut loses
+    where its direction changes [quarter turns], with the same. ``tables`` says how many tables
+    taught it, ``as_of`` the number of the last event of theirs.
+    """
+
+    median_mm: float
+    log_u: float
+    lost_quarters: float
+    lost_u: float
+    tables: int
+    as_of: int
+
+
+@dataclass(frozen=True)
 class Table:
     """One installed table.
 
@@ -254,6 +272,8 @@ class Table:
     in both ("legs.2.at"). ``learned`` is what a quarter turn at a leg or bracket moves [mm], by
     name, as far as the visits before taught it: never described, set where a form is printed.
     ``nuts_by`` says in which steps its nuts are turned: the only place that does.
+    ``build`` names tables that were built alike; ``build_nuts`` is what the others of them taught:
+    never described, set by whoever knows those tables.
     """
 
     number: str
@@ -271,6 +291,8 @@ class Table:
     written: tuple[tuple[str, str], ...] = ()
     learned: tuple[tuple[str, float], ...] = ()
     nuts_by: Steps = Steps.QUARTERS
+    build: str | None = None
+    build_nuts: BuildNuts | None = None
 
     def adjusted_legs(self) -> tuple[Leg, ...]:
         """End and centre legs: the ones that leveling turns."""

@@ -32,7 +32,7 @@ __all__ = ["Line", "describe", "description_lines", "read_table", "table_number"
 
 TABLE_KEYS = (
     "number", "name", "site", "units", "board", "legs", "brackets", "nuts_by", "targets", "kit",
-    "office", "room",
+    "office", "room", "build",
 )  # fmt: skip
 
 
@@ -95,6 +95,7 @@ class _Texts:
     units: Units
     phone: str | None
     nuts_by: Steps
+    build: str | None
 
 
 def _document(text: str, source: str) -> Mapping[str, object]:
@@ -124,7 +125,12 @@ def _table(document: Mapping[str, object], number: str, findings: Findings) -> T
     targets = Targets(aims.hollow, aims.cross, None)
     table = Table(number, texts.name, texts.site, board, legs, brackets, targets, kit)
     table = replace(
-        table, units=texts.units.value, office_phone=texts.phone, room=room, nuts_by=texts.nuts_by
+        table,
+        units=texts.units.value,
+        office_phone=texts.phone,
+        room=room,
+        nuts_by=texts.nuts_by,
+        build=texts.build,
     )
     table = _with_rise(table, aims, findings)
     findings.problems += reach_problems(table, aims)
@@ -147,8 +153,9 @@ def _texts(document: Mapping[str, object], plank: Plank, findings: Findings) -> 
     if "nuts_by" not in document:
         top.assumed.append("nuts_by")
     findings.take(top, "")
-    name, site, phone = top.text("name"), top.text("site"), office.text("phone")
-    return _Texts(name, site, units or Units.IMPERIAL, phone, nuts_by)
+    name, site, build = (top.text(key) for key in ("name", "site", "build"))
+    phone = office.text("phone")
+    return _Texts(name, site, units or Units.IMPERIAL, phone, nuts_by, build)
 
 
 def _with_rise(table: Table, aims: Aims, findings: Findings) -> Table:

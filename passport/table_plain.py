@@ -18,6 +18,7 @@ from passport.errors import PassportError
 from passport.table import Kit, Table
 
 Plain = dict[str, object]
+_TAUGHT = frozenset({"learned", "build_nuts"})
 
 
 class StoredTableDamaged(PassportError):
@@ -36,10 +37,10 @@ class StoredTableDamaged(PassportError):
 def to_plain(table: Table) -> Plain:
     """Turn a table into plain data. The same table always gives the same data.
 
-    What its visits taught is no part of its description.
+    What its visits or those of its build taught is no part of its description.
     """
     plain = _plain_record(table)
-    return {key: value for key, value in plain.items() if key != "learned"}
+    return {key: value for key, value in plain.items() if key not in _TAUGHT}
 
 
 def from_plain(plain: Mapping[str, object]) -> Table:

@@ -21,9 +21,11 @@ from passport.documents.log import turned
 from passport.leveling.advice import Advice
 from passport.leveling.evidence import evidence
 from passport.leveling.explain import why_lines
+from passport.leveling.sight import unseen
 from passport.office import registering
 from passport.office.due import Due, due_list, reckon_aged
-from passport.office.history import Filed, advice_for, all_visits_of, beside, visits_of
+from passport.office.filed import Filed, all_visits_of, beside, visits_of
+from passport.office.history import advice_for
 from passport.office.kits import adopt
 from passport.office.told import forms_told
 from passport.office.wording import advice_lines, record_lines, visit_lines
@@ -54,7 +56,8 @@ def register(bench: Bench, files: tuple[Path, ...], as_json: bool) -> None:
     else:
         for one in done:
             click.echo(f"Table {grouped(one.table.number)} {one.outcome.value}.")
-            click.echo(describe(registering.table(bench.office, one.table.number)))
+            table = registering.table(bench.office, one.table.number)
+            click.echo("\n".join((describe(table), *unseen(table))))
     finish(*codes)
 
 

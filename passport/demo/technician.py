@@ -9,7 +9,7 @@ from passport.demo import truth as real
 from passport.demo.shots import glides, shots
 from passport.demo.truth import Truth
 from passport.leveling.lookup import CrossTurns, cross_turns, hollow_turns, rise_turns
-from passport.table import Bracket, Leg, Role, Table, Ways
+from passport.table import Bracket, Leg, RiseBy, Role, Table, Ways
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 
 MOST_FOOT = 4  # quarters that one mark of a foot's scale can say
@@ -144,6 +144,9 @@ def _bracket(table: Table, truth: Truth, bracket: Bracket) -> tuple[BracketPass,
 
 
 def _rise(table: Table, truth: Truth, walk: Pass) -> tuple[Pass, Truth]:
+    """Read each end and turn by it; or both in one look, as the kit does."""
+    if table.kit.rise_by in (RiseBy.LINE, RiseBy.LASER) and truth.rises:
+        return _look(table, truth, walk)
     found, turns, after = {}, {}, {}
     for end in truth.rises:
         found[end] = real.rise_count(table, end, truth.rises[end])
@@ -153,3 +156,16 @@ def _rise(table: Table, truth: Truth, walk: Pass) -> tuple[Pass, Truth]:
             truth = real.turned_end(table, truth, end, asked.quarters)
             after[end] = real.rise_count(table, end, truth.rises[end])
     return replace(walk, rise=found, rise_turns=turns, rise_after=after), truth
+
+
+def _look(table: Table, truth: Truth, walk: Pass) -> tuple[Pass, Truth]:
+    """Read a line at all its places, turn both ends by the one number that is looked up."""
+    found = real.looks(table, truth.rises)
+    asked = rise_turns(table, real.end_leg(table, "A"), real.middle_of(found))
+    walk = replace(walk, rise=found)
+    if not asked.quarters:
+        return walk, truth
+    turns = dict.fromkeys(truth.rises, asked.quarters)
+    for end in turns:
+        truth = real.turned_end(table, truth, end, asked.quarters)
+    return replace(walk, rise_turns=turns, rise_after=real.looks(table, truth.rises)), truth

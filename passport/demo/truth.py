@@ -5,9 +5,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from passport.leveling.lookup import NUT_QUARTER_MM
+from passport.leveling.nut_prior import NUT_QUARTER_MM
 from passport.leveling.readings import hollow_reading, rise_reading, slope_reading
-from passport.table import Leg, Table
+from passport.leveling.rises import MIDDLE, line_rise_mm, step_reading
+from passport.leveling.supports import spans_mm
+from passport.table import Kit, Leg, RiseBy, Table
 from passport.visit import Count
 
 # Spread of a table that nobody looked after for a while, and of what moves between visits.
@@ -66,11 +68,42 @@ def hollow_count(table: Table, hollow_mm: float) -> Count:
 
 
 def rise_count(table: Table, end: str, rise_mm: float) -> Count:
-    """Count the cards under the inner end of a level that lies lengthwise at an end."""
+    """Count the cards under the inner end of a level that lies lengthwise at an end.
+
+    By steps those of all of them, a sum without a bound.
+    """
     leg = end_leg(table, end)
     span = abs(table.board.length_mm / 2 - leg.x_mm)
+    if table.kit.rise_by is RiseBy.STEPS:
+        return Count(round(rise_mm / step_reading(table.kit, span, 0, Count(1)).value))
     per_card = rise_reading(table.kit, span, Count(1)).value or 1.0
     return _signed(rise_mm / per_card, -2, MOST_RISE)
+
+
+LASER_HEIGHT_MM = 100.0  # of the line over the board's middle
+
+
+def looks(table: Table, rises: Mapping[str, float]) -> dict[str, Count]:
+    """Read a taut line's gap at the middle, or a laser's heights, in steps of its scale."""
+    kit, (a, b) = table.kit, (rises["A"], rises["B"])
+    if kit.line is not None:
+        spans = spans_mm(table)
+        share = spans[0] / sum(spans)
+        line = (1 - share) * a + share * b
+        return {MIDDLE: Count(round((line - line_rise_mm(kit.line, spans, 0.0)) / _step(kit)))}
+    heights = {"A": LASER_HEIGHT_MM - a, MIDDLE: LASER_HEIGHT_MM, "B": LASER_HEIGHT_MM - b}
+    return {place: Count(round(height / _step(kit))) for place, height in heights.items()}
+
+
+def middle_of(found: Mapping[str, Count]) -> Count:
+    """Give the one number that is looked up: the gap, or the middle less half of both ends."""
+    ends = [found[end].cards for end in ("A", "B") if end in found]
+    return Count(round(found[MIDDLE].cards - sum(ends) / 2))
+
+
+def _step(kit: Kit) -> float:
+    gauge = kit.line or kit.laser
+    return gauge.step_mm if gauge else 1.0
 
 
 def turned_foot(table: Table, truth: Truth, leg: Leg, feet: tuple[int, int]) -> Truth:

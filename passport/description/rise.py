@@ -1,9 +1,8 @@
-"""How a kit reads the rise of the ends, out of a description: by a level, a taut line, a laser."""
+"""How a kit reads the rise of the ends, out of a description: by level, steps, line or laser."""
 
 from fractions import Fraction
 
 from passport.description.checks import check_positive
-from passport.description.errors import UnknownChoice
 from passport.description.findings import in_mm
 from passport.description.section import Parse, Section
 from passport.quantity import parse_length, parse_slope
@@ -26,7 +25,6 @@ RISE_KEYS = (
     "laser_slope_uncertainty",
     *READ_KEYS,
 )
-ON_FORMS = (RiseBy.LEVEL, RiseBy.LINE, RiseBy.LASER)
 
 
 def read_rise(section: Section) -> tuple[RiseBy, TautLine | None, LineLaser | None]:
@@ -35,10 +33,6 @@ def read_rise(section: Section) -> tuple[RiseBy, TautLine | None, LineLaser | No
     A line or laser needs all its numbers, each with its uncertainty: none can be assumed.
     """
     by = section.choice("rise_by", RiseBy) or RiseBy.LEVEL
-    if by not in ON_FORMS:
-        listed = [one.value for one in ON_FORMS]
-        section.wrong(UnknownChoice(section.path("rise_by"), by.value, listed))
-        return RiseBy.LEVEL, None, None
     if by is RiseBy.LINE:
         return by, _line(section), None
     return by, None, _laser(section) if by is RiseBy.LASER else None

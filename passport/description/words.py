@@ -88,6 +88,8 @@ def _head(table: Table) -> Iterator[Row]:
     part = "Table"
     yield "name", part, "name", table.name
     yield "site", part, "site", table.site
+    if table.build:
+        yield "build", part, "build", table.build
     yield "units", part, "units", table.units
     yield "nuts_by", part, "nuts turned by", table.nuts_by.value
     if table.office_phone:

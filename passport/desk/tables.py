@@ -21,7 +21,8 @@ from passport.documents.yearly import yearly
 from passport.drawing import draw
 from passport.office import Office, printing
 from passport.office.acting import acting, close_action, incomplete
-from passport.office.history import beside, story
+from passport.office.filed import beside
+from passport.office.history import story
 from passport.office.notes import noted_of
 from passport.office.registering import table as find_table
 from passport.office.told import forms_told

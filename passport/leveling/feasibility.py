@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from passport.leveling.advice import Quantity
-from passport.leveling.lookup import NUT_QUARTER_MM, cross_turns, hollow_turns
+from passport.leveling.lookup import cross_turns, hollow_turns
+from passport.leveling.nut_prior import NUT_QUARTER_MM
 from passport.leveling.readings import cross_step_mm_per_m
 from passport.leveling.supports import end_legs
 from passport.table import Leg, Reads, Table, Ways

@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from passport.leveling.nut_prior import nut_prior
 from passport.leveling.readings import (
     ROOT_3,
     Reading,
@@ -15,7 +16,7 @@ from passport.leveling.readings import (
     rise_reading,
 )
 from passport.leveling.rises import Spans, line_error, line_error_u, looked_up
-from passport.leveling.supports import carrying_rise_mm, spans_mm
+from passport.leveling.supports import carrying_rise_mm, end_legs, spans_mm
 from passport.table import Bracket, Kit, Leg, RiseBy, Role, Table, Target
 from passport.visit import Count
 
@@ -59,16 +60,7 @@ SHARED_ABOVE_QUARTERS = 4  # beyond one turn both feet share the work
 MOST_FOOT_QUARTERS = 8  # of an end leg's rise in one pass: two turns
 MOST_NUT_STEPS = 8  # at one go: as many as a form has boxes for, then measure again
 
-# Hollow per quarter turn of a bracket's inner nut where nothing was learned yet: median 0.002 in,
-# log-normal with sigma 0.4 (common practice, no source).
-NUT_QUARTER_MM = 0.0508
-NUT_LOG_SIGMA = 0.4
-NEIGHBOUR_SHARE = 0.2  # of it that a nut does at the bracket beside; assumed, no source
-
-# What a quarter turn comes to when all brackets are turned from one end to the other, each right
-# after it was read: the mean of the log-normal, and the share of the next bracket's turn still to
-# come. With the bare median simulated technicians overshoot.
-NUT_WALK_MM = NUT_QUARTER_MM * math.exp(NUT_LOG_SIGMA**2 / 2) * (1 + NEIGHBOUR_SHARE)
+NEIGHBOUR_SHARE = 0.2  # of a nut's turn that it does at the bracket beside; assumed, no source
 
 
 def cross_turns(table: Table, leg: Leg, count: Count) -> CrossTurns:
@@ -138,11 +130,18 @@ def hollow_turns(table: Table, bracket: Bracket, count: Count) -> HollowTurns:
 def nut_walk_mm(table: Table, bracket: Bracket) -> float:
     """Give what a quarter turn comes to in a walk along the board, by what the table taught.
 
-    Its own response and the share of the next bracket's turn still to come; common practice until
-    something was learned.
+    Until something was learned, by its build or common practice.
     """
-    own = dict(table.learned).get(bracket.name)
-    return NUT_WALK_MM if own is None else own * (1 + NEIGHBOUR_SHARE)
+    return walk_mm(dict(table.learned).get(bracket.name, nut_prior(table).mean_mm))
+
+
+def walk_mm(mean_mm: float) -> float:
+    """Give what a quarter turn comes to when all brackets are turned from one end to the other.
+
+    Each right after it was read: so the mean of its own response and the share of the next
+    bracket's turn still to come. With the bare median simulated technicians overshoot.
+    """
+    return mean_mm * (1 + NEIGHBOUR_SHARE)
 
 
 def rise_turns(table: Table, leg: Leg, count: Count) -> RiseTurns:
@@ -192,6 +191,18 @@ def capped_rise(table: Table) -> Target | None:
         return None
     share = min(1.0, limit / target.value) if target.value > 0 else 1.0
     return Target(target.value * share, target.tolerance * share)
+
+
+def rise_reach_mm(table: Table) -> float | None:
+    """Give how far the mean rise may be from what is read of it near its target; None without one.
+
+    The half width of the look-up's own interval, in mm: as of both ends, with the kit's errors.
+    """
+    target, ends = capped_rise(table), end_legs(table)
+    if target is None or ends is None:
+        return None
+    zero, one = (_planned_rise(table, ends[0], Count(cards))[0] for cards in (0, 1))
+    return _planned_rise(table, ends[0], Count(round((target.value - zero) / (one - zero))))[1]
 
 
 def whole_steps(steps: float) -> int:

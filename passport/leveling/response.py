@@ -5,20 +5,26 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from passport.leveling.lookup import NUT_LOG_SIGMA, NUT_QUARTER_MM
+from passport.leveling.nut_prior import nut_prior
 from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.posterior.prior import FOOT_LOG_SIGMA, NEW_FEET, NEW_NUTS
-from passport.table import Leg, Table
+from passport.table import BuildNuts, Leg, Table
 from passport.visit import Visit
+
+PRACTICE = "common practice"
 
 
 @dataclass(frozen=True)
 class Response:
-    """Movement per quarter turn, log-normal: median [mm], log-scale width, turns learned from."""
+    """Movement per quarter turn, log-normal: median [mm], log-scale width, turns learned from.
+
+    ``before`` says what was believed before any of them.
+    """
 
     mm: float
     log_u: float
     learned_from: int = 0
+    before: str = PRACTICE
 
     @property
     def mean_mm(self) -> float:
@@ -33,11 +39,22 @@ class Response:
     def source(self) -> str:
         """Say what the response rests on."""
         if not self.learned_from:
-            return "common practice"
-        return f"learned from {self.learned_from} turn" + "s" * (self.learned_from != 1)
+            return self.before
+        turns = f"learned from {self.learned_from} turn" + "s" * (self.learned_from != 1)
+        return turns if self.before == PRACTICE else f"{turns}; before: {self.before}"
 
 
-NUT_PRIOR = Response(NUT_QUARTER_MM, NUT_LOG_SIGMA)
+def build_words(taught: BuildNuts) -> str:
+    """Say what it rests on: "learned as of event 41, from 3 tables of this build"."""
+    tables = f"{taught.tables} table" + "s" * (taught.tables != 1)
+    return f"learned as of event {taught.as_of}, from {tables} of this build"
+
+
+def nut_response(table: Table) -> Response:
+    """Give what is believed of a nut that nobody turned yet."""
+    usual = nut_prior(table)
+    before = build_words(table.build_nuts) if table.build_nuts else PRACTICE
+    return Response(usual.median_mm, usual.log_sigma, before=before)
 
 
 def foot_prior(leg: Leg) -> Response | None:
@@ -72,7 +89,7 @@ def learned(table: Table, visits: Sequence[Visit], known: Known | None = None) -
     """
     if not visits:
         feet = {leg.name: foot_prior(leg) for leg in table.adjusted_legs()}
-        return Learned(feet, {bracket.name: NUT_PRIOR for bracket in table.brackets})
+        return Learned(feet, {bracket.name: nut_response(table) for bracket in table.brackets})
     known = known or known_at(table, visits)
     places = known.places
     lifts = {
@@ -80,8 +97,9 @@ def learned(table: Table, visits: Sequence[Visit], known: Known | None = None) -
         for number, leg in enumerate(table.adjusted_legs())
         if leg.thread is not None
     }
+    before = nut_response(table).before
     nuts = {
-        name: _response(known, places.nut(number), _nut_turns(visits, name))
+        name: replace(_response(known, places.nut(number), _nut_turns(visits, name)), before=before)
         for number, name in enumerate(places.brackets)
     }
     return Learned({leg.name: lifts.get(leg.name) for leg in table.adjusted_legs()}, nuts)

@@ -7,12 +7,15 @@ from dataclasses import replace
 from passport.leveling.advice import Quantity
 from passport.leveling.feasibility import Cause, Infeasible, decides, unreachable
 from passport.leveling.lines import COVERAGE_FACTOR, value_words
+from passport.leveling.lookup import capped_rise, rise_reach_mm
 from passport.leveling.readings import level_zero
-from passport.table import Kit, Reads, Table, Ways
+from passport.table import Kit, Own, Reads, RiseBy, Table, TautLine, Ways
 
 FINE_CARD_MM = 0.0508  # a feeler of two thousandths of an inch
 FINE_DISPLAYS_DEG = (0.05, 0.02, 0.01)  # usual steps, the coarsest first; common practice
 FINE_DIVISION_MM_PER_M = 0.1  # of a class 3 precision level: JIS B 7510:1993
+# Braided line of half a gramme a metre under 3 kg, over half inch blocks; common practice.
+USUAL_LINE = TautLine(Own(0.5, 0.02), Own(29.4, 0.5), Own(12.7, 0.05), 0.1, 0.1)
 WHAT = {Quantity.CROSS: "cross level", Quantity.HOLLOW: "hollow", Quantity.RISE: "rise"}
 BLIND = frozenset({Cause.CARD, Cause.SCALE, Cause.DISPLAY, Cause.ZERO})
 
@@ -28,11 +31,12 @@ def unseen(table: Table) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        One line for each tolerance that no reading of this kit can prove; none as a rule, for a
-        table is not registered with such a kit. A check of the kit, or another kit on site, may
-        still bring one.
+        One line for each tolerance that no reading of this kit can prove. As a rule of the rise
+        at most, for with a kit that can't see the others a table is not registered. A check of the
+        kit, or another kit on site, may still bring one.
     """
-    return tuple(_line(table, found) for found in unreachable(table) if found.cause in BLIND)
+    found = (_line(table, found) for found in unreachable(table) if found.cause in BLIND)
+    return (*found, *_rise(table))
 
 
 def _line(table: Table, found: Infeasible) -> str:
@@ -41,6 +45,40 @@ def _line(table: Table, found: Infeasible) -> str:
     could = next(_that_could(table, found), None)
     cure = f"{could[:1].upper()}{could[1:]} could." if could else "No usual kit could."
     return f"This kit can’t see the {what} to ± {tolerance}: {_because(table, found)}. {cure}"
+
+
+def _rise(table: Table) -> Iterator[str]:
+    """Say so of the rise: it is not refused, for visits bring it nearer together."""
+    target, reach = capped_rise(table), rise_reach_mm(table)
+    if target is None or reach is None or reach <= target.tolerance:
+        return
+    could = next((words for words, kit in _rise_kits(table.kit) if _shows(table, kit)), None)
+    cure = f"{could[:1].upper()}{could[1:]} could." if could else "No usual kit could."
+    tolerance, left = (value_words(table, Quantity.RISE, mm) for mm in (target.tolerance, reach))
+    yield f"This kit can’t see the rise to ± {tolerance}: one look leaves ± {left}. {cure}"
+
+
+def _shows(table: Table, kit: Kit) -> bool:
+    seen = replace(table, kit=kit)
+    target, reach = capped_rise(seen), rise_reach_mm(seen)
+    return target is not None and reach is not None and reach <= target.tolerance
+
+
+def _rise_kits(kit: Kit) -> Iterator[tuple[str, Kit]]:
+    """List kits that read a rise more surely, the one nearest to this one first."""
+    steps = replace(kit, rise_by=RiseBy.STEPS, line=None, laser=None)
+    fine_u = kit.card_u_mm * FINE_CARD_MM / kit.card_mm
+    if kit.rise_by in (RiseBy.LEVEL, RiseBy.STEPS) and kit.card_mm > FINE_CARD_MM:
+        yield (
+            "feelers of two thousandths of an inch (0.05 mm)",
+            replace(kit, card_mm=FINE_CARD_MM, card_u_mm=fine_u),
+        )
+    if kit.rise_by is not RiseBy.STEPS:
+        yield "the level stepped along the board", steps
+    yield (
+        "a taut line, its gap read to 0.1 mm,",
+        replace(kit, rise_by=RiseBy.LINE, line=USUAL_LINE, laser=None),
+    )
 
 
 def _because(table: Table, found: Infeasible) -> str:

@@ -6,7 +6,8 @@ from datetime import date, timedelta
 
 from passport.leveling.advise import dated
 from passport.office import Office
-from passport.office.history import air_of, out_of_use, stands_of
+from passport.office.filed import air_of
+from passport.office.history import out_of_use, stands_of
 from passport.office.notes import unread_of
 from passport.office.refusing import refused_of
 from passport.records import Outlook, TableRow

@@ -6,7 +6,7 @@ from datetime import date
 from typing import cast
 
 from passport.office import Office
-from passport.office.history import record_of
+from passport.office.filed import record_of
 from passport.office.registering import kept
 from passport.office.registering import table as find_table
 from passport.records.form_state import FormState

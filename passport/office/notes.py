@@ -6,7 +6,7 @@ from datetime import date
 
 from passport.errors import PassportError
 from passport.office import Office
-from passport.office.history import filed
+from passport.office.filed import filed
 from passport.office.settling import reasoned
 from passport.records import Contact
 from passport.records.drafts import Decision

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from passport.office import Office
-from passport.office.history import filed, record_of
+from passport.office.filed import filed, record_of
 from passport.office.registering import table as find_table
 from passport.records.drafts import Decision
 from passport.records.form_state import FormRecord

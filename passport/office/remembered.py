@@ -13,12 +13,13 @@ from msgspec import msgpack
 
 from passport.leveling.standing import Standing
 from passport.office.sources import stamp_of
+from passport.table import BuildNuts
 from passport.visits import KINDS
 from passport.visits.kind import Record
 
 _READ_BY = (
     *("passport/visits", "passport/visit.py", "passport/table.py"),
-    *("passport/office/history.py", "passport/office/remembered.py", "passport/office/asked.py"),
+    *("passport/office/filed.py", "passport/office/remembered.py", "passport/office/asked.py"),
 )
 
 
@@ -56,9 +57,10 @@ def remembered(body: bytes, kind: str) -> tuple[Told, ...]:
     return tuple(Told(kind, *one) for one in found)
 
 
-def standing_stamp() -> str:
-    """Hash of all that says how a table stands after its visits."""
-    return stamp_of(*_RECKONED_BY)
+def standing_stamp(build: BuildNuts | None = None) -> str:
+    """Hash of all that says how a table stands after its visits, and what its build taught."""
+    program = stamp_of(*_RECKONED_BY)
+    return program if build is None else f"{program} {build}"
 
 
 def standing_bytes(standing: Standing) -> bytes:

@@ -5,7 +5,7 @@ from datetime import date
 
 from passport.documents.wording import day
 from passport.office import Office
-from passport.office.history import Filed, filed
+from passport.office.filed import Filed, filed
 from passport.table import Table
 from passport.visit import Visit
 from passport.visits import KINDS

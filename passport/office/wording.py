@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from forms.numbers import grouped
 from passport.documents import wording
 from passport.leveling.advice import Advice, Move, StationState
-from passport.office.history import Filed
+from passport.office.filed import Filed
 from passport.table import Table
 from passport.visit import Visit
 

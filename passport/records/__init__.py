@@ -5,6 +5,7 @@ An office's whole memory is a chain of events that can only be added to. ``Store
 
 from passport.records.archive import Manifest, restore
 from passport.records.bare import Keeping
+from passport.records.build_book import Taught
 from passport.records.canonical import Private
 from passport.records.drafts import Contact, Decision
 from passport.records.event import Event, EventKind
@@ -50,6 +51,7 @@ __all__ = [
     "TablePaper",
     "TableRecord",
     "TableRow",
+    "Taught",
     "Verified",
     "export_csv",
     "export_events_csv",

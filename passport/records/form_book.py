@@ -9,6 +9,7 @@ import sqlalchemy as sa
 
 from forms.layout import Layout, loads
 from passport.records import ledger
+from passport.records.build_book import BuildBook
 from passport.records.canonical import Private
 from passport.records.drafts import Decision, form_draft, layout_text
 from passport.records.errors import FormExists, FormUnknown
@@ -17,7 +18,6 @@ from passport.records.form_state import FormRecord, FormState, form_record
 from passport.records.ledger import Draft
 from passport.records.projection import OPEN
 from passport.records.schema import forms, open_doubts, tellings
-from passport.records.table_book import TableBook
 
 AT_ONCE = 100  # forms held in memory while all are read; each with its layout
 
@@ -60,7 +60,7 @@ class OpenForm(NamedTuple):
     doubts: int
 
 
-class FormBook(TableBook):
+class FormBook(BuildBook):
     """The part of the store that is about forms."""
 
     def print_form(

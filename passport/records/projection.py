@@ -23,6 +23,7 @@ from passport.records.schema import (
     events,
     forms,
     kits,
+    lessons,
     open_doubts,
     outlooks,
     page_photos,
@@ -173,6 +174,9 @@ def _write_table(connection: sa.Connection, number: str, record: TableRecord | N
         for one in record.closed_actions
     ]
     _replace(connection, closed_actions.c.table_number == record.number, actions)
+    build = record.description.get("build")
+    named = [{"table_number": record.number, "build": str(build)}] if build else []
+    _replace(connection, lessons.c.table_number == record.number, named)
 
 
 def _write_kits(connection: sa.Connection, number: str, described: Mapping[str, Any]) -> None:
@@ -223,6 +227,8 @@ def _reckoned(connection: sa.Connection, table: str) -> bool:
 def _make_stale(connection: sa.Connection, table: str, seq: int) -> None:
     """Have the office reckon anew how a table stands and when it needs a visit."""
     connection.execute(sa.delete(standings).where(standings.c.table_number == table))
+    taught = sa.update(lessons).where(lessons.c.table_number == table)
+    connection.execute(taught.values(stamp=None, body=None))
     mine = outlooks.c.table_number == table
     latest = sa.case((outlooks.c.changed > seq, outlooks.c.changed), else_=seq)
     known = connection.execute(sa.update(outlooks).where(mine).values(changed=latest, stale=1))

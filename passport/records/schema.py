@@ -8,7 +8,7 @@ import sqlalchemy as sa
 from passport.records.exact_text import ExactText
 
 SCHEMA = sa.MetaData()
-HEAD_REVISION = "0005"
+HEAD_REVISION = "0006"
 
 events = sa.Table(
     "events",
@@ -148,6 +148,17 @@ standings = sa.Table(
     sqlite_strict=True,
 )
 
+# Tables that name a build, and what each teaches of it, as the office reckons it: see ``tellings``.
+lessons = sa.Table(
+    "lessons",
+    SCHEMA,
+    sa.Column("table_number", ExactText, primary_key=True),
+    sa.Column("build", ExactText, nullable=False, index=True),
+    sa.Column("stamp", sa.Text),  # of the program that reckoned it
+    sa.Column("body", sa.LargeBinary),  # none while it is to be reckoned
+    sqlite_strict=True,
+)
+
 page_photos = sa.Table(
     "page_photos",
     SCHEMA,
@@ -183,5 +194,5 @@ closed_actions = sa.Table(
 )
 
 PROJECTIONS = (
-    standings, tellings, closed_actions, open_doubts, page_photos, kits, forms, tables
+    lessons, standings, tellings, closed_actions, open_doubts, page_photos, kits, forms, tables,
 )  # fmt: skip

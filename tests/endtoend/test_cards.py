@@ -22,7 +22,7 @@ from passport.demo import paper as booth
 from passport.demo.tour import INVENTED, differences
 from passport.office import Office, open_store
 from passport.office.copies import PrintedCopies, print_cards
-from passport.office.history import beside
+from passport.office.filed import beside
 from passport.office.intake import intake
 from passport.office.printing import PrintedForm
 from passport.office.registering import register

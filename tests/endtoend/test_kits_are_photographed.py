@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from forms.field import Digits
@@ -12,7 +13,12 @@ from forms.numbers import FormNumber
 from forms.paper import Paper
 from forms.place import place
 from forms.sheet import print_form
-from passport.demo import paper
+from passport.demo import paper, technician
+from passport.demo.technician import Round
+from passport.demo.truth import invented as invented_truth
+from passport.leveling.advice import Quantity
+from passport.leveling.advise import advise
+from passport.leveling.explain import why_lines
 from passport.office.printing import PrintedForm
 from passport.table import Kit, LineLaser, Own, Reads, RiseBy, Table, TautLine, Ways
 from passport.table_file import read_table
@@ -47,6 +53,7 @@ def kit(known: Kit, by: Reads, ways: Ways) -> Kit:
 
 LINE = TautLine(Own(0.5, 0.02), Own(30.0, 0.6), Own(12.7, 0.05), 0.0254, 0.05)
 LASER = LineLaser(Own(0.0, 0.17), 0.5, 0.25)
+GAUGES = {RiseBy.LINE: {"line": LINE}, RiseBy.LASER: {"laser": LASER}}
 RISES = {
     RiseBy.LINE: Pass(
         rise={"middle": Count(472)}, rise_turns={"A": 3, "B": 3}, rise_after={"middle": Count(518)}
@@ -55,6 +62,11 @@ RISES = {
         rise={"A": Count(401), "middle": Count(407), "B": Count(398)},
         rise_turns={"A": -2},
         rise_after={"A": Count(404), "middle": Count(407), "B": Count(398)},
+    ),
+    RiseBy.STEPS: Pass(
+        rise={"A": Count(4), "B": Count(-3)},
+        rise_turns={"A": 2, "B": 5},
+        rise_after={"A": Count(9), "B": Count(10)},
     ),
 }
 
@@ -119,13 +131,38 @@ def test_cross_levels_of_every_kit_are_read_as_they_were_written(tmp_path, by, w
 
 
 @pytest.mark.parametrize("by", list(RISES))
-def test_rise_by_a_line_or_a_laser_is_read_as_it_was_written(tmp_path, by):
-    table = invented("middle", rise_by=by, line=LINE, laser=None)
-    if by is RiseBy.LASER:
-        table = replace(table, kit=replace(table.kit, line=None, laser=LASER))
+def test_rise_by_steps_a_line_or_a_laser_is_read_as_it_was_written(tmp_path, by):
+    table = invented("middle", rise_by=by, **GAUGES.get(by, {}))
     visit = visited(table, RISES[by])
 
-    got = photographed(tmp_path, table, "rise.middle.pass1.found", visit)
+    got = photographed(tmp_path, table, "rise.A.pass1.turns", visit)
 
     assert got.passes == (RISES[by],)
     assert not [doubt for doubt in got.doubts if doubt.field.startswith("rise")]
+
+
+SAID = {
+    RiseBy.LEVEL: "rise of end A: ",
+    RiseBy.STEPS: "rise of end A: ",
+    RiseBy.LINE: "rise of the ends: mean",
+    RiseBy.LASER: "rise of end A less end B: is",
+}
+
+
+@pytest.mark.parametrize("by", list(RiseBy))
+def test_every_way_to_read_a_rise_goes_from_the_technician_to_the_advice(tmp_path, by):
+    table = invented("long", rise_by=by, **GAUGES.get(by, {}))
+    order = Round("", DAY, "AB", 20.0, 45.0)
+    visit, stands = technician.visit(table, invented_truth(table, np.random.default_rng(5)), order)
+
+    got = photographed(tmp_path, table, "rise.A.pass1.turns", visit)
+
+    first, seen = visit.passes[0], got.passes[0]
+    assert (seen.rise, seen.rise_turns, seen.rise_after) == (
+        first.rise, first.rise_turns, first.rise_after,
+    )  # fmt: skip
+    told = [replace(got, date=DAY)]
+    advice = advise(table, told, today=RECEIVED)
+    rise = next(one for one in advice.state if one.quantity is Quantity.RISE)
+    assert rise.low <= sum(stands.rises.values()) / 2 <= rise.high
+    assert [line for line in why_lines(table, told, advice) if line.startswith(f"  {SAID[by]}")]

@@ -16,7 +16,8 @@ from passport.demo.technician import Round, visit
 from passport.demo.tour import INVENTED, differences
 from passport.demo.truth import Truth
 from passport.office import Office, printing
-from passport.office.history import advice_for, visits_of
+from passport.office.filed import visits_of
+from passport.office.history import advice_for
 from passport.office.intake import State, intake
 from passport.office.registering import register
 from passport.records.store import Store

@@ -158,6 +158,7 @@ READERS = {
         "rise_by": RiseBy.LINE,
         "line": TautLine(Own(0.5, 0.02), Own(30.0, 0.6), Own(12.7, 0.05), 0.0254, 0.05),
     },
+    "steps": {"rise_by": RiseBy.STEPS},
     "laser": {"rise_by": RiseBy.LASER, "laser": LineLaser(Own(0.0, 0.17), 0.5, 0.25)},
 }
 

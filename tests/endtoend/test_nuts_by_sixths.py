@@ -16,7 +16,8 @@ from passport.documents.wording import turns as turns_words
 from passport.leveling.lookup import hollow_turns
 from passport.leveling.response import nut_responses
 from passport.office import Office, printing
-from passport.office.history import advice_for, visits_of
+from passport.office.filed import visits_of
+from passport.office.history import advice_for
 from passport.office.intake import intake
 from passport.office.registering import register
 from passport.records.store import Store

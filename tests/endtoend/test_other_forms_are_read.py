@@ -11,7 +11,8 @@ from passport.demo import paper
 from passport.demo.tour import INVENTED, differences
 from passport.office import Office, open_store, printing
 from passport.office.due import due_list
-from passport.office.history import Filed, beside, out_of_use, visits_of
+from passport.office.filed import Filed, beside, visits_of
+from passport.office.history import out_of_use
 from passport.office.intake import intake
 from passport.office.registering import register
 from passport.records.drafts import Decision

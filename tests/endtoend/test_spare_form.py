@@ -14,8 +14,8 @@ from passport.demo.tour import INVENTED, differences
 from passport.office import Office, copies, open_store, printing
 from passport.office.binding import bind
 from passport.office.doubts import waiting, waiting_on
+from passport.office.filed import visits_of
 from passport.office.forms_out import rounds
-from passport.office.history import visits_of
 from passport.office.intake import intake
 from passport.office.registering import register
 from passport.office.settling import accept

@@ -105,7 +105,8 @@ def fill(store: Store) -> None:
 def fill_tables(store: Store, now: Iterator[datetime]) -> None:
     """Register two tables, change one, close an action, replace a care token."""
     store.register(LONG, {"name": "Long one", "length": "22 ft", "legs": 5}, next(now))
-    store.register(SHORT, {"name": "Short one", "length": "9 ft", "legs": 2}, next(now))
+    short = {"name": "Short one", "length": "9 ft", "legs": 2, "build": "nine foot"}
+    store.register(SHORT, short, next(now))
     store.describe(LONG, {"name": "Long one, hall", "length": "22 ft", "legs": 5}, next(now))
     store.close_action(LONG, "B3 inner nut", ActionResult.NOT_POSSIBLE, CLERK, next(now))
     store.close_action(LONG, "B3 inner nut", ActionResult.DONE, CLERK, next(now))

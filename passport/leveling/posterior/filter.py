@@ -13,14 +13,13 @@ from functools import cached_property
 
 import numpy as np
 
+from passport.leveling.nut_prior import nut_prior
 from passport.leveling.posterior.course import Before, Course, course
 from passport.leveling.posterior.nuts import NutSites, prior_sites, sharpened, widened
 from passport.leveling.posterior.places import Places, places_of
 from passport.leveling.posterior.prior import (
     NEW_FEET,
     NEW_NUTS,
-    NUT_MEAN,
-    NUT_VARIANCE,
     RELAXED,
     RELAXED_U,
     drift,
@@ -97,7 +96,7 @@ class Known:
 def before_all(table: Table, places: Places) -> Belief:
     """Believe what common practice says."""
     count = len(places.brackets)
-    nuts = prior_sites(NUT_MEAN, NUT_VARIANCE, count)
+    nuts = prior_sites(nut_prior(table), count)
     return Belief(fresh(table, places), nuts, (0,) * count)
 
 

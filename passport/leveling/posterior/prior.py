@@ -3,11 +3,10 @@
 Where no source is named the figures are common practice without one, and wide.
 """
 
-import math
-
 import numpy as np
 
-from passport.leveling.lookup import NEIGHBOUR_SHARE, NUT_LOG_SIGMA, NUT_QUARTER_MM, capped_rise
+from passport.leveling.lookup import NEIGHBOUR_SHARE, capped_rise
+from passport.leveling.nut_prior import NutPrior, nut_prior
 from passport.leveling.posterior.places import Places
 from passport.leveling.posterior.sites import Floats, Gaussian
 from passport.leveling.readings import (
@@ -35,10 +34,7 @@ SLOPE_DRIFT, RISE_DRIFT = 0.03, 0.02  # mm/m, mm
 COMMON_DRIFT, BRACKET_DRIFT = 0.2, 0.08  # mm of hollow: all brackets alike, each on its own
 RELAXED, RELAXED_U = 0.1, 0.05  # of each change, until the next visit
 
-NUT_MEAN = NUT_QUARTER_MM * math.exp(NUT_LOG_SIGMA**2 / 2)
-NUT_VARIANCE = NUT_MEAN**2 * math.expm1(NUT_LOG_SIGMA**2)
 NEIGHBOUR_U = 0.1 / ROOT_3  # of the share: 10 to 30 %, rectangular
-LOST_QUARTERS, LOST_U = 0.25, 0.25 / ROOT_3  # nought to an eighth of a turn, rectangular
 UNKNOWN_FOOT_MM, UNKNOWN_FOOT_U = 0.4, 0.12  # a foot whose thread nobody described
 
 
@@ -60,8 +56,9 @@ def fresh(table: Table, places: Places) -> Gaussian:
     mean, cov = np.zeros(places.lasting), np.zeros((places.lasting, places.lasting))
     _stand(table, places, mean, cov)
     _feet(table, places, mean, cov)
+    usual = nut_prior(table)
     for bracket in range(len(places.brackets)):
-        _nut(places, bracket, mean, cov)
+        _nut(places, bracket, usual, (mean, cov))
     mean[places.shape], spread = shape(table)
     cov[places.shape, places.shape] = spread**2
     return Gaussian(mean, cov)
@@ -134,15 +131,16 @@ def _feet(table: Table, places: Places, mean: Floats, cov: Floats) -> None:
         cov[place, place] = (FOOT_LOG_SIGMA * quarter if known else UNKNOWN_FOOT_U) ** 2
 
 
-def _nut(places: Places, bracket: int, mean: Floats, cov: Floats) -> None:
+def _nut(places: Places, bracket: int, usual: NutPrior, belief: tuple[Floats, Floats]) -> None:
     """Set a nut, what it does beside its own place and what it loses: they go together."""
-    square = NUT_MEAN**2 + NUT_VARIANCE
+    mean, cov = belief
+    square = usual.mean_mm**2 + usual.variance_mm2
     beside = [place for (_, turned), place in places.pairs.items() if turned == bracket]
     parts = [(places.nut(bracket), 1.0, 0.0)]
     parts += [(place, NEIGHBOUR_SHARE, NEIGHBOUR_U) for place in beside]
-    parts += [(places.lost(bracket), LOST_QUARTERS, LOST_U)]
+    parts += [(places.lost(bracket), usual.lost_quarters, usual.lost_u)]
     for place, share, own in parts:
-        mean[place] = share * NUT_MEAN
+        mean[place] = share * usual.mean_mm
         for other, share_too, _ in parts:
-            cov[place, other] = share * share_too * NUT_VARIANCE
+            cov[place, other] = share * share_too * usual.variance_mm2
         cov[place, place] += own**2 * square

@@ -8,6 +8,7 @@ from forms.field import Expectation, Field, Scale
 from forms.form import HEADER_DRAWING_MM, Block, Form
 from forms.numbers import grouped
 from passport.drawing import draw
+from passport.leveling.response import build_words
 from passport.quantity_text import Units, length_text
 from passport.table import Role, Table
 from passport.visit import BracketPass, Count, LegPass, Visit
@@ -84,7 +85,7 @@ def form(
         table.number,
         header(table),
         _expecting(blocks, last_visit),
-        _foot(printed_on, last_visit),
+        _foot(table, printed_on, last_visit),
         drawing.strokes,
         drawing.texts,
         REVISION,
@@ -117,12 +118,20 @@ def header(table: Table) -> tuple[str, ...]:
     )
 
 
-def _foot(printed_on: date, last: Visit | None) -> str:
-    """Say on every page when it was printed, and up to which visit its look-ups have learned."""
+def _foot(table: Table, printed_on: date, last: Visit | None) -> str:
+    """Say on every page when it was printed, and up to when its look-ups have learned.
+
+    From the table's own visits up to which day; from others of its build as of which event.
+    """
+    printed = f"{FOOTER} Printed {printed_on.isoformat()}"
+    build = build_words(table.build_nuts) if table.build_nuts else ""
     if last is None:
-        return f"{FOOTER} Printed {printed_on.isoformat()}, nothing learned yet."
-    learned = last.date.isoformat() if last.date else "a visit without a date"
-    return f"{FOOTER} Printed {printed_on.isoformat()}; look-ups learned up to {learned}."
+        return f"{printed}; nuts {build}." if build else f"{printed}, nothing learned yet."
+    day = last.date.isoformat() if last.date else "a visit without a date"
+    if build:  # two lines are all that the foot holds
+        short = printed.replace(", looking along the board", "")
+        return f"{short}; learned up to {day}, and {build.removeprefix('learned ')}."
+    return f"{printed}; look-ups learned up to {day}."
 
 
 def _beside(visit: Visit | None, look_first: LookFirst) -> dict[str, str]:

@@ -58,6 +58,11 @@ def foot(walk: int, leg: str, side: str) -> str:
     return f"{leg}.pass{walk}.turns.{side}"
 
 
+def outer(field_id: str) -> str:
+    """Name the cards under the outer ends of a level that is stepped along the board."""
+    return f"{field_id}.outer"
+
+
 def bears(leg: str, side: str) -> str:
     """Whether a foot bears or is slack."""
     return f"{leg}.pass1.foot.{side}"

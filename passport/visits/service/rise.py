@@ -8,12 +8,12 @@ from collections.abc import Mapping
 from forms.form import Block
 from passport.leveling.lookup import rise_turns
 from passport.leveling.rises import MIDDLE
-from passport.table import Kit, Leg, Role, Table
+from passport.table import Kit, Leg, RiseBy, Role, Table
 from passport.visit import Count, Doubt, Pass
 from passport.visits.answers import Answers
 from passport.visits.grid import PITCH, TURNS_LEFT, heads
 from passport.visits.ink import BESIDE, SMALL, WIDTH, Ink, centred, label, paragraph, section
-from passport.visits.service import ids, rise_read
+from passport.visits.service import ids, rise_read, rise_steps
 from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
     LINE,
@@ -76,6 +76,8 @@ def blocks(table: Table) -> tuple[Block, ...]:
         return (why.ink.block("no rise", why.height + 1.0),)
     if rise_read.is_read(table.kit):
         return (rise_read.block(table),)
+    if table.kit.rise_by is RiseBy.STEPS:
+        return (rise_steps.block(table),)
     head = section("Rise of ends", HOW, CARE)
     top, high = head.height, 0.0
     ink = head.ink + paragraph(0, 6.0, BESIDE - 2.0, SIDES).ink
@@ -129,6 +131,8 @@ def read(answers: Answers, kit: Kit) -> tuple[Rise, list[Doubt]]:
     """Read found, turns and after of both ends, and what contradicts itself."""
     if rise_read.is_read(kit):
         return rise_read.read(answers, kit)
+    if kit.rise_by is RiseBy.STEPS:
+        return rise_steps.read(answers)
     found: dict[str, Count | None] = {}
     turns: dict[str, int | None] = {}
     after: dict[str, Count | None] = {}
@@ -157,6 +161,8 @@ def write(one: Pass, kit: Kit) -> dict[str, Value]:
     turned = {ids.turns(1, ids.rise(end)): quarters for end, quarters in one.rise_turns.items()}
     if rise_read.is_read(kit):
         return {**rise_read.write(kit, one.rise, one.rise_after), **turned}
+    if kit.rise_by is RiseBy.STEPS:
+        return {**rise_steps.write(one.rise, one.rise_after), **turned}
     counts_ = {ids.found(1, ids.rise(end)): count.cards for end, count in one.rise.items()}
     afters = {ids.after(1, ids.rise(end)): count.cards for end, count in one.rise_after.items()}
     return {**counts_, **afters, **turned}

@@ -10,7 +10,8 @@ from datetime import date
 
 from forms.field import Box, Digits
 from forms.form import Block, Form
-from passport.leveling.lookup import NUT_WALK_MM
+from passport.leveling.lookup import walk_mm
+from passport.leveling.nut_prior import USUAL
 from passport.quantity_text import FINE, Units, length_text
 from passport.table import (
     Board,
@@ -199,7 +200,7 @@ def _together(rows: Sequence[Block]) -> tuple[Block, ...]:
 
 
 def _brackets(table: Table) -> tuple[Block, ...]:
-    step = length_text(NUT_WALK_MM, Units(table.units), FINE)
+    step = length_text(walk_mm(USUAL.mean_mm), Units(table.units), FINE)
     head = section(
         "Brackets", brackets.how(Steps.QUARTERS) + HOLLOW.format(step=step), brackets.UNDER
     )

@@ -2,8 +2,8 @@ from datetime import date
 from types import SimpleNamespace
 
 from passport.climate.air import AirReading
-from passport.office import history
-from passport.office.history import Filed, air_of
+from passport.office import filed as filed_module
+from passport.office.filed import Filed, air_of
 from passport.visits import KINDS
 from passport.visits.card.meaning import CheckCard
 from passport.visits.surface.meaning import SurfaceCare
@@ -24,6 +24,6 @@ def card(humidity, day=DAY):
 def test_air_of_the_owners_cards_is_gathered(monkeypatch):
     care = SurfaceCare(form="F", kind="surface", table="T", date=DAY)
     records = filed(card(40.0), card(None), card(50.0, None), care)
-    monkeypatch.setattr(history, "beside", lambda *_: records)
+    monkeypatch.setattr(filed_module, "beside", lambda *_: records)
 
     assert air_of(OFFICE, TABLE) == (AirReading(DAY, 40.0),)

@@ -186,7 +186,7 @@ def test_store_from_before_knows_its_kits_and_open_forms_once_it_is_opened(offic
     office.store.close()
     with closing(sqlite3.connect(home / "store.sqlite")) as raw:
         raw.executescript(
-            "DROP TABLE kits; ALTER TABLE forms DROP COLUMN pages; "
+            "DROP TABLE kits; DROP TABLE lessons; ALTER TABLE forms DROP COLUMN pages; "
             "ALTER TABLE forms DROP COLUMN missing; UPDATE alembic_version SET version_num = '0004'"
         )
 

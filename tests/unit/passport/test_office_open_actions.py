@@ -12,7 +12,8 @@ from passport.documents.worklist import action_list
 from passport.office import Office, open_store, printing
 from passport.office.acting import WAITING, still_open
 from passport.office.due import due_list
-from passport.office.history import story, visits_of
+from passport.office.filed import visits_of
+from passport.office.history import story
 from passport.office.registering import register
 from passport.office.told import forms_told
 from passport.records import ActionResult

@@ -12,9 +12,10 @@ from forms.field import Choice, Field, Note, Scale, Tick
 from forms.layout import Layout
 from passport.leveling.advise import advise
 from passport.leveling.standing import standing
-from passport.office import Office, due, history, open_store, printing, registering
+from passport.office import Office, due, filed, history, open_store, printing, registering
 from passport.office.due import due_list
-from passport.office.history import all_visits_of, out_of_use, story, visits_of
+from passport.office.filed import all_visits_of, visits_of
+from passport.office.history import out_of_use, story
 from passport.records import Decision
 from passport.records.files import sha256
 from passport.settings import Settings
@@ -99,14 +100,14 @@ def test_what_a_person_settles_counts_at_once(office, table, layout):
 @pytest.mark.usefixtures("layout")
 def test_what_another_program_made_of_a_form_counts_for_nothing(office, table, monkeypatch):
     office_reads = visits_of(office, table)
-    monkeypatch.setattr(history, "stamp", lambda: "another")
-    monkeypatch.setattr(history, "record_of", lambda *_: replace(office_reads[0], unsafe=True))
+    monkeypatch.setattr(filed, "stamp", lambda: "another")
+    monkeypatch.setattr(filed, "record_of", lambda *_: replace(office_reads[0], unsafe=True))
 
     assert [visit.unsafe for visit in visits_of(office, table)] == [True]
 
 
 def test_what_was_read_before_another_record_came_is_not_remembered(office, table, layout):
-    stamp = history.stamp()
+    stamp = filed.stamp()
     (old,) = office.store.tellings(table.number, stamp)
     office.store.settle(layout.form, ids.UNSAFE, True, CLERK, office.now())
 
@@ -149,7 +150,7 @@ def test_how_a_table_stands_is_reckoned_anew_after_each_record_of_it(office, tab
 @pytest.mark.usefixtures("layout")
 def test_how_another_program_held_a_table_to_stand_counts_for_nothing(office, table, monkeypatch):
     stands = story(office, table.number).standing
-    monkeypatch.setattr(history, "standing_stamp", lambda: "another")
+    monkeypatch.setattr(history, "standing_stamp", lambda *_: "another")
     monkeypatch.setattr(history, "standing", lambda *_: replace(stands, passed=()))
 
     assert story(office, table.number).passed == ()
@@ -179,9 +180,9 @@ def test_the_first_visit_after_a_move_bears_its_mark(office, table):
     office.now.now += timedelta(days=7)
     take_in(office, printing.print_form(office, "service", table.number).layout)
 
-    marks = [visit.changed & {history.MOVED} for visit in visits_of(office, table)]
+    marks = [visit.changed & {filed.MOVED} for visit in visits_of(office, table)]
 
-    assert marks == [frozenset(), {history.MOVED}]
+    assert marks == [frozenset(), {filed.MOVED}]
 
 
 def test_a_move_makes_no_table_fit_for_use(office, table):

@@ -10,6 +10,7 @@ from passport.table import (
     Leg,
     LineLaser,
     Own,
+    RiseBy,
     Role,
     Room,
     Side,
@@ -423,7 +424,13 @@ def test_laser_is_read_with_its_slope_s_uncertainty():
     assert table.kit.laser == LineLaser(Own(0.0, 0.2), 0.5, 0.3)
 
 
-@pytest.mark.parametrize("text", ['rise_by = "steps"\n', 'rise_by = "line"\n'])
-def test_rise_that_no_form_asks_for_and_a_line_without_its_numbers_are_refused(text):
-    with pytest.raises(DescriptionUnusable, match=r"kit\.(rise_by|line_mass)"):
-        described(text)
+def test_level_stepped_along_the_board_needs_no_number_of_its_own():
+    table = described('rise_by = "steps"\n')
+
+    assert table.kit.rise_by is RiseBy.STEPS
+    assert "rise of the ends read by steps" in " ".join(describe(table).split())
+
+
+def test_line_without_its_numbers_is_refused():
+    with pytest.raises(DescriptionUnusable, match=r"kit\.line_mass"):
+        described('rise_by = "line"\n')

@@ -67,7 +67,7 @@ def test_plain_leg_is_as_the_store_has_it(short_table: Table):
 def test_plain_table_has_these_parts(short_table: Table):
     assert list(to_plain(short_table)) == [
         *("number", "name", "site", "board", "legs", "brackets", "targets", "kit", "units"),
-        *("assumed", "office_phone", "room", "written", "nuts_by"),
+        *("assumed", "office_phone", "room", "written", "nuts_by", "build"),
     ]
 
 

@@ -180,7 +180,8 @@ def test_photos_that_stood_in_a_shared_folder_come_into_the_database(
     shared.record_photo(photo, content, AT)
     FolderShelf(home, "photos").keep(content)
     raw.execute(
-        "DROP TABLE kept_files, tellings, standings, kits; DROP INDEX tables_named, forms_rounds; "
+        "DROP TABLE kept_files, tellings, standings, kits, lessons; "
+        "DROP INDEX tables_named, forms_rounds; "
         "ALTER TABLE outlooks DROP COLUMN reckoned_on, DROP COLUMN waits; "
         "ALTER TABLE forms DROP COLUMN pages, DROP COLUMN missing"
     )

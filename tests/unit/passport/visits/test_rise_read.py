@@ -8,7 +8,7 @@ import pytest
 from passport.leveling.rises import sag_mm
 from passport.table import LineLaser, Own, RiseBy, TautLine
 from passport.visit import Count
-from passport.visits.service import both_ways, ids, rise_read, rows
+from passport.visits.service import both_ways, ids, rise_ladder, rows
 
 LINE = TautLine(Own(0.5, 0.02), Own(30.0, 0.6), Own(12.7, 0.05), 0.1, 0.05)
 LASER = LineLaser(Own(0.0, 0.17), 0.5, 0.25)
@@ -26,7 +26,7 @@ def laser_table(long_table):
 
 
 def test_gap_that_is_ok_is_blocks_and_target_less_sag(line_table):
-    steps = {word: float(first) for first, word in rise_read.ladder(line_table)}
+    steps = {word: float(first) for first, word in rise_ladder.ladder(line_table)}
     span = line_table.legs[-1].x_mm - line_table.legs[0].x_mm
     target = line_table.targets.rise_mm
 
@@ -35,7 +35,7 @@ def test_gap_that_is_ok_is_blocks_and_target_less_sag(line_table):
 
 
 def test_look_up_goes_from_low_ends_to_high_ones(line_table):
-    words = [word for _, word in rise_read.ladder(line_table)]
+    words = [word for _, word in rise_ladder.ladder(line_table)]
 
     assert words.index("↑8") < words.index("↑1") < words.index("OK") < words.index("↓1")
 
@@ -48,7 +48,7 @@ def test_look_up_goes_from_low_ends_to_high_ones(line_table):
 def test_scale_is_in_the_unit_that_its_step_is_a_short_number_of(line_table, step_mm, scale):
     kit = replace(line_table.kit, line=replace(LINE, step_mm=step_mm))
 
-    assert rise_read.gauge(kit) == scale
+    assert rise_ladder.gauge(kit) == scale
 
 
 def test_gap_is_counted_in_steps_of_its_scale(line_table, context_of, visit_of):
