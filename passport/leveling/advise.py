@@ -9,9 +9,10 @@ from passport.leveling.advice import Advice, Quantity, StationState
 from passport.leveling.due import next_visit, terms_of
 from passport.leveling.judge import judge, table_verdict
 from passport.leveling.lines import station_words
-from passport.leveling.moves import ahead, moves, planned, unproved
+from passport.leveling.moves import Ahead, ahead, moves, planned, unproved
 from passport.leveling.outlook import outlook
-from passport.leveling.posterior.filter import known_at
+from passport.leveling.plan import Plan
+from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.response import learned
 from passport.leveling.surface import ENDS, Estimate, Station, estimates, estimates_of
 from passport.leveling.unusable import must_be_usable
@@ -60,9 +61,7 @@ def undated(table: Table, visits: Sequence[Visit]) -> Advice:
     known = known_at(table, history)
     found = estimates_of(table, last, known, Moment.LEFT)
     states = tuple(judge(table, estimate) for estimate in found)
-    view = ahead(
-        table, found, _doubted(last, found), outlook(known), learned(table, history, known)
-    )
+    view = _view(table, history, known, found)
     plan = planned(view)
     return Advice(
         table=table.number,
@@ -92,6 +91,30 @@ def dated(
     terms = terms_of(table, history, today, air)
     due = next_visit(last, len(history), advice.verdict, today, terms)
     return replace(advice, next_visit=due.on, next_visit_why=due.why)
+
+
+def plan_after(table: Table, visits: Sequence[Visit]) -> Plan:
+    """Plan the next pass alone, without the words: what the advice's moves are made from.
+
+    Parameters
+    ----------
+    table : Table
+        Geometry, targets and kit.
+    visits : sequence of Visit
+        Oldest first; at least one.
+
+    Returns
+    -------
+    Plan
+        Turns of feet and nuts.
+    """
+    known = known_at(table, visits)
+    return planned(_view(table, visits, known, estimates_of(table, visits[-1], known, Moment.LEFT)))
+
+
+def _view(table: Table, history: Sequence[Visit], known: Known, found: Sequence[Estimate]) -> Ahead:
+    doubted = _doubted(history[-1], found)
+    return ahead(table, found, doubted, outlook(known), learned(table, history, known))
 
 
 def _nothing_known(table: Table) -> Advice:

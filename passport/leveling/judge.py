@@ -19,6 +19,7 @@ from passport.leveling.lines import (
     target_words,
 )
 from passport.leveling.rises import PLACES
+from passport.leveling.spread import Spread
 from passport.leveling.surface import Estimate
 from passport.table import Reads, RiseBy, Table
 
@@ -70,6 +71,18 @@ def judge(table: Table, estimate: Estimate) -> StationState:
     return _bound(table, estimate) if estimate.spread is None else _value(table, estimate)
 
 
+def is_in(estimate: Estimate) -> bool:
+    """Say whether a station is in tolerance, as ``judge`` does."""
+    if estimate.gap is not None or estimate.spread is None:
+        return False
+    return verdict_of(_chance_in(estimate.spread, estimate)) is Verdict.IN
+
+
+def _chance_in(spread: Spread, estimate: Estimate) -> float:
+    target = estimate.station.target
+    return spread.within(target.value - target.tolerance, target.value + target.tolerance)
+
+
 def verdict_of(p_in: float) -> Verdict:
     """Turn a probability of being in tolerance into a verdict."""
     if p_in >= IN_FROM:
@@ -88,9 +101,9 @@ def table_verdict(states: tuple[StationState, ...]) -> Verdict:
 
 
 def _value(table: Table, estimate: Estimate) -> StationState:
-    spread, target = estimate.spread, estimate.station.target
+    spread = estimate.spread
     assert spread is not None
-    p_in = spread.within(target.value - target.tolerance, target.value + target.tolerance)
+    p_in = _chance_in(spread, estimate)
     low, high = spread.interval()
     verdict = verdict_of(p_in)
     quantity = estimate.station.quantity

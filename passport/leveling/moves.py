@@ -7,10 +7,10 @@ from itertools import accumulate
 
 import numpy as np
 
-from passport.leveling.advice import Move, Quantity, Verdict
+from passport.leveling.advice import Move, Quantity
 from passport.leveling.conditions import condition
 from passport.leveling.goal import Goal
-from passport.leveling.judge import judge
+from passport.leveling.judge import is_in
 from passport.leveling.lines import percent_words, response_words, sense_words, target_words
 from passport.leveling.lookup import MOST_NUT_STEPS
 from passport.leveling.nuts import NutGoal, hollow_parts
@@ -117,8 +117,7 @@ def _joined(table: Table) -> tuple[str, str, str] | None:
 
 def _settled(view: Ahead) -> bool:
     """Whether all that is known is in tolerance: such a table gets no turn."""
-    states = (judge(view.table, one) for one in view.known.values())
-    return all(state.verdict is Verdict.IN for state in states)
+    return all(is_in(estimate) for estimate in view.known.values())
 
 
 def _goal(estimate: Estimate, settled: bool) -> Goal:

@@ -127,10 +127,12 @@ class _Walk:
     facing: list[int]
     contradicted: frozenset[int]
     shown: list[Shown] = field(default_factory=list)
+    planned: bool = False  # the pass on its way: all read first, so turned by a plan
 
     def make(self, one: Pass) -> None:
         """Go once along the table."""
-        if order_of(one) is Walk.READ_FIRST:
+        self.planned = order_of(one) is Walk.READ_FIRST
+        if self.planned:
             self._read(one, Moment.FOUND)
             self._turn(one)
             self._read(one, Moment.LEFT)
@@ -246,7 +248,7 @@ class _Walk:
         if not turns:
             return
         places, way = self.places, 1 if turns > 0 else -1
-        loss = way * _share_lost(self.facing[number], way)
+        loss = way * _share_lost(self.facing[number], way, planned=self.planned)
         own = self.rows[places.hollow(number)]
         own[places.nut(number)] += turns
         own[places.lost(number)] -= loss
@@ -254,7 +256,7 @@ class _Walk:
             if turned == number:
                 self.rows[places.hollow(moved), place] += turns
                 self.rows[places.hollow(moved), places.lost(number)] -= loss * NEIGHBOUR_SHARE
-        self.facing[number] = 1 if way > 0 else 0
+        self.facing[number] = 1 if way > 0 or self.planned else 0
 
     def _heard(self, place: int, count: Count | None, way: float = 1.0) -> None:
         if count is not None and place not in self.silent:
@@ -343,12 +345,14 @@ def order_of(one: Pass) -> Walk:
     return Walk.READ_FIRST if again or blind else Walk.STATION_BY_STATION
 
 
-def _share_lost(facing: int, way: int) -> float:
+def _share_lost(facing: int, way: int, *, planned: bool) -> float:
     """Give how much of a reversal's lost motion a turn may have met.
 
-    A nut that goes back is as a rule turned beyond and forward again, which loses nothing; whether
-    it was, no form says.
+    A plan has a nut go back beyond its place and forward again: one that faced forward loses
+    nothing, one that faced back goes further by its lost motion. Of a nut that was turned by a
+    look-up nobody knows.
     """
+    unsure = 0.0 if facing > 0 else 0.5
     if way > 0:
-        return 0.0 if facing > 0 else 0.5
-    return 0.5
+        return unsure
+    return -unsure if planned else 0.5

@@ -30,7 +30,7 @@ SLOPE_U, RISE_U = 2.5, 1.2  # mm/m, mm
 HOLLOW_MM, HOLLOW_COMMON_U, HOLLOW_OWN_U = 0.25, 0.3, 0.25  # mm; all brackets alike, each its own
 
 # What may move between two visits, slowly; a foot that sinks at once is named by the watch.
-SLOPE_DRIFT, RISE_DRIFT = 0.03, 0.02  # mm/m, mm
+SLOPE_DRIFT, RISE_DRIFT = 0.01, 0.02  # mm/m, mm
 COMMON_DRIFT, BRACKET_DRIFT = 0.2, 0.08  # mm of hollow: all brackets alike, each on its own
 RELAXED, RELAXED_U = 0.1, 0.05  # of each change, until the next visit
 

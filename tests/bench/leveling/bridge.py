@@ -9,7 +9,9 @@ from leveling.walk import NONE, PART_TURNS, Log, Paper, Planner, Turns, Walk, Wo
 
 from passport.leveling import lookup
 from passport.leveling.advice import Advice, Quantity
-from passport.leveling.advise import undated
+from passport.leveling.advise import plan_after, undated
+from passport.leveling.moves import part_turns
+from passport.leveling.plan import Plan, shared_part
 from passport.leveling.response import taught
 from passport.table import Leg, Table
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
@@ -98,12 +100,25 @@ def planner(hall: Hall) -> Planner:
     """Let the calculator plan every table whose technician is still walking."""
 
     def plan(log: Log) -> Turns:
-        walking = log.visits[-1][-1].done
-        return turns_of(
-            hall, [advice_on(hall, log, n) if go else None for n, go in enumerate(walking)]
-        )
+        turns = no_turns(hall)
+        for table in np.flatnonzero(log.visits[-1][-1].done):
+            _plan_in(hall, turns, table, plan_after(hall.table, visits_of(hall, log, table)))
+        return turns
 
     return plan
+
+
+def _plan_in(hall: Hall, turns: Turns, table: int, plan: Plan) -> None:
+    """Write a plan down as its moves do: both feet of an end apart, nuts in parts."""
+    for place, leg in enumerate(hall.legs):
+        pair = plan.feet.get(leg.name, (0, 0))
+        both = shared_part(pair) if place in hall.ends else 0
+        turns.feet[table, place] = pair[0] - both, pair[1] - both
+        if place in hall.ends:
+            turns.ends[table, hall.ends.index(place)] = both
+    for place, nut in enumerate(hall.table.brackets):
+        parts = part_turns(plan.nuts[nut.name]) if plan.nuts.get(nut.name) else ()
+        turns.nuts[table, place, : len(parts)] = parts
 
 
 def advice_on(hall: Hall, log: Log, table: int) -> Advice:
@@ -111,13 +126,18 @@ def advice_on(hall: Hall, log: Log, table: int) -> Advice:
     return undated(hall.table, visits_of(hall, log, table))
 
 
-def turns_of(hall: Hall, advices: Sequence[Advice | None]) -> Turns:
-    """Gather the turns that are advised; none where there is no advice."""
-    turns = Turns(
+def no_turns(hall: Hall) -> Turns:
+    """Start from no turns at any table."""
+    return Turns(
         np.zeros((hall.count, len(hall.legs), 2), np.int64),
         np.zeros((hall.count, len(hall.ends)), np.int64),
         np.zeros((*hall.hollow.shape, PART_TURNS), np.int64),
     )
+
+
+def turns_of(hall: Hall, advices: Sequence[Advice | None]) -> Turns:
+    """Gather the turns that are advised; none where there is no advice."""
+    turns = no_turns(hall)
     for table, advice in enumerate(advices):
         if advice is not None:
             _copy(hall, turns, table, advice)

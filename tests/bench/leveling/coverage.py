@@ -27,6 +27,14 @@ class Held:
         self.hits[kind].append(bool(interval[0] <= truth <= interval[1]))
         self.widths[kind].append(interval[1] - interval[0])
 
+    def __add__(self, other: "Held") -> "Held":
+        """Put the intervals of two halls together."""
+        both = (
+            {kind: [*mine[kind], *others[kind]] for kind in KINDS}
+            for mine, others in ((self.hits, other.hits), (self.widths, other.widths))
+        )
+        return Held(*both)
+
     def share(self, kind: str) -> Share:
         """Count the intervals that held."""
         return Share(sum(self.hits[kind]), len(self.hits[kind]))
@@ -41,10 +49,15 @@ class Held:
         )
 
 
-def after_visits(hall: Hall, visits: int, at: Sequence[int], ask: Ask) -> dict[int, Held]:
+def after_visits(halls: Sequence[Hall], at: Sequence[int], ask: Ask) -> dict[int, Held]:
     """Make visits by the paper; look into what is believed after some of them."""
+    each = [_after_visits(hall, at, ask) for hall in halls]
+    return {number: sum((held[number] for held in each), Held()) for number in at}
+
+
+def _after_visits(hall: Hall, at: Sequence[int], ask: Ask) -> dict[int, Held]:
     log, results = Log(), {}
-    for number in range(1, visits + 1):
+    for number in range(1, max(at) + 1):
         paper = papers(hall, log)
         hall.begin_visit()
         log.visits.append(paper_visit(hall, paper, 2))

@@ -50,14 +50,16 @@ def hall_of(table: Table, count: int, seed: int, world: World | None = None) -> 
     return Hall(table, world or World(), count, np.random.default_rng(seed))
 
 
-def halls_of(table: Table, count: int, seed: int, world: World | None = None) -> list[Hall]:
+def halls_of(
+    table: Table, count: int, seed: int, world: World | None = None, *, each: int = REMEMBERED
+) -> list[Hall]:
     """Draw tables as halls so small that the calculator remembers all visits of one hall.
 
     The tables are as independent as those of one hall; only the time that they take differs.
     """
-    draws = np.random.default_rng(seed).spawn(-(-count // REMEMBERED))
+    draws = np.random.default_rng(seed).spawn(-(-count // each))
     return [
-        Hall(table, world or World(), min(REMEMBERED, count - n * REMEMBERED), draw)
+        Hall(table, world or World(), min(each, count - n * each), draw)
         for n, draw in enumerate(draws)
     ]
 

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from leveling.bridge import advice_on, planner, turns_of
 from leveling.exact import Cloud
 from leveling.hall import THOU, World
 from leveling.rows import Share, hall_of
@@ -119,3 +120,14 @@ def test_cloud_holds_the_slope_that_a_count_allows():
     seen = cloud.hall.cross[:, 0]
     flat = np.hypot(0.375 / 12**0.5, 0.05)
     assert (seen.mean(), seen.std()) == pytest.approx((0.747, flat), abs=0.01)
+
+
+def test_plan_that_a_technician_follows_is_what_the_advice_says():
+    hall, log = hall_of(five_legs(), 3, 1), Log()
+    hall.begin_visit()
+    log.visits.append([read_once(hall)])
+
+    followed = planner(hall)(log)
+    said = turns_of(hall, [advice_on(hall, log, table) for table in range(hall.count)])
+    for part in ("feet", "ends", "nuts"):
+        assert np.array_equal(getattr(followed, part), getattr(said, part))

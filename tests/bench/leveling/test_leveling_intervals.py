@@ -1,5 +1,9 @@
 """Stated 95 % intervals against the truth, against an exact posterior, and for means.
 
+Every share is printed with its count. Demanded of a whole run: 93 to 97 of 100 for each kind of
+value after 1, 2 and 10 visits; widths at most 1.25 times the exact posterior's. Of a tenth a share
+may only not be refuted.
+
 Histories are made by the paper alone. The exact posterior is a particle filter of whole tables, on
 problems that read the feet only, the ends only or one nut only. Seeds 31, 5 and 61.
 """
@@ -11,17 +15,26 @@ from leveling.inside import belief
 from leveling.tables import five_legs
 
 VISITS = (1, 2, 10)
+LEAST, MOST = 0.93, 0.97
+WIDEST = 1.25
+
+
+def holds(found, share):
+    """Whether so many intervals held; of a tenth, whether that is not refuted."""
+    if share < 1.0:
+        return found.high >= LEAST and found.low <= MOST
+    return LEAST <= found.hits / found.of <= MOST
 
 
 def test_stated_intervals_hold_what_is_true(show, share):
-    hall = rows.hall_of(five_legs(), round(2000 * share), 31)
-    held = coverage.after_visits(hall, max(VISITS), VISITS, belief)
+    halls = rows.halls_of(five_legs(), round(2000 * share), 31, each=15)
+    held = coverage.after_visits(halls, VISITS, belief)
     for number, one in held.items():
         show(f"after {number} visits, 95 % intervals held: {one.line()}")
 
-    shares = [held[n].share(kind) for n in VISITS for kind in ("hollow", "rise", "response")]
-    assert min(one.of for one in shares) >= 2000 * share
-    assert all(one.high >= 0.93 and one.low <= 0.97 for one in shares)
+    shares = {(n, kind): held[n].share(kind) for n in VISITS for kind in coverage.KINDS}
+    assert min(one.of for one in shares.values()) >= 2000 * share
+    assert not [where for where, one in shares.items() if not holds(one, share)]
 
 
 @pytest.mark.long

@@ -11,7 +11,7 @@ from passport.leveling.response import (
 )
 from passport.leveling.watch import watch
 from passport.table import Steps
-from passport.visit import BracketPass, Count, LegPass, Pass
+from passport.visit import BracketPass, Count, LegPass, Pass, Walk
 
 
 def nut_visit(visit, *rows, **changes):
@@ -107,3 +107,18 @@ def test_nut_turned_at_many_visits_is_learned_nearly_all_the_way(table, visit):
     found = nut_responses(table, [nut_visit(visit, *rows)])["B1"]
 
     assert found.mm == pytest.approx(0.08, rel=0.2)  # lost motion is not known apart
+
+
+@pytest.mark.parametrize(
+    ("walk", "facing", "lost"),
+    [(Walk.READ_FIRST, 1, 0.0), (Walk.STATION_BY_STATION, 0, 0.5)],
+)
+def test_nut_that_a_plan_turns_back_goes_beyond_and_ends_forward(table, visit, walk, facing, lost):
+    """Forward first, then back: by a plan nothing is lost; by a look-up, nobody knows."""
+    rows = (BracketPass(Count(1), 4, Count(2)), BracketPass(Count(2), -3, Count(1)))
+    passes = tuple(Pass(brackets={"B1": row}, walk=walk) for row in rows)
+
+    known = known_at(table, [replace(visit, passes=passes)])
+
+    first = known.course.left[known.places.hollow(0)][known.places.lost(0)]
+    assert (known.course.facing[0], first) == (facing, -0.5 + lost)
