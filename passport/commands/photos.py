@@ -120,6 +120,11 @@ def add_layouts(bench: Bench, files: tuple[Path, ...]) -> None:
     metavar="ADDRESS",
     help="Scheduler of a dask cluster whose machines read instead of this one.",
 )
+@click.option(
+    "--closed-network",
+    is_flag=True,
+    help="Nobody else is on the way to the cluster: speak to it without TLS.",
+)
 @TYPED
 @with_json
 @click.pass_obj
@@ -128,6 +133,7 @@ def intake(
     paths: tuple[Path, ...],
     workers: int,
     cluster: str | None,
+    closed_network: bool,
     typed: str | None,
     as_json: bool,
 ) -> None:
@@ -135,7 +141,7 @@ def intake(
     number = FormNumber.parse(typed) if typed else None
     files, code = _files(paths)
     results = []
-    with joined(cluster) as readers:
+    with joined(cluster, closed_network=closed_network) as readers:
         taken_in = taking.intake(
             bench.office, files, workers=workers, typed=number, cluster=readers
         )

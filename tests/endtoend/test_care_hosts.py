@@ -1,8 +1,9 @@
 """The customers' pages, served by real web servers with the settings that come with the pages.
 
-Debian's ``nginx-light``, ``apache2-bin`` and ``caddy``, as ``passport/install dev`` brings them; one
-that is not installed is skipped with a notice. What each is asked stands in its documentation: nginx.org, ngx_http_headers_module
-(``always``: whatever the status) and ngx_http_core_module (``error_page``, ``try_files``);
+Debian's ``nginx-light``, ``apache2-bin`` and ``caddy``, as ``passport/install dev`` brings them;
+one that is not installed is skipped with a notice. What each is asked stands in its documentation:
+nginx.org, ngx_http_headers_module (``always``: whatever the status) and ngx_http_core_module
+(``error_page``, ``try_files``);
 httpd.apache.org 2.4, mod_headers (condition ``always``) and core (``ErrorDocument``, ``Options``);
 caddyserver.com 2, directives ``header``, ``try_files``, ``handle_errors`` (headers set before an
 error stay).

@@ -21,7 +21,7 @@ import pypdfium2
 import pytest
 
 from passport.office import Office, open_store, printing
-from passport.office.cluster import ClusterUnreachable, joined
+from passport.office.cluster import ClusterOpen, ClusterUnreachable, is_open, joined
 from passport.office.intake import DatabaseNeeded, State, intake
 from passport.office.reading import ReaderDiffers, Source, Task, read_task, reader_version
 from passport.office.registering import register
@@ -196,6 +196,43 @@ def test_a_cluster_needs_a_database(tmp_path):
     assert str(caught.value) == (
         "Other machines read from a database that offices share, and this store stands in its "
         "home folder. Name the database with --database or in the settings."
+    )
+
+
+@pytest.mark.parametrize(
+    ("address", "strangers"),
+    [
+        ("tcp://10.0.0.5:8786", True),
+        ("10.0.0.5:8786", True),
+        ("tcp://shelf.example:8786", True),
+        ("tcp://[fd00::5]:8786", True),
+        ("ws://shelf.example:8786", True),
+        ("tls://10.0.0.5:8786", False),
+        ("tcp://127.0.0.1:8786", False),
+        ("tcp://[::1]:8786", False),
+        ("localhost:8786", False),
+    ],
+)
+def test_a_cluster_on_other_machines_is_open_to_strangers_without_tls(address, strangers):
+    assert is_open(address) is strangers
+
+
+def test_an_open_cluster_is_not_joined_unless_the_network_is_closed(monkeypatch):
+    def nobody(address, **_):
+        raise OSError(address)
+
+    monkeypatch.setattr("distributed.Client", nobody)
+    address = "tcp://10.0.0.5:8786"
+
+    with pytest.raises(ClusterOpen) as caught, joined(address):
+        pass
+    with pytest.raises(ClusterUnreachable), joined(address, closed_network=True):
+        pass
+
+    assert str(caught.value) == (
+        "tcp://10.0.0.5:8786 leads to another machine, unencrypted: whoever reaches it can have "
+        "the workers run any program. Give a tls:// address, with its certificates in dask's own "
+        "settings, or say --closed-network where nobody else is on the way."
     )
 
 

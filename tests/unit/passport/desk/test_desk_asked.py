@@ -136,7 +136,15 @@ GUARD = {
     "ten at once": "test_the_same_photo_sent_ten_times_by_two_at_once_is_recorded_once",
     "formulas in tables of text": "test_a_text_never_starts_a_formula",
     "logs": "test_nothing_secret_is_logged",
+    "a cluster beyond this machine": (
+        "test_an_open_cluster_is_not_joined_unless_the_network_is_closed"
+    ),
     "a backup's head": "test_a_restored_store_has_the_same_head_and_content",
+    "no known holes": "test_no_version_with_a_known_hole_is_let_in",
+    "a withdrawn care page is gone": "test_withdrawn_care_page_is_gone_and_other_files_stay",
+    "a withdrawn address at real hosts": "test_every_other_address_looks_the_same",
+    "beyond this machine without HTTPS": "test_listening_for_others_without_https_is_told",
+    "no two desks share a key": "test_two_desks_never_share_a_key",
     "licences": "test_every_package_that_is_needed_has_a_licence_on_the_list",
 }
 
