@@ -17,6 +17,7 @@ from passport.desk.watching import Watch
 from passport.office.readers import stand_by
 
 THREADS = 8
+QUIET_S = 30  # then a line on which nothing comes is closed: 100 of them are all there are
 AT_HAND = 2  # readers, so that two shots at once wait for none to start
 HOME = "127.0.0.1"
 OPEN_LINE = (
@@ -57,7 +58,15 @@ def desk(ctx: click.Context, host: str, port: int, folder: Path | None) -> None:
     click.echo(f"The desk is open at {office.settings.desk_address or f'http://{host}:{port}'}")
     if host != HOME and urlsplit(office.settings.desk_address or "").scheme != "https":
         click.echo(OPEN_LINE, err=True)
-    serve(app, host=host, port=port, threads=THREADS, ident=None, max_request_body_size=MOST_BYTES)
+    serve(
+        app,
+        host=host,
+        port=port,
+        threads=THREADS,
+        ident=None,
+        max_request_body_size=MOST_BYTES,
+        channel_timeout=QUIET_S,
+    )
 
 
 @desk.command("add")

@@ -4,7 +4,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from passport.desk.errors import DeskError, FactorNeeded
-from passport.desk.here import desk, me, needs, office
+from passport.desk.here import chosen, desk, me, needs, office
 from passport.desk.people import LEAST_PASSWORD, Role
 
 room = Blueprint("administering", __name__)
@@ -23,7 +23,7 @@ def add() -> Response | tuple[str, int]:
     """Let somebody in."""
     given = request.form
     try:
-        role = Role(given.get("role", Role.READER))
+        role = chosen(Role, given.get("role", Role.READER))
         person = desk().people.add(
             given.get("name", ""), given.get("password", ""), role, office().now()
         )
@@ -38,7 +38,7 @@ def add() -> Response | tuple[str, int]:
 def change_role(name: str) -> Response | tuple[str, int]:
     """Let somebody do more or less."""
     try:
-        desk().people.give_role(name, Role(request.form.get("role", Role.READER)))
+        desk().people.give_role(name, chosen(Role, request.form.get("role", Role.READER)))
     except DeskError as error:
         return _people(str(error)), 400
     flash(f"{name} signs in again as {request.form.get('role')}.")

@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 
 from forms.field import Choice, Digits, Field, Option, Scale, Tick
 from passport.desk.drafts import Draft
-from passport.desk.here import desk, me, needs, office
+from passport.desk.here import desk, me, needs, office, skipped
 from passport.desk.people import Role
 from passport.desk.words import many, plain
 from passport.office.answers import EMPTY, answer
@@ -93,7 +93,7 @@ class Question:
 @needs(Role.CLERK)
 def overview() -> str:
     """List the forms on which something waits."""
-    skip = max(0, request.args.get("skip", 0, type=int))
+    skip = skipped()
     forms, later = len(forms_waiting(office())), skip + MOST
     return render_template(
         "doubts.html",

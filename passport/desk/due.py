@@ -7,7 +7,7 @@ from itertools import groupby
 from flask import Blueprint, Response, abort, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from passport.desk.here import desk, for_anybody, needs, office
+from passport.desk.here import desk, for_anybody, needs, office, skipped
 from passport.desk.people import Role
 from passport.desk.tables import pdf
 from passport.office.calendar import calendar
@@ -24,8 +24,8 @@ WORD = "calendar"
 @needs(Role.READER)
 def overview() -> Response:
     """List who needs a visit when."""
-    skip = request.args.get("skip", 0, type=int)
-    found = due_list(office(), MOST, max(0, skip))
+    skip = skipped()
+    found = due_list(office(), MOST, skip)
     by_place = request.args.get("by") == "place"
     groups = [("", found)]
     if by_place:

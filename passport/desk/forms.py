@@ -8,7 +8,7 @@ from werkzeug.wrappers import Response
 from forms.field import Field, Note
 from forms.layout import Layout
 from forms.numbers import FormNumber
-from passport.desk.here import me, needs, office
+from passport.desk.here import me, needs, office, skipped
 from passport.desk.people import Role
 from passport.office import settling
 from passport.office.answers import answer
@@ -28,7 +28,7 @@ MOST = 200  # forms on one page, the last of its rounds whole
 @needs(Role.READER)
 def overview() -> str:
     """Say what is out and what is in."""
-    found, skip = rounds(office()), max(0, request.args.get("skip", 0, type=int))
+    found, skip = rounds(office()), skipped()
     before = accumulate((len(one.forms) for one in found[skip:]), initial=0)
     shown = tuple(one for one, count in zip(found[skip:], before, strict=False) if count < MOST)
     return render_template(

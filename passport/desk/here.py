@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from enum import StrEnum
 from typing import Any, TypeVar, cast
 
 from argon2 import PasswordHasher
-from flask import current_app, g, request
+from flask import abort, current_app, g, request
 
 from passport.desk.arrivals import Arrivals
 from passport.desk.diary import Diary
@@ -19,6 +20,8 @@ from passport.office import Office
 from passport.office.pictures import Pictures
 
 EXTENSION = "table-passport"
+MOST_SKIPPED = 10**9  # more than any list holds, and less than a database can't count
+Word = TypeVar("Word", bound=StrEnum)
 View = TypeVar("View", bound=Callable[..., Any])
 ANYBODY = "anybody"  # a page that needs no sign-in
 
@@ -106,6 +109,18 @@ def me() -> Person:
 def address() -> str:
     """Say where a request comes from."""
     return request.remote_addr or "unknown"
+
+
+def skipped() -> int:
+    """Say how much of a list the pages before this one have shown."""
+    return min(max(0, request.args.get("skip", 0, type=int)), MOST_SKIPPED)
+
+
+def chosen(kind: type[Word], text: str) -> Word:
+    """Take one of the words that a page offers; another one is refused."""
+    if text not in list(kind):
+        abort(400)
+    return kind(text)
 
 
 def needs(role: Role) -> Callable[[View], View]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from flask import Blueprint, redirect, render_template, request, url_for
+from flask import Blueprint, abort, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from forms.numbers import FormNumber
@@ -51,6 +51,8 @@ def shot(form: str, page: int) -> str:
 
 def _phone(form: str, page: int, done: list[Arrival]) -> str:
     record = office().store.form(FormNumber.parse(form).code)
+    if page not in (*record.pages, *record.optional):
+        abort(404)
     mine = rounds(office(), record.printed_on) if record.printed_on else ()
     return render_template(
         "phone.html",

@@ -4,7 +4,7 @@ from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
 from forms.numbers import FormNumber
-from passport.desk.here import me, needs, office
+from passport.desk.here import me, needs, office, skipped
 from passport.desk.people import Role
 from passport.office import notes
 from passport.office.due import with_notes
@@ -20,7 +20,7 @@ TOLD = "told that the table must not be used until it is checked"
 @needs(Role.READER)
 def overview() -> str:
     """List what waits to be read, on some tables at a time."""
-    waiting, skip = with_notes(office()), max(0, request.args.get("skip", 0, type=int))
+    waiting, skip = with_notes(office()), skipped()
     found = [
         one
         for number in waiting[skip : skip + MOST]

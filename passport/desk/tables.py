@@ -8,7 +8,7 @@ from functools import partial
 from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from passport.desk.here import me, needs, office
+from passport.desk.here import chosen, me, needs, office
 from passport.desk.people import Role
 from passport.documents import house
 from passport.documents.courses import courses
@@ -108,7 +108,7 @@ def close(number: str) -> AnyResponse:
     """Say how a next action ended."""
     sent = request.form
     decision = Decision(me().name, sent.get("why", "").strip() or "closed at the desk")
-    result = ActionResult(sent.get("result", ActionResult.DONE))
+    result = chosen(ActionResult, sent.get("result", ActionResult.DONE))
     told = story(office(), number)
     close_action(office(), told, sent.get("action", ""), result, decision)
     flash(f"Noted: {result}.")

@@ -7,6 +7,7 @@ from passport.desk.memory import Memory
 
 FREE = 10  # wrong passwords within the minute that cost nothing
 WINDOW_S = 60.0
+MOST_REMEMBERED = 64  # of a name; nobody's own is as long
 MOST_S = 60.0  # nobody is locked out for longer by somebody else's guesses
 
 
@@ -24,7 +25,7 @@ class Throttle:
             _wait(
                 [row["at"] for row in self.memory.rows(query.format(key), value, now - 3600)], now
             )
-            for key, value in (("address", address), ("name", name.casefold()))
+            for key, value in (("address", address), ("name", _short(name)))
         ]
         return max(waits)
 
@@ -32,11 +33,16 @@ class Throttle:
         """Remember a wrong password."""
         now = at.timestamp()
         self.memory.change("DELETE FROM wrong WHERE at < ?", now - 3600)
-        self.memory.change("INSERT INTO wrong VALUES (?, ?, ?)", address, name.casefold(), now)
+        self.memory.change("INSERT INTO wrong VALUES (?, ?, ?)", address, _short(name), now)
 
     def right(self, name: str) -> None:
         """Forget the wrong tries at a name once its password was right."""
-        self.memory.change("DELETE FROM wrong WHERE name = ?", name.casefold())
+        self.memory.change("DELETE FROM wrong WHERE name = ?", _short(name))
+
+
+def _short(name: str) -> str:
+    """Name a name as it is remembered: strangers can't fill the disk with long ones."""
+    return name.casefold()[:MOST_REMEMBERED]
 
 
 def _wait(times: list[float], now: float) -> float:

@@ -21,6 +21,8 @@ from passport.records.projection import MEASURED, searchable
 from passport.records.schema import care_tokens, forms, kits, outlooks, standings, tables
 from passport.records.table_state import ActionResult, TablePaper, TableRecord, table_record
 
+MOST_SEARCHED = 200  # symbols: a database takes neither words nor patterns without end
+
 
 @dataclass(frozen=True)
 class TableRow:
@@ -167,11 +169,10 @@ class TableBook(Book):
     def search(self, text: str, limit: int = 50) -> tuple[TableRow, ...]:
         """Find tables by all words of a text, anywhere in number, name, site or contact.
 
-        A form's number finds the table that the form is for.
+        A form's number finds the table that the form is for. Of a long text the beginning counts.
         """
-        words = [
-            tables.c.folded.contains(word, autoescape=True) for word in searchable(text).split()
-        ]
+        asked = searchable(text[:MOST_SEARCHED]).split()
+        words = [tables.c.folded.contains(word, autoescape=True) for word in asked]
         found = sa.and_(sa.true(), *words) | tables.c.number.in_(_tables_of_form(text))
         query = sa.select(tables.c.number, tables.c.name, tables.c.site).where(found)
         with self._reading() as connection:

@@ -140,6 +140,8 @@ GUARD = {
         "test_an_open_cluster_is_not_joined_unless_the_network_is_closed"
     ),
     "a backup's head": "test_a_restored_store_has_the_same_head_and_content",
+    "what nobody would send": "test_no_address_makes_the_desk_stumble",
+    "what no page offers": "test_no_answer_makes_the_desk_stumble",
     "no known holes": "test_no_version_with_a_known_hole_is_let_in",
     "a withdrawn care page is gone": "test_withdrawn_care_page_is_gone_and_other_files_stay",
     "a withdrawn address at real hosts": "test_every_other_address_looks_the_same",

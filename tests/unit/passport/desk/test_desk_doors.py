@@ -86,7 +86,12 @@ def test_nothing_is_taken_without_the_pages_own_token(app: Flask, as_: As):
 
 
 @pytest.mark.parametrize(
-    "headers", [{"Sec-Fetch-Site": "cross-site"}, {"Origin": "https://elsewhere.example"}]
+    "headers",
+    [
+        {"Sec-Fetch-Site": "cross-site"},
+        {"Origin": "https://elsewhere.example"},
+        {"Origin": "null"},  # a page in a frame that is cut off from its own site
+    ],
 )
 def test_nothing_is_taken_from_another_site_even_with_the_token(app: Flask, as_: As, headers):
     somebody = as_("administrator")
@@ -198,6 +203,12 @@ def test_wrong_passwords_at_many_names_slow_the_address(visitor: Visitor):
         visitor.sign_in(f"guess-{number}", "wrong")
 
     assert visitor.sign_in("some-clerk").status_code == 429
+
+
+def test_a_long_name_is_not_remembered_whole(visitor: Visitor, desk: Desk):
+    visitor.sign_in("x" * 400_000, "wrong")
+
+    assert [len(row["name"]) for row in desk.memory.rows("SELECT name FROM wrong")] == [64]
 
 
 def test_wrong_passwords_stand_in_the_diary_without_what_was_typed(visitor: Visitor, desk: Desk):

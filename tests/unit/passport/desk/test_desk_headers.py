@@ -91,6 +91,60 @@ def test_a_page_that_does_not_exist_says_so(as_: As):
     assert 'aria-label="Rooms"' in answer.text
 
 
+@pytest.mark.parametrize(
+    ("path", "ends"),
+    [
+        *((f"/{room}?skip={'9' * 30}", 200) for room in ("due", "forms", "notes", "doubts")),
+        ("/due?skip=-1", 200),
+        (f"/tables?q={'a+' * 3000}", 200),
+        (f"/tables?q={'x' * 60_000}", 200),
+        ("/tables?q=%00", 200),
+        ("/tables?q=%ED%A0%80", 200),
+        (f"/tables/{'9' * 5000}", 400),
+        ("/pictures/{form}/*/0/photo.jpg", 400),
+        ("/pictures/{form}/../0/photo.jpg", 400),
+        (f"/pictures/{{form}}/{'a' * 64}/{'9' * 30}/photo.jpg", 400),
+        (f"/F1/{{form}}/{'9' * 30}", 404),
+        ("/forms/{form}/value?field=%00", 400),
+        ("/static/..%2fapp.py", 404),
+        ("/static/%2e%2e/app.py", 404),
+        ("/fonts/..%2f..%2fpyproject.toml", 404),
+        ("/calendar/%00.ics", 404),
+    ],
+)
+def test_no_address_makes_the_desk_stumble(clerk: Visitor, hall: Hall, path: str, ends: int):
+    assert clerk.get(path.format(form=hall.form)).status_code == ends
+
+
+@pytest.mark.parametrize(
+    ("path", "sent"),
+    [
+        ("/tables/{table}/action", {"result": "gone", "action": "x"}),
+        ("/tables/{table}/action", {"result": "done", "action": "\x00"}),
+        ("/due/round", {"table": ["x", "9" * 400]}),
+        ("/forms/{form}/value", {"field": "air.humidity", "value": "1e400", "why": "x"}),
+        ("/forms/{form}/value", {"field": "air.humidity", "value": "NaN", "why": "x"}),
+        ("/forms/{form}/value", {"field": "air.humidity", "value": "9" * 5000, "why": "x"}),
+        ("/intake", {"form": "zzz"}),
+    ],
+)
+def test_no_answer_makes_the_desk_stumble(
+    clerk: Visitor, busy: Office, hall: Hall, path: str, sent: dict
+):
+    table = busy.store.form(hall.form).table
+
+    assert clerk.post(path.format(form=hall.form, table=table), sent).status_code == 400
+
+
+@pytest.mark.parametrize("path", ["/people", "/people/some-reader/role"])
+def test_a_role_that_is_none_is_refused(as_: As, desk: Desk, path: str):
+    before = desk.people.all()
+    sent = {"name": "new", "password": PASSWORD, "role": "owner"}
+
+    assert as_("administrator").post(path, sent).status_code == 400
+    assert desk.people.all() == before
+
+
 def test_the_typeface_is_the_papers_own(visitor: Visitor):
     assert visitor.get("/fonts/inter-regular.woff2").data[:4] == b"wOF2"
 
