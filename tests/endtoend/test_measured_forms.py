@@ -23,7 +23,7 @@ from forms.sheet import print_form
 from passport.table import LineLaser, Own, Reads, RiseBy, Table, TautLine, Ways
 from passport.visits import KINDS
 from tests.measuring import Sheet, overlaps, sheets
-from tests.tables import LONG, LONGEST, MIDDLE, OPEN, SHORT, checked, described, fine
+from tests.tables import LONG, LONGEST, MIDDLE, OPEN, SHORT, checked, described, fine, taught
 
 BOUND = 0.05  # [mm] between layout file and paper
 LEAST_BOX = 4.5  # [mm]
@@ -179,6 +179,11 @@ def test_service_form_of_a_table_with_a_longer_level_and_finer_cards_has_no_faul
     table = {"long": LONG, "middle": MIDDLE, "short": SHORT}[name]
 
     assert faults_of(placed(kind, replace(table, units=units), paper)) == []
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_pass_sheet_of_look_ups_that_all_differ_has_no_fault(paper):
+    assert faults_of(placed("service", taught(LONG), paper)) == []
 
 
 @pytest.mark.parametrize("paper", list(Paper))

@@ -9,8 +9,8 @@ from forms.numbers import FormNumber
 from forms.paper import Paper
 from forms.place import Placed, place
 from passport.table import Kit, Reads, Table, Ways
-from passport.visits import KINDS
-from tests.tables import LONG, OPEN, SHORT, checked
+from passport.visits import KINDS, service
+from tests.tables import LONG, OPEN, SHORT, checked, taught
 
 TECHNICIANS = ("A. Reed", "B. Moss", "C. Fern")
 
@@ -39,6 +39,28 @@ def pages(done: Placed) -> list[bool]:
 @pytest.mark.parametrize("units", ["imperial", "metric"])
 def test_five_legs_and_eight_brackets_take_three_pages_and_a_pass_sheet(units, paper):
     assert pages(placed(replace(LONG, units=units), paper)) == [False, False, False, True]
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("units", ["imperial", "metric"])
+def test_look_ups_that_differ_at_every_bracket_and_leg_take_no_page_more(units, paper):
+    done = placed(taught(replace(LONG, units=units)), paper)
+
+    assert pages(done) == [False, False, False, True]
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("ways", list(Ways))
+def test_installation_brings_two_pass_sheets_whatever_is_read_and_learned(ways, paper):
+    table = taught(replace(LONG, kit=replace(LONG.kit, cross_read=ways)))
+    form = KINDS["service"].form(
+        checked(table), printed_on=date(2026, 11, 2), last_visit=None, technicians=TECHNICIANS
+    )
+
+    done = place(service.with_third_pass(form, table), paper, FormNumber.new())
+    assert {"B8.pass3.after", "L5.pass3.turns.left"} <= {
+        field.id for page in done.layout.pages for field in page.fields
+    }
 
 
 @pytest.mark.parametrize("paper", list(Paper))

@@ -28,6 +28,7 @@ from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
     FOOT_GAP,
     LINE,
+    PASS_FOOT,
     WORDS_MM,
     Counts,
     counts_head,
@@ -199,13 +200,13 @@ def _again(
 ) -> Block:
     (head, shown), by = heads_, table.nuts_by
     row = head.head_below(shown)
-    height = row + 2 * PITCH + 0.2
+    height = row + 2 * PITCH + PASS_FOOT
     ink = small_name(bracket, row) + _rows(bracket, walk, row, head, by)
     if shown is None:
         words = sides_words(0, by) + counts_head(head).moved(0, WORDS_MM)
         ink += words + _turns_head(bracket, row)
     elif shown != head:
-        ink += lookups_head(head).moved(0, 0.4)
+        ink += lookups_head(head)
     return ruled(ink, height).block(f"bracket {bracket.name}, pass {walk}", height)
 
 

@@ -141,8 +141,8 @@ def _kit(table: Table) -> Block:
     """Another kit: its card and its bearing length, in the table's unit."""
     metric = table.units == "metric"
     card_unit, unit, high = ("0.001 mm", "mm", 2000) if metric else ("0.0001 in", "in", 99.9)
-    cards = digit_boxes(72.0, 0.6, 3)
-    bearing = digit_boxes(122.0, 0.6, 4 if metric else 3, 0 if metric else 1)
+    cards = digit_boxes(72.0, 0.9, 3)
+    bearing = digit_boxes(122.0, 0.9, 4 if metric else 3, 0 if metric else 1)
     card = Digits(ids.OTHER_CARD[table.units], "Other kit, one card", card_unit, cards, 0, 10, 999)
     field_id, decimals = ids.OTHER_BEARING[table.units], 0 if metric else 1
     length = Digits(field_id, "Other kit, bearing length", unit, bearing, decimals, high / 20, high)

@@ -7,13 +7,14 @@ from datetime import date
 from forms.field import Expectation, Field, Scale
 from forms.form import HEADER_DRAWING_MM, Block, Form
 from forms.numbers import grouped
+from forms.paper import Paper
 from passport.drawing import draw
 from passport.leveling.response import build_words
 from passport.quantity_text import Units, length_text
 from passport.table import Role, Table
 from passport.visit import BracketPass, Count, LegPass, Visit
 from passport.visits.grid import PITCH, tick
-from passport.visits.ink import NOTHING, SMALL, Ink, label, section
+from passport.visits.ink import BESIDE, NOTHING, SMALL, Ink, label, paragraph, section
 from passport.visits.kind import NOTHING_OPEN, LookFirst
 from passport.visits.service import (
     brackets,
@@ -34,9 +35,8 @@ _ABREAST = 3  # supporting legs in a line of the pass sheet
 EXPECT_U = 1.5  # [cards] standard uncertainty of what the last visit lets expect; no source
 FOOTER = "Left and right: as seen from end A, looking along the board. Mark with a cross or a tick."
 AGAIN = (
-    "Leave blank if unused. Use it when a look-up said *, or a reading after turning is not OK. "
-    "Walk again from end A: measure each station right before you turn it. Mark the turns of "
-    "this pass only."
+    "Unused: leave blank. After a * or a reading not OK: walk from end A again, measure each right "
+    "before turning it."
 )
 UNDER = (
     "As on the first pass: under the table only when it stands on all its legs, nobody leaning or "
@@ -154,8 +154,16 @@ def _turned(visit: Visit | None) -> frozenset[str]:
 
 
 def with_third_pass(form: Form, table: Table) -> Form:
-    """Add a second pass sheet, as an installation wants."""
-    return replace(form, blocks=(*form.blocks, *_pass_sheet(table, ids.THIRD)))
+    """Add a second pass sheet, as an installation wants.
+
+    Where a pass is higher than a page, each begins right below what comes before it: a form has
+    no more than six pages.
+    """
+    blocks, third = form.blocks, _pass_sheet(table, ids.THIRD)
+    if sum(block.height for block in third) <= Paper.LETTER.body.height:
+        return replace(form, blocks=(*blocks, *third))
+    flowing = (replace(block, new_page=False) for block in (*blocks, *third))
+    return replace(form, blocks=tuple(flowing))
 
 
 def _pass_sheet(table: Table, walk: int) -> tuple[Block, ...]:
@@ -166,8 +174,9 @@ def _pass_sheet(table: Table, walk: int) -> tuple[Block, ...]:
 
 def _pass_head(table: Table, walk: int) -> Block:
     head = section("Pass sheet", AGAIN, UNDER)
-    y, which = head.height - 0.6, {ids.SECOND: "second pass", ids.THIRD: "third pass"}[walk]
-    ink = head.ink + label(0, 5.6, which, SMALL) + brackets.minutes_row(walk, y)
+    y, which = head.height - 1.0, {ids.SECOND: "second pass", ids.THIRD: "third pass"}[walk]
+    ink = head.ink + paragraph(0, 5.6, BESIDE - 2.0, f"{which}: mark its turns only").ink
+    ink += brackets.minutes_row(walk, y)
     supports = [leg.name for leg in table.legs if leg.role is Role.SUPPORTING]
     ink += _supports(supports, walk, y + PITCH)
     height = y + PITCH * (1 - (-len(supports) // _ABREAST))

@@ -35,6 +35,7 @@ from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
     FOOT_GAP,
     LINE,
+    PASS_FOOT,
     WORDS_MM,
     Counts,
     counts_head,
@@ -201,7 +202,7 @@ def _again(kit: Kit, leg: Leg, walk: int, heads_: tuple[Counts, Counts | None]) 
     """One leg of a pass sheet, and of its head what differs from the one above."""
     (head, shown), name = heads_, leg.name
     row = head.head_below(shown)
-    height = row + lines(kit) * PITCH + 0.2
+    height = row + lines(kit) * PITCH + PASS_FOOT
     tight = tick(ids.locked(walk, name), f"{name} jam nuts tight", 0, last_line(kit, row),
                  "nuts\ntight")  # fmt: skip
     ink = (
@@ -214,7 +215,7 @@ def _again(kit: Kit, leg: Leg, walk: int, heads_: tuple[Counts, Counts | None]) 
         words = sides_words(kit.cross_by, 0) + counts_head(head).moved(0, WORDS_MM)
         ink += words + turns_head(row, _up(leg))
     elif shown != head:
-        ink += lookups_head(head).moved(0, 0.4)
+        ink += lookups_head(head)
     return ruled(ink, height).block(f"leg {name}, pass {walk}", height)
 
 

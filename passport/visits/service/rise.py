@@ -19,6 +19,7 @@ from passport.visits.service.station import (
     LINE,
     Counts,
     counts_head,
+    lookups_head,
     reading_row,
     ruled,
     two_way_turns,
@@ -81,21 +82,19 @@ def blocks(table: Table) -> tuple[Block, ...]:
     head = section("Rise of ends", HOW, CARE)
     top, high = head.height, 0.0
     ink = head.ink + paragraph(0, 6.0, BESIDE - 2.0, SIDES).ink
+    shown = None
     for end, leg in end_legs(table).items():
-        part, height = _end(table, end, leg, headed=end == "A" or _differ(table))
+        head = counts(table, leg)
+        part, height = _end(end, head, shown)
         ink += part.moved(0, top + high)
-        high += height
+        high, shown = high + height, head
     return (ink.block("rise", top + high),)
 
 
-def _differ(table: Table) -> bool:
-    a, b = (counts(table, leg) for leg in end_legs(table).values())
-    return a != b
-
-
-def _end(table: Table, end: str, leg: Leg, *, headed: bool) -> tuple[Ink, float]:
-    head, name = counts(table, leg), ids.rise(end)
-    row = head.head_mm if headed else 0.4
+def _end(end: str, head: Counts, shown: Counts | None) -> tuple[Ink, float]:
+    """Draw an end's rows, and of its head what differs from the one above."""
+    name = ids.rise(end)
+    row = head.head_below(shown) if shown else head.head_mm
     height = row + 2 * PITCH + 0.2
     ink = (
         label(0, row + 1.0, f"End {end}", 11, bold=True)
@@ -105,8 +104,10 @@ def _end(table: Table, end: str, leg: Leg, *, headed: bool) -> tuple[Ink, float]
         + two_way_turns(ids.turns(1, name), f"Rise of end {end}, quarter turns", row, TURNS_LEFT)
         + two_way_words(row, TURNS_LEFT, ("both up", "down"))
     )
-    if headed:
+    if shown is None:
         ink += counts_head(head) + _head_words(row)
+    elif shown != head:
+        ink += lookups_head(head)
     return ruled(ink, height), height
 
 

@@ -13,6 +13,8 @@ from passport.visits.ink import COUNT, SMALL, TITLE, Ink, centred, label, rule, 
 LINE = line_mm(COUNT)  # [mm] a line of counts or look-ups
 HEAD_GAP = -0.4  # a box stands lower in its row than its line of text
 FOOT_GAP = 0.2
+_SUNK = 1.65  # [mm] of a pass sheet's look-ups: their white and that over a box are one
+PASS_FOOT = -0.4  # [mm] a pass sheet's rule stands nearer to the boxes above it
 FOUND = "found"
 WORDS_MM = 3.0  # [mm] words over the halves of a scale
 
@@ -41,10 +43,13 @@ class Counts:
         return (1 + self.lines) * LINE + HEAD_GAP
 
     def head_below(self, shown: "Counts | None") -> float:
-        """Height of what a pass sheet must print of the head below another station's [mm]."""
+        """Height of what a pass sheet must print of the head below another station's [mm].
+
+        Look-ups stand close over their boxes, so that eight that differ go on one sheet.
+        """
         if shown is None:
             return WORDS_MM + self.head_mm
-        return 0.4 if shown == self else self.lines * LINE + HEAD_GAP + 0.6
+        return 0.4 if shown == self else self.lines * LINE - _SUNK
 
     def ok(self) -> tuple[int, ...]:
         """List the counts that lie wholly in tolerance."""
