@@ -82,12 +82,12 @@ def blocks(table: Table) -> tuple[Block, ...]:
     head = section("Rise of ends", HOW, CARE)
     top, high = head.height, 0.0
     ink = head.ink + paragraph(0, 6.0, BESIDE - 2.0, SIDES).ink
-    shown = None
+    shown: Counts | None = None
     for end, leg in end_legs(table).items():
-        head = counts(table, leg)
-        part, height = _end(end, head, shown)
+        asked = counts(table, leg)
+        part, height = _end(end, asked, shown)
         ink += part.moved(0, top + high)
-        high, shown = high + height, head
+        high, shown = high + height, asked
     return (ink.block("rise", top + high),)
 
 
