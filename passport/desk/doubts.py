@@ -19,6 +19,7 @@ from passport.office.doubts import (
     Way,
     count,
     forms_waiting,
+    is_far,
     waiting,
     waiting_on,
 )
@@ -77,10 +78,16 @@ class Question:
 
     @property
     def expected(self) -> tuple[float, float] | None:
-        """What was expected when the form was printed, with the half of its 95 % interval."""
+        """What was expected when the form was printed, with the half of its 95 % interval.
+
+        Only where the reading or the answer is far from it.
+        """
         found = getattr(self.asked.field, "expect", None)
-        unexpected = self.asked.reading.why is Why.UNEXPECTED
-        return (found.value, 1.96 * found.u) if found and unexpected else None
+        if found is None:
+            return None
+        far = self.asked.reading.why is Why.UNEXPECTED
+        far = far or (self.draft is not None and is_far(self.asked.field, self.draft.value))
+        return (found.value, 1.96 * found.u) if far else None
 
     @property
     def differs(self) -> bool:

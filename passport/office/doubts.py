@@ -12,7 +12,9 @@ against double entry.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
+from math import hypot
 
 from forms.field import Choice, Digits, Field, Note, Scale, Tick
 from forms.layout import Layout
@@ -24,7 +26,8 @@ from passport.office.registering import table as find_table
 from passport.records.errors import FormUnknown
 from passport.records.form_state import FormRecord, OpenDoubt, PagePhoto
 from passport.table import Table
-from scan.reading import Reading, Status, Why
+from scan.guards import GUARDS
+from scan.reading import Reading, Status, Value, Why
 
 DRAWN_UNCLEARLY = frozenset(
     {Why.FAINT, Why.FILLED, Why.BESIDE, Why.SPECK, Why.NO_MARK, Why.TWO_MARKS}
@@ -117,6 +120,17 @@ def listed(office: Office) -> tuple[tuple[OpenDoubt, str], ...]:
             if asked.group is Group.MEANING
         ),
     )
+
+
+def is_far(field: Field, value: Value) -> bool:
+    """Say whether an answer is so far from what was expected that the reader would doubt it."""
+    if not isinstance(field, Digits | Scale) or field.expect is None:
+        return False
+    if not isinstance(value, int | Decimal):
+        return False
+    step = 1.0 if isinstance(field, Scale) else 10.0**-field.decimals
+    away = abs(float(value) - field.expect.value)
+    return away > GUARDS.expectation * hypot(field.expect.u, step)
 
 
 def count(office: Office) -> int:

@@ -44,6 +44,9 @@ WORK = {
     "nothing is decided by default": "test_nothing_is_decided_before_the_sheet_is_accepted",
     "count of what is left": "test_what_is_left_is_counted",
     "photos that disagree, a second fill": "test_two_photos_that_disagree_are_both_shown",
+    "an answer far from what was expected": (
+        "test_an_answer_far_from_what_was_expected_is_shown_as_such"
+    ),
     "a confirmed value counts like any other": "test_a_surprising_value_counts_like_any_other",
     "one that a rule refuses is asked again": (
         "test_an_answer_that_a_rule_of_the_form_refuses_is_asked_again_with_the_rules_words"

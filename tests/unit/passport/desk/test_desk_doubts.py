@@ -6,14 +6,17 @@ from decimal import Decimal
 
 import pytest
 
+from forms.field import Digits, Expectation, Scale
 from passport.desk import doubts as doubts_room
+from passport.desk.doubts import Question
+from passport.desk.drafts import Draft
 from passport.office import Office
-from passport.office.doubts import Group, Way, count, listed, waiting, waiting_on
+from passport.office.doubts import Asked, Group, Way, count, listed, waiting, waiting_on
 from passport.office.settling import ReasonMissing
 from passport.records.drafts import Decision
 from passport.records.files import sha256
 from passport.visits.service.rows import NO_AFTER, NO_TURNS
-from scan.reading import PageReading, PhotoReading, Status
+from scan.reading import PageReading, PhotoReading, Reading, Status, Why
 from tests.hall import UNCLEAR, Hall
 
 from .conftest import Visitor, opened
@@ -92,6 +95,29 @@ def test_the_guess_is_shown_once_something_was_typed(clerk: Visitor, hall: Hall)
     page = articles(answer(clerk, hall, HUMIDITY, "47"))["Relative humidity"]
 
     assert "The reader had guessed 41: look once more." in page
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "shown"),
+    [
+        (Scale("f", "F", "card", (), Expectation(2, 0.5)), 7, True),  # over 4 (0.5² + 1²)^½ away
+        (Scale("f", "F", "card", (), Expectation(2, 0.5)), 6, False),
+        (Digits("f", "F", "%", (), 0, 0, 99, expect=Expectation(50, 2)), Decimal(41), True),
+        (Digits("f", "F", "%", (), 0, 0, 99, expect=Expectation(50, 2)), Decimal(42), False),
+        (Scale("f", "F", "card", (), None), 7, False),
+        (Scale("f", "F", "card", (), Expectation(2, 0.5)), None, False),
+    ],
+)
+def test_an_answer_far_from_what_was_expected_is_shown_as_such(field, typed, shown):
+    """Whatever the reader was unsure of: the same measure by which it would doubt a value."""
+    reading = Reading(Status.DOUBTFUL, 3, 0.5, Why.FAINT)
+    asked = Asked("F", 1, field, reading, "faint", Way.TYPE, Group.COUNTS, ())
+
+    open_, answered = (
+        Question(0, asked, draft) for draft in (None, Draft("F", "f", typed, "ann", 1))
+    )
+
+    assert (open_.expected, answered.expected is not None) == (None, shown)
 
 
 def test_nothing_is_decided_before_the_sheet_is_accepted(clerk: Visitor, hall: Hall, busy: Office):
