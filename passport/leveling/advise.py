@@ -53,7 +53,7 @@ def advise(
 
 def undated(table: Table, visits: Sequence[Visit]) -> Advice:
     """Say all that is known of a table whatever the day: without the next visit; see ``advise``."""
-    must_be_usable(table)
+    must_be_usable(table, visits)
     history = sorted(visits, key=_by_date)
     last = history[-1] if history else None
     if last is None:

@@ -13,6 +13,7 @@ from passport.leveling.loads.floor import Floor
 from passport.leveling.loads.words import load_lines
 from passport.leveling.shots.tested import Tested, read_shots
 from passport.leveling.shots.words import shot_lines, shot_warnings
+from passport.leveling.unusable import why_unusable
 from passport.table import Table
 from passport.visit import Visit
 
@@ -59,7 +60,8 @@ def evidence(table: Table, visits: Sequence[Visit], floor: Floor | None = None) 
     """
     last = max(visits, key=lambda visit: visit.date or date.max, default=None)
     carried = loads(table, last)
-    shots = read_shots(table, last) if last else None
+    usable = last is not None and not why_unusable(table, (last,))
+    shots = read_shots(table, last) if last and usable else None
     return Evidence(
         carried,
         shots,

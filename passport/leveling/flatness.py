@@ -72,7 +72,11 @@ def least_squares(
     design = np.column_stack([np.ones(len(heights)), *places])  # (N, 2 or 3)
     inverse = np.linalg.pinv(design)
     rest = np.eye(len(heights)) - design @ inverse
-    u = None if covariance is None else np.sqrt(np.diag(rest @ covariance @ rest.T))
+    u = (
+        None
+        if covariance is None
+        else np.sqrt(np.maximum(0.0, np.diag(rest @ covariance @ rest.T)))
+    )
     return Flatness(Definition.LEAST_SQUARES, inverse @ heights, rest @ heights, u)
 
 

@@ -5,10 +5,7 @@ References
 JCGM 106:2012: a value is in tolerance when the probability of that is at least a stated level.
 """
 
-import math
 from dataclasses import dataclass
-
-from scipy.special import ndtr
 
 from passport.leveling.advice import Quantity, StationState, Verdict
 from passport.leveling.lines import (
@@ -63,8 +60,8 @@ def judge(table: Table, estimate: Estimate) -> StationState:
     Returns
     -------
     StationState
-        With the probability of being in tolerance; for a bound only the most it can be, and only
-        when that is small enough to call the station out.
+        With the probability of being in tolerance; without one for a bound, which says at most
+        where to look.
     """
     if estimate.gap is not None:
         return _gap(estimate)
@@ -127,25 +124,9 @@ def _settled_by(estimate: Estimate, by: Reads) -> str:
 
 
 def _bound(table: Table, estimate: Estimate) -> StationState:
-    """Judge an open count: only out can be said, when the bound itself is beyond tolerance."""
-    normal = estimate.normal
-    most = _most_inside(estimate, normal)
-    out = most <= OUT_UPTO
-    verdict = Verdict.OUT if out else Verdict.UNDECIDED
-    known = _Known(None, None, _open_ends(estimate, normal), most if out else None)
-    return _state(estimate, known, verdict, _bound_why(table, estimate))
-
-
-def _most_inside(estimate: Estimate, normal: float) -> float:
-    """Give the most that the probability of being in tolerance can be."""
-    target = estimate.station.target
-    rooms = []
-    if estimate.low is not None:
-        rooms.append(target.value + target.tolerance - estimate.low)
-    if estimate.high is not None:
-        rooms.append(estimate.high - (target.value - target.tolerance))
-    room = min(rooms, default=math.inf)
-    return float(ndtr(room / normal)) if normal > 0 else float(room >= 0)
+    """Judge an open count: it decides nothing, however far it is from the target."""
+    known = _Known(None, None, _open_ends(estimate, estimate.normal), None)
+    return _state(estimate, known, Verdict.UNDECIDED, _bound_why(table, estimate))
 
 
 def _open_ends(estimate: Estimate, normal: float) -> tuple[float | None, float | None]:

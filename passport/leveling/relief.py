@@ -182,10 +182,13 @@ def _risen(share: Floats) -> Floats:
 
 
 def contour_step(height_mm: float, units: str) -> float:
-    """Choose the step between contours, in mm: a round one that leaves few enough lines to read."""
+    """Choose the step between contours, in mm: a round one that leaves few enough lines to read.
+
+    Heights beyond any board get one step.
+    """
     finest: float = _FINEST[units]
     rungs: Iterator[float] = (finest * step * 10.0**power for power in range(6) for step in _STEPS)
-    return next(rung for rung in rungs if height_mm / rung <= MOST_CONTOURS)
+    return next((rung for rung in rungs if height_mm / rung <= MOST_CONTOURS), height_mm)
 
 
 def contours(x: Floats, y: Floats, heights: Floats, step: float) -> tuple[Contour, ...]:

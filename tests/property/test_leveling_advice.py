@@ -156,10 +156,11 @@ def test_table_with_nothing_out_or_undecided_gets_no_turn(table, history):
 
 @settings(max_examples=60, deadline=None)
 @given(tables(), HISTORIES)
-def test_open_counts_are_never_in_tolerance(table, history):
+def test_open_counts_never_decide(table, history):
     advice = advise(table, history, today=TODAY)
 
-    assert all(s.value is not None for s in advice.state if s.verdict is Verdict.IN)
+    decided = [s for s in advice.state if s.verdict in (Verdict.IN, Verdict.OUT)]
+    assert all(s.value is not None for s in decided)
 
 
 @settings(max_examples=60, deadline=None)

@@ -22,7 +22,7 @@ from passport.leveling.loads.moments import Array, Bar, Held, hold
 from passport.leveling.loads.travel import FAR_M, way_down, way_up
 from passport.leveling.loads.wood import board_mass
 from passport.leveling.supports import end_legs
-from passport.leveling.unusable import unusable
+from passport.leveling.unusable import why_unusable
 from passport.table import Role, Side, Table
 from passport.visit import Visit
 
@@ -55,7 +55,7 @@ def loads(table: Table, visit: Visit | None = None, frame: Frame = STATED_FRAME)
     Loads or NoLoads
         Bands with uncertainties, or why there are none.
     """
-    why = unusable(table)
+    why = why_unusable(table, () if visit is None else (visit,))
     if why:
         return NoLoads(why)
     stand = _Stand(table, foot_heights(table, visit), bare_bar(table.board))
