@@ -62,6 +62,7 @@ WORK = {
     "done, not needed, not possible": (
         "test_an_action_is_closed_as_done_not_needed_or_not_possible"
     ),
+    "every print": "test_every_print_stands_on_the_tables_page",
     "every paper": "test_every_paper_is_printed",
     "due by urgency and place": "test_the_due_list_goes_by_urgency_or_by_place",
     "the day's round": "test_the_days_round_is_one_pdf_with_a_form_for_each_table",

@@ -47,6 +47,7 @@ def test_a_tables_page_shows_where_it_stands_and_its_history(clerk: Visitor, num
     for said in (
         "Cross level at the legs",
         "over the visits",
+        "The year to come, if nothing is turned",
         "Next actions",
         "History",
     ):
@@ -109,6 +110,15 @@ def test_every_paper_is_printed(clerk: Visitor, number: str, what: str):
     answer = clerk.post(f"/tables/{number}/print", {"what": what})
 
     assert (answer.mimetype, answer.data[:5]) == ("application/pdf", b"%PDF-")
+
+
+def test_every_print_stands_on_the_tables_page(clerk: Visitor, number: str):
+    for what in ("label", "passport", "card"):
+        clerk.post(f"/tables/{number}/print", {"what": what})
+    papers = clerk.get(f"/tables/{number}").text.partition('id="papers"')[2]
+
+    for said in ("2 March 2026: passport", "2 March 2026: label", "card, 2 March 2026: printed"):
+        assert said in papers
 
 
 def test_printing_a_form_puts_it_out(busy: Office, clerk: Visitor, number: str):
