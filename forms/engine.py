@@ -2,8 +2,9 @@
 
 from functools import cache
 from threading import Lock
+from typing import Any
 
-from weasyprint import CSS, HTML
+from weasyprint import CSS, HTML, Document
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import URLFetcher
 
@@ -21,8 +22,18 @@ def write_pdf(html: str, style: str, identifier: str) -> bytes:
             font_config=_fonts(),
             pdf_identifier=identifier.encode(),
             pdf_variant="pdf/ua-1",
+            finisher=_scope_heads,
         )
     return bytes(pdf)
+
+
+def _scope_heads(_document: Document, pdf: Any) -> None:
+    """Say of each head of a table whether it heads a column or a row (ISO 14289-1, 7.5)."""
+    elements = {one.reference: one for one in pdf.objects}
+    for one in elements.values():
+        if isinstance(one, dict) and one.get("S") == "/TH":
+            group = elements[elements[one["P"]]["P"]]
+            one["A"]["Scope"] = "/Column" if group["S"] == "/THead" else "/Row"
 
 
 @cache

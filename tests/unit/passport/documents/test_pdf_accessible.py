@@ -14,9 +14,10 @@ import pikepdf
 import pypdfium2
 import pytest
 
+from forms.cutting import print_cards
 from forms.numbers import FormNumber
 from forms.paper import Paper
-from forms.place import place
+from forms.place import copied, place
 from forms.sheet import print_form
 from passport.documents.actions import actions_pdf
 from passport.documents.codes import care_code_text
@@ -26,6 +27,9 @@ from passport.documents.label import Label, LabelSheet, label_pdf
 from passport.documents.passport import booklet_pdf, passport_pdf
 from passport.visits import KINDS
 
+PAINTS = frozenset(
+    ("f", "F", "f*", "B", "B*", "b", "b*", "S", "s", "Tj", "TJ", "'", '"', "Do", "sh")
+)
 CLOCK = datetime.fromisoformat("2026-11-24T09:30:00+00:00")
 NAME = "The Table With The Longest Name That Anybody Ever Wrote In A Description"
 
@@ -42,8 +46,15 @@ def _form(story: Story, paper: Paper, clock: datetime) -> bytes:
     return print_form(place(form, paper, FormNumber("16JD000000M")), clock)
 
 
+def _cards(story: Story, paper: Paper, clock: datetime) -> bytes:
+    card = KINDS["card"].form(story.table, printed_on=clock.date(), last_visit=None, technicians=())
+    first = place(card, paper, FormNumber("16JD000000M"))
+    return print_cards([first, copied(first, FormNumber("00000000011"))], paper, clock)
+
+
 MAKERS = {
     "form": _form,
+    "cards": _cards,
     "passport": passport_pdf,
     "booklet": booklet_pdf,
     "handover": handover_pdf,
@@ -137,6 +148,47 @@ def test_each_table_has_heads(pdf):
     assert [count for count in heads if count < 2] == []
 
 
+def test_each_head_says_whether_it_heads_a_column_or_a_row(pdf):
+    """7.5, checkpoint 15: a scope at every head."""
+    with pikepdf.open(BytesIO(pdf)) as document:
+        heads = [one for one in elements(document) if kind(one) == "TH"]
+        scopes = {str(one.A.get("/Scope")) for one in heads}
+
+    assert scopes <= {"/Column", "/Row"}
+
+
+def test_nothing_is_drawn_that_is_neither_read_aloud_nor_said_to_be_ornament(pdf):
+    """7.1, checkpoint 01: every painting operator stands in marked content."""
+    with pikepdf.open(BytesIO(pdf)) as document:
+        bare = [found for page in document.pages for found in unmarked(page)]
+
+    assert bare == []
+
+
+def unmarked(page: pikepdf.Page) -> Iterator[str]:
+    """Operators that paint outside of all marked content."""
+    depth = 0
+    for step in pikepdf.parse_content_stream(page):
+        operator = str(step.operator)
+        depth += {"BDC": 1, "BMC": 1, "EMC": -1}.get(operator, 0)
+        if operator in PAINTS and not depth:
+            yield operator
+
+
+def test_what_is_drawn_bare_would_be_noticed():
+    with pikepdf.new() as document:
+        page = document.add_blank_page()
+        page.Contents = document.make_stream(b"/P BMC 0 0 9 9 re f EMC 0 0 9 9 re f")
+
+        assert list(unmarked(page)) == ["f"]
+
+
+def test_tab_goes_through_a_page_in_the_order_of_its_tags(pdf):
+    """7.18.3, checkpoint 28."""
+    with pikepdf.open(BytesIO(pdf)) as document:
+        assert {str(page.obj.Tabs) for page in document.pages} == {"/S"}
+
+
 def test_every_picture_has_words_for_who_cannot_see_it(pdf):
     """7.3, checkpoint 13."""
     with pikepdf.open(BytesIO(pdf)) as document:
@@ -210,12 +262,18 @@ def test_nothing_is_fetched_or_run_by_who_opens_it(pdf):
 
 
 def test_first_page_has_a_bar_of_a_hundred_millimetres(pdf):
-    """Found on the drawn page: the longest thin upright line, to half a dot of 300 dpi."""
+    """Found on the drawn page: the longest thin line up or across, to half a dot of 300 dpi."""
     page = pypdfium2.PdfDocument(BytesIO(pdf))[0].render(scale=300 / 72).to_pil()
     dark = np.array(page.convert("L")) < 128
-    longest = 0
-    for column in dark.T[dark.sum(axis=0) > 1100]:
-        edges = np.flatnonzero(np.diff(np.concatenate([[0], column.astype(np.int8), [0]])))
-        longest = max(longest, int((edges[1::2] - edges[::2]).max()))
 
-    assert longest * 25.4 / 300 == pytest.approx(100.2, abs=0.2)
+    lengths = [longest(lines) * 25.4 / 300 for lines in (dark.T, dark)]
+    assert pytest.approx(100.2, abs=0.2) in lengths
+
+
+def longest(lines: np.ndarray) -> int:
+    """Longest run of dark dots in any of the lines (N, M)."""
+    found = 0
+    for line in lines[lines.sum(axis=1) > 1100]:
+        edges = np.flatnonzero(np.diff(np.concatenate([[0], line.astype(np.int8), [0]])))
+        found = max(found, int((edges[1::2] - edges[::2]).max()))
+    return found
