@@ -18,6 +18,7 @@ from passport.office.readers import stand_by
 
 THREADS = 8
 QUIET_S = 30  # then a line on which nothing comes is closed: 100 of them are all there are
+LOOKED_S = 5  # how often such lines are looked for
 AT_HAND = 2  # readers, so that two shots at once wait for none to start
 HOME = "127.0.0.1"
 OPEN_LINE = (
@@ -66,6 +67,7 @@ def desk(ctx: click.Context, host: str, port: int, folder: Path | None) -> None:
         ident=None,
         max_request_body_size=MOST_BYTES,
         channel_timeout=QUIET_S,
+        cleanup_interval=LOOKED_S,
     )
 
 

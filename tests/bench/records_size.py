@@ -33,7 +33,15 @@ from passport.settings import Settings
 from passport.visits.service import ids
 from scan.reading import PageReading, PhotoReading, Reading, Status, Value
 
-WHOLE = 20  # visits a table; with fewer, only the pages are timed that must come soon
+PAGES = {
+    "due list": "/due",
+    "search": "/tables?q=plover+976",
+    "a table's page": "/tables/{}",
+    "first page": "/",
+    "forms": "/forms",
+    "doubts": "/doubts",
+    "notes": "/notes",
+}
 INVENTED = resources.files("passport") / "invented"
 
 
@@ -104,26 +112,27 @@ class Days:
         return Reading(Status.SURE, value, 0.999)
 
 
-def seconds(step: Callable[[], object], runs: int = 5) -> float:
-    """Take the least time of a step: what else the machine does counts for nothing."""
+def seconds(
+    step: Callable[[], object], runs: int = 5, clock: Callable[[], float] = time.process_time
+) -> float:
+    """Take the least time of a step, the processor's: what else the machine does counts little."""
     took = []
     for _ in range(runs):
-        start = time.perf_counter()
+        start = clock()
         step()
-        took.append(time.perf_counter() - start)
+        took.append(clock() - start)
     return min(took)
 
 
 def after_an_intake(days: Days, step: Callable[[], object], runs: int = 3) -> tuple[float, ...]:
     """Take in a form, then do a step for the first time since: the least of each.
 
-    The intake's processor time, its wall time, the step's wall time.
+    Processor time of the intake and of the step.
     """
     took = []
     for _ in range(runs):
-        layout, began = days.print(), time.process_time()
-        intake = seconds(lambda layout=layout: days.take_in(layout), 1)
-        took.append((time.process_time() - began, intake, seconds(step, 1)))
+        layout = days.print()
+        took.append((seconds(lambda layout=layout: days.take_in(layout), 1), seconds(step, 1)))
     return tuple(map(min, zip(*took, strict=True)))
 
 
@@ -141,14 +150,13 @@ def costs(home: Path, visits: int) -> dict[str, float]:
 def _costs(days: Days, file: Path) -> Iterator[tuple[str, float]]:
     office, store = days.office, days.office.store
     due_list(office)
-    processor, intake, due = after_an_intake(days, lambda: due_list(office))
+    intake, due = after_an_intake(days, lambda: due_list(office))
     *_, page = after_an_intake(days, lambda: story(office, days.table))
     yield "intake", intake
-    yield "intake, processor", processor
     yield "due list, first after an intake", due
     yield "due list", seconds(lambda: due_list(office))
     yield "what a table's page tells, first after an intake", page
-    for name, took in pages(office.store.home, days.table, whole=days.visits >= WHOLE):
+    for name, took in pages(office.store.home, days.table):
         yield name, took / 1000
     yield "search", seconds(lambda: store.search("plover 976"))
     yield "search, nothing found", seconds(lambda: store.search("no such word"))
@@ -160,32 +168,20 @@ def _costs(days: Days, file: Path) -> Iterator[tuple[str, float]]:
 def both(name: str, step: Callable[[], object]) -> Iterator[tuple[str, float]]:
     """Time a step once: by the clock, and by the processor."""
     began = time.process_time()
-    yield name, seconds(step, 1)
+    yield name, seconds(step, 1, time.perf_counter)
     yield f"{name}, processor", time.process_time() - began
 
 
-SOON = ("due list", "search", "a table's page")
-
-
-def pages(home: Path, number: str, *, whole: bool) -> Iterator[tuple[str, float]]:
+def pages(home: Path, number: str) -> Iterator[tuple[str, float]]:
     """Time pages of the desk, each the first that a new process shows [ms]."""
-    paths = {
-        "due list": "/due",
-        "search": "/tables?q=plover+976",
-        "a table's page": f"/tables/{number}",
-        "first page": "/",
-        "forms": "/forms",
-        "doubts": "/doubts",
-        "notes": "/notes",
-    }
-    for where in ("memory", "disk") if whole else ("memory",):
-        named = {name: path for name, path in paths.items() if whole or name in SOON}
+    paths = {name: path.format(number) for name, path in PAGES.items()}
+    for where in ("memory", "disk"):
         script = Path(__file__).with_name("desk_cold.py")
-        words = [sys.executable, str(script), str(home), where, *named.values()]
+        words = [sys.executable, str(script), str(home), where, *paths.values()]
         done = subprocess.run(words, capture_output=True, text=True, check=True)
         took = json.loads(done.stdout)
         said = "in a new process" if where == "memory" else "from the disk"
-        for name, path in named.items():
+        for name, path in paths.items():
             yield f"desk, {said}: {name}", took[path]["wall"]
             yield f"desk, {said}: {name}, processor", took[path]["processor"]
 
