@@ -19,14 +19,13 @@ from passport.commands.desk import (
 )
 from passport.documents.log import turned
 from passport.leveling.advice import Advice
-from passport.leveling.evidence import evidence
-from passport.leveling.explain import why_lines
 from passport.leveling.sight import unseen
 from passport.office import registering
 from passport.office.due import Due, due_list, reckon_aged
-from passport.office.filed import Filed, all_visits_of, beside, visits_of
+from passport.office.filed import Filed, all_visits_of, beside
 from passport.office.history import advice_for
 from passport.office.kits import adopt
+from passport.office.reasons import why_of
 from passport.office.told import forms_told
 from passport.office.wording import advice_lines, record_lines, visit_lines
 from passport.table import Table
@@ -113,14 +112,14 @@ def _history_json(
 @click.option(
     "--why",
     is_flag=True,
-    help="Also print readings, weights, responses and plan, to check by hand.",
+    help="Also print readings, weights, responses, plan and forecast, to check by hand.",
 )
 @click.pass_obj
 def advise(bench: Bench, number: str, as_json: bool, why: bool) -> None:
     """Show a table's surface, plan and forecast from its history."""
     advice = advice_for(bench.office, number)
     table = registering.table(bench.office, number)
-    reasons = _reasons(bench, table, advice) if why else []
+    reasons = why_of(bench.office, number, advice) if why else []
     if as_json:
         show_json(plain(asdict(advice)) | ({"explanation": reasons} if why else {}))
     else:
@@ -158,19 +157,6 @@ def plain(value: Any) -> Any:
     if value is None or isinstance(value, bool | int | float | str):
         return value
     return str(value)
-
-
-def _reasons(bench: Bench, table: Table, advice: Advice) -> list[str]:
-    """Explain an advice, then what loads and test shots say beside it."""
-    visits = visits_of(bench.office, table)
-    beside_it = evidence(table, visits)
-    loads = [f"  {line}" for line in beside_it.load_lines]
-    shots = [f"  {line}" for line in beside_it.shot_lines]
-    return [
-        *why_lines(table, visits, advice),
-        *(["What the legs carry:", *loads] if loads else []),
-        *(["Test shots:", *shots] if shots else []),
-    ]
 
 
 def _code(advice: Advice) -> int:

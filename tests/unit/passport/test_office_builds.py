@@ -7,11 +7,11 @@ import pypdfium2
 import pytest
 
 from passport.demo.tour import INVENTED
-from passport.leveling.advise import advise, undated
-from passport.leveling.explain import why_lines
+from passport.leveling.advise import undated
 from passport.office import Office, builds, open_store, printing
 from passport.office.builds import taught_by_build
-from passport.office.history import stands_of
+from passport.office.history import advice_for, stands_of
+from passport.office.reasons import why_of
 from passport.office.registering import register
 from passport.records import Decision
 from passport.settings import Settings
@@ -158,15 +158,17 @@ def test_form_says_both_where_the_table_has_visits_of_its_own(office, described)
     assert said in footer(office, two)
 
 
-def test_why_says_what_the_build_taught(office, described):
+def test_why_says_what_the_build_taught_and_then_seasons_and_loads(office, described):
     one, two = described("One"), described("Two")
     leveled(office, one)
     leveled(office, two)
 
-    table, visits, _ = stands_of(office, two.number)
-    lines = why_lines(table, visits, advise(table, visits, today=office.today))
+    lines = why_of(office, two.number, advice_for(office, two.number))
 
-    as_of = table.build_nuts.as_of
+    assert [line for line in lines if line in {"Seasons:", "What the legs carry:"}] == [
+        "Seasons:", "What the legs carry:",
+    ]  # fmt: skip
+    as_of = taught_by_build(office, two).as_of
     said = f"before: learned as of event {as_of}, from 1 table of this build)"
     assert [line.endswith(said) for line in lines if line.startswith("  B1: ")] == [True]
 
