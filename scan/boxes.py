@@ -16,6 +16,7 @@ from scan.opencv import cv2
 
 MARGIN_MM = 1.4  # cut out around a box
 GRAIN_PX = 1.3  # sigma that smooths the paper's and the camera's grain away
+SHARP_PX = 0.7  # sigma that leaves figures their shape
 PAPER = 20  # percentile of a cut that is bare paper even in a filled box
 NOISE = 0.06  # darkness below this is no ink beside a box
 CORE = 0.04  # share of the inside whose darkness counts: the darkest part of a thin stroke
@@ -68,9 +69,10 @@ def cuts_of(areas: Sequence[Area], boxes: Sequence[Box]) -> Cuts:
     return Cuts(ink, np.asarray(soft, np.float32), boxes[0].width, boxes[0].height)
 
 
-def stained(cuts: Cuts, darkness: float) -> np.ndarray:  # (N,)
-    """Share of the inside of each box that is darker than ``darkness``."""
-    return np.asarray((cuts.inside(cuts.soft) > darkness).mean(axis=(1, 2)))
+def stained(cuts: Cuts, darkness: float | np.ndarray) -> np.ndarray:  # (N,)
+    """Share of the inside of each box that is darker than ``darkness``, or (N,) of them."""
+    least = np.reshape(darkness, (-1, 1, 1))
+    return np.asarray((cuts.inside(cuts.soft) > least).mean(axis=(1, 2)))
 
 
 def cores(cuts: Cuts) -> np.ndarray:  # (N,)
@@ -89,8 +91,8 @@ def outlines(cuts: Cuts, line: float = LINE_MM) -> np.ndarray:  # (N, 4)
     return np.stack(means, axis=1)
 
 
-def rims(cuts: Cuts, reach: float, noise: float = NOISE) -> np.ndarray:  # (N, 4)
-    """Mean ink darker than ``noise`` beside each box, up to ``reach`` outside it. [mm].
+def rims(cuts: Cuts, reach: float, noise: float | np.ndarray = NOISE) -> np.ndarray:  # (N, 4)
+    """Mean ink darker than ``noise``, or (N,), beside each box, up to ``reach`` outside it. [mm].
 
     Left, right, above, below.
     """
@@ -102,7 +104,8 @@ def rims(cuts: Cuts, reach: float, noise: float = NOISE) -> np.ndarray:  # (N, 4
         Box(-OVERHANG_MM, -reach, long, wide),
         Box(-OVERHANG_MM, height + near, long, wide),
     )
-    ink = [np.clip(cuts.window(cuts.soft, strip) - noise, 0, 1) for strip in strips]
+    least = np.reshape(noise, (-1, 1, 1))
+    ink = [np.clip(cuts.window(cuts.soft, strip) - least, 0, 1) for strip in strips]
     return np.stack([part.mean(axis=(1, 2)) for part in ink], axis=1)
 
 
@@ -152,9 +155,12 @@ SKIPPING_RUNS = 1.75  # of a cross or tick in which it skips; letters have more
 PART = 0.15  # share of the ink that makes a piece of its own
 
 
-def shape_of(cuts: Cuts, at: int, core: float) -> Shape:
-    """Describe the ink in one box whose darkest part is as dark as ``core``."""
-    picture = cv2.GaussianBlur(cuts.ink[at], (0, 0), 0.7)[None].astype(np.float32)
+def shape_of(cuts: Cuts, at: int, core: float, soft_px: float = SHARP_PX) -> Shape:
+    """Describe the ink in one box whose darkest part is as dark as ``core``.
+
+    ``soft_px`` is the sigma that smooths its grain away. [px]
+    """
+    picture = cv2.GaussianBlur(cuts.ink[at], (0, 0), soft_px)[None].astype(np.float32)
     dark = cuts.inside(picture, EDGE_MM)[0] > 0.5 * core
     parts, size = _parts(dark.astype(np.uint8))
     runs = _runs(dark)

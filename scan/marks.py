@@ -29,6 +29,13 @@ DOT_MM = 2.6  # across the largest dot; burns and holes are larger
 DOT_THICK_MM = 2.0  # and at its thickest
 DOT_LOOP = 0.9  # mm² of paper that a dot drawn round and round may leave
 DOTS = 3  # that make a habit, if more than half of a page's marks are dots
+LARGE_MM = 3.0  # a cross whose second stroke runs on from the first, in a loop, fills its box
+LOOPED_RUNS = 2.5  # of it
+LOOPED_LOOP = 2.5  # mm² of paper in it
+LOOPED_MM = 1.3  # its thickness
+LOOPED_ARMS = 2
+LOOPED = 4  # that make a habit, if more than this share of a page's marks are such ones
+LOOPED_SHARE = 0.25
 
 
 class Level(Enum):
@@ -44,6 +51,7 @@ class Habit(Enum):
 
     STROKES = 0
     DOTS = 1
+    LOOPS = 2
 
 
 @dataclass(frozen=True)
@@ -53,7 +61,8 @@ class BoxInk:
     ``core`` is the darkness of its darkest part; ``beside`` tells that unexplained ink is on or
     outside its outline, ``astray`` that most of its own is; ``seen`` that its outline is where it
     should be; ``surely`` is the chance that its level is right. ``shape`` is None where nothing is
-    written; ``habit`` says what this page is marked with.
+    written; ``habit`` says what this page is marked with; ``drowned`` that a faint one may well be
+    grain: beside a mark it is none.
     """
 
     level: Level
@@ -64,6 +73,7 @@ class BoxInk:
     seen: bool = True
     astray: bool = False
     habit: Habit = Habit.STROKES
+    drowned: bool = False
 
     @property
     def is_dense(self) -> bool:
@@ -81,8 +91,11 @@ class BoxInk:
             return None
         if self.astray:
             return _density_fault(shape) or Why.BESIDE
-        usual = self.habit is Habit.DOTS and is_dot(shape)
-        return _density_fault(shape) or (None if usual else _figure_fault(shape))
+        return _density_fault(shape) or (None if self._is_usual(shape) else _figure_fault(shape))
+
+    def _is_usual(self, shape: Shape) -> bool:
+        dots, loops = self.habit is Habit.DOTS, self.habit is Habit.LOOPS
+        return (dots and is_dot(shape)) or (loops and is_looped(shape))
 
 
 def is_dot(shape: Shape) -> bool:
@@ -94,11 +107,22 @@ def is_dot(shape: Shape) -> bool:
     return small and round_ and shape.parts == 1
 
 
+def is_looped(shape: Shape) -> bool:
+    """Tell a cross or tick drawn in one stroke, which closes a loop, from letters by its size."""
+    loop = shape.runs <= LOOPED_RUNS and shape.loops <= LOOPED_LOOP and shape.parts == 1
+    large = shape.size_mm >= LARGE_MM and shape.arms >= LOOPED_ARMS
+    return loop and large and shape.thick_mm <= LOOPED_MM
+
+
 def habit_of(inks: Sequence[BoxInk]) -> Habit:
     """Say what the hand of a page marks its boxes with."""
     figures = [ink.shape for ink in inks if ink.level is Level.INKED and ink.shape is not None]
     dots = sum(map(is_dot, figures))
-    return Habit.DOTS if dots >= DOTS and dots > len(figures) / 2 else Habit.STROKES
+    if dots >= DOTS and dots > len(figures) / 2:
+        return Habit.DOTS
+    loops = sum(_figure_fault(one) is not None and is_looped(one) for one in figures)
+    most = max(LOOPED - 1, LOOPED_SHARE * len(figures))
+    return Habit.LOOPS if loops > most else Habit.STROKES
 
 
 def _density_fault(shape: Shape) -> Why | None:
@@ -149,7 +173,7 @@ def read_choice(
     Two inked boxes are a doubt whose best guess is the one not scribbled out, or else the darker.
     """
     ranks = sorted(range(len(inks)), key=lambda at: inks[at].core, reverse=True)
-    written = [at for at in ranks if inks[at].level is not Level.BLANK]
+    written = _written(inks, ranks)
     if not written:
         guess = next((at for at in ranks if inks[at].beside), ranks[0])
         blank = Reading(Status.EMPTY, None, min(ink.surely for ink in inks))
@@ -159,6 +183,14 @@ def read_choice(
         return _two_marks(values, inks, written)
     others = [ink for at, ink in enumerate(inks) if at != written[0]]
     return _one_mark(values[written[0]], inks[written[0]], others)
+
+
+def _written(inks: Sequence[BoxInk], ranks: Sequence[int]) -> list[int]:
+    """Places of the boxes that hold ink, darkest first."""
+    written = [at for at in ranks if inks[at].level is not Level.BLANK]
+    if any(inks[at].level is Level.INKED for at in written):
+        return [at for at in written if not inks[at].drowned]
+    return written
 
 
 def _one_mark(value: Value, ink: BoxInk, others: Sequence[BoxInk]) -> Reading:

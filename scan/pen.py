@@ -10,11 +10,17 @@ from forms.field import Box
 PALEST = 0.022  # darkness inside a box below which nothing was written, on a page without grain
 GRAINS = 2.5  # times what most boxes hold
 MOST_BLANK = 0.08  # as far as grain may raise that
+MOST_GRAIN = 10.0  # standard deviations of grain that a blank box's core may reach
+GRAIN_SHARE = 0.6  # of the palest mark, as far as grain is believed
+TRACE = 6.5  # standard deviations of grain from which on a figure is a pale mark
+LEAST_TRACE = 4.2  # and on a page whose palest marks would drown in grain
+PALE = 0.065  # of a page's usual mark: the palest that its hand makes
 WRITTEN = 0.12  # darkness of the palest pen
 UNKNOWN_PEN = 0.17  # of the palest mark on a page that holds fewer than
 FEW = 3  # marks to tell its pen by
 PALE_PEN = 0.3  # darkness of usual marks below which they may be what an eraser left
 RUBBED = 6  # marks to tell an eraser by
+FULL = 0.7  # of a box's inside that only a marker, a filling or a scribble covers
 UNEVEN = 1.6  # times the palest tenth, the darkest tenth; pens keep below 1.25, erasers do not
 PALE_SHARE = 0.67  # of the page's usual mark; one hand's own marks vary down to 0.73
 ALIKE = 0.12  # share by which outlines of one kind differ
@@ -49,24 +55,70 @@ class Norm:
     outline: float
 
 
-def norm_of(cores: np.ndarray, outlines: np.ndarray) -> Norm:
-    """Find what is usual from the boxes' cores (N,) and outlines (N, 4)."""
+@dataclass(frozen=True)
+class Marks:
+    """The boxes with a mark: their cores (M,), and the shares of their insides that it covers."""
+
+    cores: np.ndarray
+    covers: np.ndarray
+
+
+def norm_of(cores: np.ndarray, outlines: np.ndarray, marks: Marks) -> Norm:
+    """Find what is usual from the boxes' cores (N,) and outlines (N, 4), and from marks."""
     if not len(cores):
         return Norm(PALEST, UNKNOWN_PEN, PALEST_OUTLINE)
-    grain = float(np.percentile(cores, 25))
-    blank = min(max(PALEST, GRAINS * min(grain, 0.5 * WRITTEN)), MOST_BLANK)
-    inked = _least_mark(cores[cores > max(WRITTEN, blank)])
+    usual = float(np.percentile(cores, 25))
+    blank = min(max(PALEST, GRAINS * min(usual, 0.5 * WRITTEN)), MOST_BLANK)
+    inked = _least_mark(marks.cores[marks.cores > blank], marks)
     return Norm(blank, max(WRITTEN, blank, inked), float(np.percentile(outlines, 30)))
 
 
-def _least_mark(pens: np.ndarray) -> float:
+def is_written(cores: np.ndarray, grain: np.ndarray) -> np.ndarray:  # (N,) bool
+    """Tell cores (N,) that are darker than grain (N,) makes paper."""
+    return cores > np.maximum(WRITTEN, MOST_GRAIN * grain)
+
+
+def _least_mark(pens: np.ndarray, marks: Marks) -> float:
     """Say how dark a mark is at least on a page with marks (N,) as dark as these."""
     if len(pens) < FEW:
         return UNKNOWN_PEN
-    palest, usual, darkest = np.percentile(pens, (10, 50, 90))
-    if len(pens) >= RUBBED and usual < PALE_PEN and darkest > UNEVEN * palest:
+    usual = float(np.median(pens))
+    if usual < PALE_PEN and _is_uneven(marks):
         return 1.01 * float(pens.max())  # rubbed out, all of them: none is claimed to be a mark
-    return PALE_SHARE * float(usual)
+    return PALE_SHARE * usual
+
+
+def _is_uneven(marks: Marks) -> bool:
+    """Tell what an eraser leaves from a pen; boxes filled or scribbled full are darker anyway."""
+    thin = marks.cores[marks.covers < FULL]
+    if len(thin) < RUBBED:
+        return False
+    palest, darkest = np.percentile(thin, (10, 90))
+    return bool(darkest > UNEVEN * palest)
+
+
+@dataclass(frozen=True)
+class Limits:
+    """From which on a box is not blank, and from which on it is marked.
+
+    ``blank`` and ``inked`` are the darkness (N,) of cores, ``trace`` that of figures, in standard
+    deviations of grain.
+    """
+
+    blank: np.ndarray
+    inked: np.ndarray
+    trace: float
+
+
+def limits_of(norm: Norm, grain: np.ndarray, cores: np.ndarray, traces: np.ndarray) -> Limits:
+    """Say what the norm is in each box, where paper is as grainy (N,) as there."""
+    blank = np.maximum(norm.blank, np.minimum(MOST_GRAIN * grain, GRAIN_SHARE * norm.inked))
+    inked = np.maximum(norm.inked, blank)
+    if norm.inked <= norm.blank:
+        return Limits(blank, inked, np.inf)
+    pens = traces[cores >= inked]
+    palest = PALE * float(np.median(pens)) if len(pens) >= FEW else TRACE
+    return Limits(blank, inked, float(np.clip(palest, LEAST_TRACE, TRACE)))
 
 
 def narrowed(norm: Norm, share: float) -> Norm:

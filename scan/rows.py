@@ -8,9 +8,11 @@ import numpy as np
 
 from forms.field import Box
 from scan.boxes import (
+    GRAIN_PX,
     LONE_RIM_MM,
     NOISE,
     ROW_RIM_MM,
+    SHARP_PX,
     TEXT_RIM_MM,
     Cuts,
     Shape,
@@ -26,11 +28,15 @@ from scan.ink import Area, Sight, grown
 from scan.marks import BoxInk, Level, habit_of
 from scan.pen import (
     PALEST,
+    Limits,
+    Marks,
     Norm,
     above_floor,
     drawn_over,
+    is_written,
     joined,
     kin_of,
+    limits_of,
     narrowed,
     norm_of,
     rim_ink,
@@ -39,8 +45,12 @@ from scan.pen import (
     unseen,
 )
 from scan.strokes import is_circled, strokes_at
+from scan.traces import grain_of, traces
 
-CLEAR = 0.5  # share of the blank limit below which a box is surely blank
+PLAIN_TRACE = 9.0  # standard deviations of grain from which on a figure is none of its making
+GRAINY = 30.0  # standard deviations of grain below which a mark's own figure is grainy
+CLEAN = 0.006  # grain up to which specks show what they are
+CLEAR = 0.7  # share of the least trace below which a box is surely blank
 STRONG = 1.5  # times the inked limit above which it is surely inked
 DUST_MM = 0.8  # a pale speck smaller than this is no mark
 DUST_COVER = 0.04  # of a box's inside that it may cover
@@ -102,9 +112,12 @@ class _Measured:
     boxes: Sequence[Box]
     cuts: Cuts
     norm: Norm
+    limits: Limits
+    grain: np.ndarray
     core: np.ndarray
+    trace: np.ndarray
     stained: np.ndarray
-    spread: np.ndarray  # share of the inside that is darker than blank paper
+    spread: np.ndarray  # share of the inside that is half as dark as its core
     sides: np.ndarray  # with unexplained ink
     alone: np.ndarray
     seen: np.ndarray
@@ -112,20 +125,45 @@ class _Measured:
     def ink(self, at: int) -> BoxInk:
         """Describe one box."""
         core, beside = float(self.core[at]), bool(self.sides[at].any())
-        level, surely = _level(self.norm, core)
-        shape = None if level is Level.BLANK else shape_of(self.cuts, at, core)
-        if level is Level.FAINT and (self._is_speckled(at) or (shape and _is_dust(shape))):
+        level, surely = self._level(at)
+        shape = None if level is Level.BLANK else self._shape(at, core)
+        if level is Level.FAINT and self._is_speck(at, shape):
             level, surely, shape = Level.BLANK, 0.999, None
-        return BoxInk(level, core, surely, shape, beside, bool(self.seen[at]))
+        drowned = level is Level.FAINT and self._is_drowned(at)
+        seen = bool(self.seen[at])
+        return BoxInk(level, core, surely, shape, beside, seen, drowned=drowned)
 
-    def _is_speckled(self, at: int) -> bool:
-        """Tell a very pale speck from a very pale mark by how little of the box it darkens."""
-        return bool(self.core[at] < STAIN and self.spread[at] < MOST_STAINED)
+    def _level(self, at: int) -> tuple[Level, float]:
+        """Say how much ink a box holds, and how surely so."""
+        core, blank, inked = self.core[at], self.limits.blank[at], self.limits.inked[at]
+        if core >= inked:
+            return Level.INKED, 0.9999 if core > STRONG * inked else 0.999
+        if core >= blank or self.trace[at] >= self.limits.trace:
+            return Level.FAINT, 0.6
+        return Level.BLANK, 0.9999 if self.trace[at] < CLEAR * self.limits.trace else 0.999
+
+    def _shape(self, at: int, core: float) -> Shape:
+        """Describe the figure of a box; a pale one by its smoothed picture, without grain."""
+        grainy = core < GRAINY * self.grain[at]
+        return shape_of(self.cuts, at, core, GRAIN_PX if grainy else SHARP_PX)
+
+    def _is_drowned(self, at: int) -> bool:
+        """Tell a figure that grain makes in one of 1,000 boxes, or of a few hundred."""
+        return bool(self.core[at] < self.limits.blank[at] and self.trace[at] < PLAIN_TRACE)
+
+    def _is_speck(self, at: int, shape: Shape | None) -> bool:
+        """Tell dust and very pale specks from pale marks by how little of the box they darken."""
+        core, drowned = self.core[at], self.core[at] < self.limits.blank[at]
+        if drowned and self.grain[at] > CLEAN:
+            return False  # no figure is to be seen in grain
+        dust = shape is not None and shape.size_mm < DUST_MM and shape.cover < DUST_COVER
+        return bool(dust or (core < STAIN and self.spread[at] < MOST_STAINED))
 
     def may_be_spilt(self, at: int) -> bool:
         """Tell whether the ink at a box is little enough to be the end of another one's mark."""
         few = self.sides[at].sum() <= MOST_SIDES and self.stained[at] <= MOST_STAINED
-        return bool(few and self.core[at] < self.norm.inked)
+        seen = self.sides[at].any() or self.core[at] >= self.limits.blank[at]
+        return bool(few and seen and self.core[at] < self.limits.inked[at])
 
 
 def _of_one_size(sight: Sight, rows: Sequence[Row], faint_band: float) -> list[list[BoxInk]]:
@@ -141,10 +179,15 @@ def _of_one_size(sight: Sight, rows: Sequence[Row], faint_band: float) -> list[l
 
 def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
     boxes = [box for row in rows for box in row.boxes]
-    kin, outline, dark = kin_of(boxes), outlines(cuts), cores(cuts)
-    norm = narrowed(norm_of(dark, outline), faint_band)
+    kin, outline, dark, grain = kin_of(boxes), outlines(cuts), cores(cuts), grain_of(cuts, boxes)
+    spread = stained(cuts, dark / 2)
+    pens = is_written(dark, grain)
+    marks = Marks(dark[pens], spread[pens])
+    norm = narrowed(norm_of(dark, outline, marks), faint_band)
+    trace = traces(cuts, grain)
+    limits = limits_of(norm, grain, dark, trace)
     room = joined([room_of(row.boxes) for row in rows])
-    noise = max(NOISE, norm.blank)
+    noise = np.maximum(NOISE, limits.blank)
     rim = np.where(room.narrow, rims(cuts, LONE_RIM_MM, noise), rims(cuts, ROW_RIM_MM, noise))
     rim[room.alone, 1] = rims(cuts, TEXT_RIM_MM, noise)[room.alone, 1]
     rim[ruled(cuts)] = 0
@@ -153,27 +196,16 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
         boxes=boxes,
         cuts=cuts,
         norm=norm,
+        limits=limits,
+        grain=grain,
         core=above_floor(norm, dark, outline),
-        stained=stained(cuts, STAIN),
-        spread=stained(cuts, norm.blank),
+        trace=trace,
+        stained=stained(cuts, np.maximum(STAIN, limits.blank)),
+        spread=spread,
         sides=beside | drawn_over(norm, outline, kin),
         alone=room.alone,
         seen=~unseen(norm, outline, kin),
     )
-
-
-def _is_dust(shape: Shape) -> bool:
-    """Tell a pale speck from a pale mark by its size."""
-    return shape.size_mm < DUST_MM and shape.cover < DUST_COVER
-
-
-def _level(norm: Norm, core: float) -> tuple[Level, float]:
-    """Say how much ink a box holds, and how surely so."""
-    if core < norm.blank:
-        return Level.BLANK, 0.9999 if core < CLEAR * norm.blank else 0.999
-    if core < norm.inked:
-        return Level.FAINT, 0.6
-    return Level.INKED, 0.9999 if core > STRONG * norm.inked else 0.999
 
 
 def _explained(sight: Sight, measured: _Measured, inks: Sequence[BoxInk]) -> list[BoxInk]:

@@ -25,7 +25,8 @@ OUTLINE_INK = 0.40  # darkness of a printed outline; ink is cut down to it
 LINE_MM = 0.35  # width of an outline in the photo
 LEAST_LIKENESS = 0.30  # correlation below which no outline was found
 STRAY_MM = 0.35  # a field farther off than this from its neighbours' offset is left out
-FEWEST = 5  # fields to correct a page by
+FEWEST = 5  # pieces to correct a page by
+LEAST_SEEN = 0.25  # of those that were looked for
 SMOOTHING = 60.0  # of the correction; scipy's unit
 SNAP_PX_PER_MM = 5.0  # at which outlines are looked for
 
@@ -50,7 +51,7 @@ def settled(sight: Sight, page: Page) -> Flat:
     if flat.residual_mm < BENT_MM:
         return flat
     looked_for, seen = _offsets(sight, page)
-    if len(seen) < max(FEWEST, looked_for / 2):
+    if len(seen) < max(FEWEST, LEAST_SEEN * looked_for):
         return flat
     places, offsets = _with_squares(flat, seen)
     smooth, left = _smooth(places, offsets)

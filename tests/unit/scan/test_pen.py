@@ -3,10 +3,13 @@ import pytest
 
 from forms.field import Box
 from scan.pen import (
+    Marks,
     above_floor,
     drawn_over,
+    is_written,
     joined,
     kin_of,
+    limits_of,
     norm_of,
     rim_ink,
     room_of,
@@ -24,9 +27,15 @@ def outlines(count: int, **others: float) -> np.ndarray:
     return np.array([others.get(f"_{at}", THIN) * EVEN for at in range(count)])
 
 
+def normal(cores, lines, covers=0.2):
+    """Norm of boxes with these cores and outlines; marks cover so much of their boxes."""
+    marks = cores[is_written(cores, np.full(len(cores), 0.004))]
+    return norm_of(cores, lines, Marks(marks, np.full(len(marks), covers)))
+
+
 def norm(count: int = 5, marked: int = 0, pen: float = 0.6):
     cores = np.array([pen] * marked + [0.01] * (count - marked))
-    return norm_of(cores, outlines(count))
+    return normal(cores, outlines(count))
 
 
 @pytest.mark.parametrize(
@@ -38,7 +47,7 @@ def test_mark_must_be_as_dark_as_the_page_s_own_pen_makes_it(marked, pen, inked)
 
 
 def test_grain_of_the_photo_raises_what_counts_as_blank():
-    clean, grainy = norm_of(np.full(9, 0.005), outlines(9)), norm_of(np.full(9, 0.03), outlines(9))
+    clean, grainy = normal(np.full(9, 0.005), outlines(9)), normal(np.full(9, 0.03), outlines(9))
 
     assert (clean.blank, grainy.blank) == (0.022, pytest.approx(0.075))
 
@@ -48,20 +57,49 @@ def test_levels_leave_a_band_where_nothing_is_claimed():
 
 
 def test_a_page_full_of_marks_is_not_taken_for_grain():
-    assert norm_of(np.full(20, 0.6), outlines(20)).blank == 0.08
+    assert normal(np.full(20, 0.6), outlines(20)).blank == 0.08
 
 
 def test_pale_marks_as_an_eraser_leaves_them_are_no_pen():
     blank, rubbed = np.full(30, 0.01), np.linspace(0.13, 0.25, 9)
     pencil = np.linspace(0.2, 0.24, 9)
 
-    found = [norm_of(np.r_[blank, marks], outlines(39)).inked for marks in (rubbed, pencil)]
+    found = [normal(np.r_[blank, marks], outlines(39)).inked for marks in (rubbed, pencil)]
 
     assert found == [pytest.approx(0.2525), pytest.approx(0.1474)]
 
 
+def test_boxes_that_are_filled_or_scribbled_do_not_make_a_pale_pen_uneven():
+    cores, covers = np.r_[np.full(12, 0.2), np.full(3, 0.41)], np.r_[np.full(12, 0.2), np.ones(3)]
+
+    found = norm_of(cores, outlines(15), Marks(cores, covers))
+
+    assert found.inked == pytest.approx(0.134)
+
+
+def test_grain_raises_what_a_blank_box_may_hold_where_it_is_strong_only():
+    grain = np.array([0.004, 0.02])
+
+    found = limits_of(norm(40, 9, 0.6), grain, np.full(2, 0.01), np.ones(2))
+
+    assert (list(found.blank), list(found.inked)) == (
+        pytest.approx([0.04, 0.2]),
+        pytest.approx([0.402, 0.402]),
+    )
+
+
+@pytest.mark.parametrize(("pen", "least"), [(300.0, 6.5), (80.0, 5.2), (30.0, 4.2)])
+def test_a_pale_mark_must_show_as_the_page_s_own_pen_would(pen, least):
+    """Trace limit: a fifteenth of the usual mark's, from 4.2 to 6.5 deviations of grain."""
+    cores, traces = np.full(9, 0.6), np.full(9, pen)
+
+    found = limits_of(norm(40, 9, 0.6), np.full(9, 0.004), cores, traces)
+
+    assert found.trace == pytest.approx(least)
+
+
 def test_page_without_boxes_has_a_norm():
-    assert norm_of(np.zeros(0), np.zeros((0, 4))).inked == 0.17
+    assert normal(np.zeros(0), np.zeros((0, 4))).inked == 0.17
 
 
 def test_outline_that_is_gone_or_half_gone_is_unseen():
@@ -95,7 +133,7 @@ def test_a_column_that_lies_off_its_place_is_unseen():
 def test_page_without_any_outline_is_unseen():
     washed = np.full((5, 4), 0.01)
 
-    assert unseen(norm_of(np.zeros(5), washed), washed, kin_of(ROW)).all()
+    assert unseen(normal(np.zeros(5), washed), washed, kin_of(ROW)).all()
 
 
 def test_outline_drawn_over_has_no_like():
