@@ -117,6 +117,19 @@ def flatten(found: Sequence[Fiducial], page: Page, *, stray_mm: float = GUARDS.s
     return replace(flat, px_per_mm=_px_per_mm(flat, page))
 
 
+def located(found: Sequence[Fiducial], page: Page, *, stray_mm: float = GUARDS.stray_mm) -> Flat:
+    """Find where a page lies, well enough to read its code: without residual and fine shape.
+
+    Parameters and refusals are those of ``flatten``.
+    """
+    squares = consistent(squares_of(found, page.marks), page.page, stray_mm)
+    if not squares:
+        raise EdgeMissing(page.page, len(found), _missing(found))
+    surface = surface_through(squares)
+    hull = np.stack([square.middle_mm for square in squares])
+    return Flat(_nodes(page, surface, None), hull, np.inf, _model(surface, None), 0.0)
+
+
 def _model(surface: Surface, spline: RBFInterpolator | None) -> str:
     if isinstance(surface, Bent):
         return "bend"
@@ -172,4 +185,4 @@ def _px_per_mm(flat: Flat, page: Page) -> float:
     return float(np.sqrt(abs(one[0] * other[1] - one[1] * other[0])))
 
 
-__all__ = ["PLACES", "Flat", "flatten"]
+__all__ = ["PLACES", "Flat", "flatten", "located"]

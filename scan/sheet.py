@@ -19,7 +19,7 @@ from scan.errors import (
 )
 from scan.fiducials import Fiducial, Pyramid
 from scan.guards import GUARDS, Guards, Held
-from scan.page import Flat, flatten
+from scan.page import Flat, located
 
 CODE_SIDE_MM = 25 * MODULE  # room for versions 1 and 2 (ISO/IEC 18004)
 
@@ -85,7 +85,7 @@ def _code_text(
     """Read the code on the flattened page; a lone page's code also anywhere in the picture."""
     for paper in FORMATS:  # seen from their squares alone, they differ in where the code stands
         page = blank_page(paper, number)
-        text = read_flat_code(levels[0], flatten(found, page, stray_mm=stray_mm), page.code.box)
+        text = read_flat_code(levels[0], located(found, page, stray_mm=stray_mm), page.code.box)
         if text is not None:
             return text
     texts = {text for text in read_codes(levels[0]) if _names_page(text, number)}

@@ -7,6 +7,7 @@ Ink is cut down to the outlines' own grey first, or crosses would pull more than
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -26,6 +27,9 @@ LINE_MM = 0.35  # width of an outline in the photo
 LEAST_LIKENESS = 0.30  # correlation below which no outline was found
 STRAY_MM = 0.35  # a field farther off than this from its neighbours' offset is left out
 FEWEST = 5  # pieces to correct a page by
+PROBES = 24  # pieces that are looked for first
+MOST_PROBES = 0.9  # of them must be found
+SETTLED_MM = (0.12, 0.22)  # median and largest offset of what needs no correction
 LEAST_SEEN = 0.25  # of those that were looked for
 SMOOTHING = 60.0  # of the correction; scipy's unit
 SNAP_PX_PER_MM = 5.0  # at which outlines are looked for
@@ -50,21 +54,36 @@ def settled(sight: Sight, page: Page) -> Flat:
     flat = sight.flat
     if flat.residual_mm < BENT_MM:
         return flat
-    looked_for, seen = _offsets(sight, page)
-    if len(seen) < max(FEWEST, LEAST_SEEN * looked_for):
+    pieces = _all_pieces(page)
+    if flat.model == "bend" and _is_settled(sight, pieces[:: max(1, len(pieces) // PROBES)]):
+        return flat
+    seen = _offsets(sight, pieces)
+    if len(seen) < max(FEWEST, LEAST_SEEN * len(pieces)):
         return flat
     places, offsets = _with_squares(flat, seen)
     smooth, left = _smooth(places, offsets)
     return replace(_moved(flat, smooth), residual_mm=left, model=f"{flat.model} and boxes")
 
 
-def _offsets(sight: Sight, page: Page) -> tuple[int, np.ndarray]:
-    """How many pieces were looked for; place and offset (N, 4) of those that were found. [mm]."""
+def _all_pieces(page: Page) -> list[Sequence[Box]]:
+    """List the runs of boxes whose outlines are looked for."""
     fields = [field for field in page.fields if not isinstance(field, Note)]
-    pieces = [boxes for field in fields for boxes in _pieces(boxes_of(field))]
+    return [boxes for field in fields for boxes in _pieces(boxes_of(field))]
+
+
+def _is_settled(sight: Sight, pieces: Sequence[Sequence[Box]]) -> bool:
+    """Tell whether a bent sheet already puts the outlines of some boxes where they are."""
+    seen = _offsets(sight, pieces)
+    away = np.linalg.norm(seen[:, 2:], axis=1)
+    found = len(seen) > MOST_PROBES * len(pieces)
+    return bool(found and np.median(away) < SETTLED_MM[0] and away.max() < SETTLED_MM[1])
+
+
+def _offsets(sight: Sight, pieces: Sequence[Sequence[Box]]) -> np.ndarray:
+    """Place and offset (N, 4) of those pieces whose outlines were found. [mm]."""
     found = [(boxes, _offset(sight, boxes)) for boxes in pieces]
     rows = [(*_middle(boxes), *offset) for boxes, offset in found if offset is not None]
-    return len(pieces), np.array(rows).reshape(-1, 4)
+    return np.array(rows).reshape(-1, 4)
 
 
 def _pieces(boxes: Sequence[Box]) -> list[Sequence[Box]]:
@@ -90,14 +109,16 @@ def _offset(sight: Sight, boxes: Sequence[Box]) -> tuple[float, float] | None:
     if not seen.all():
         return None
     inner = grown(frame, -REACH_MM)
-    pattern = _outlines(boxes, inner)
+    near = tuple(Box(round(x - inner.x, 3), round(y - inner.y, 3), w, h) for x, y, w, h in boxes)
+    pattern = _outlines(near, Box(0, 0, round(inner.width, 3), round(inner.height, 3)))
     likeness = cv2.matchTemplate(
         np.minimum(ink, OUTLINE_INK).astype(np.float32), pattern, cv2.TM_CCOEFF_NORMED
     )
     return _peak(np.asarray(likeness, dtype=np.float32))
 
 
-def _outlines(boxes: Sequence[Box], frame: Box) -> Floats:
+@lru_cache(maxsize=256)
+def _outlines(boxes: tuple[Box, ...], frame: Box) -> Floats:
     """Draw the outlines of boxes alone."""
     scale = SNAP_PX_PER_MM
     size = (round(frame.height * scale), round(frame.width * scale))

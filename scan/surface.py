@@ -13,9 +13,8 @@ import numpy as np
 from scan.arrays import Points
 from scan.opencv import cv2
 
-DIRECTIONS = tuple(np.arange(18) * np.pi / 18)  # of the bend that are tried [rad]
-FINER = (3.0, 1.0)  # [deg] steps around the best one
-REWEIGHTED = 2  # times, so that distances in the picture count, not algebraic ones
+DIRECTIONS = tuple(np.arange(9) * np.pi / 9)  # of the bend that are tried first [rad]
+FINER = (7.0, 2.5)  # [deg] steps around the best one
 
 
 @dataclass(frozen=True)
@@ -74,14 +73,16 @@ def bent_through(mm: Points, px: Points, directions: Sequence[float] = DIRECTION
     middle, spot = mm.mean(axis=0), px.mean(axis=0)
     size, scale = float(np.abs(mm - middle).max()), float(np.abs(px - spot).max())
     paper, picture = (mm - middle) / size, (px - spot) / scale
-    tried: Sequence[float] = directions
-    for step in (*np.radians(FINER), 0.0):
-        fits = [(*_fit(paper, picture, angle), angle) for angle in tried]
-        _, matrix, angle = min(fits, key=lambda fit: fit[0])
-        if len(tried) == 1:
-            break
-        tried = [angle + step * at for at in range(-3, 4)]
-    return Bent(matrix, angle, middle, size, spot, scale)
+    direction = directions[0]
+    if len(directions) > 1:
+        direction = _straightest(paper, picture, directions)
+        for step in np.radians(FINER):
+            near = [direction + step * at for at in (-2, -1, 0, 1, 2)]
+            direction = _straightest(paper, picture, near)
+    terms = _terms(paper, direction)
+    matrix, _ = _fit(terms, picture, np.ones(len(paper)))
+    matrix, _ = _fit(terms, picture, terms @ matrix[2])  # distances count, not algebraic ones
+    return Bent(matrix, direction, middle, size, spot, scale)
 
 
 def _terms(paper: Points, direction: float) -> np.ndarray:  # (N, 5)
@@ -90,19 +91,20 @@ def _terms(paper: Points, direction: float) -> np.ndarray:  # (N, 5)
     return np.column_stack([paper, along**2, along**3, np.ones(len(paper))])
 
 
-def _fit(paper: Points, picture: Points, direction: float) -> tuple[float, np.ndarray]:
-    """Matrix for one direction of bend, and the mean square distance that it leaves."""
-    terms = _terms(paper, direction)
-    depth, matrix = np.ones(len(paper)), np.zeros((3, 5))
-    for _ in range(1 + REWEIGHTED):
-        weighed, none = terms / depth[:, None], np.zeros_like(terms)
-        rows = np.vstack(
-            [
-                np.hstack([weighed, none, -picture[:, :1] * weighed]),
-                np.hstack([none, weighed, -picture[:, 1:] * weighed]),
-            ]
-        )
-        matrix = np.linalg.eigh(rows.T @ rows)[1][:, 0].reshape(3, 5)
-        depth = terms @ matrix[2]
-    away = terms @ matrix[:2].T / depth[:, None] - picture
-    return float(np.mean(away**2)), matrix
+def _straightest(paper: Points, picture: Points, directions: Sequence[float]) -> float:
+    """Direction of bend that leaves least."""
+    ones = np.ones(len(paper))
+    return min(directions, key=lambda angle: _fit(_terms(paper, angle), picture, ones)[1])
+
+
+def _fit(terms: np.ndarray, picture: Points, depth: np.ndarray) -> tuple[np.ndarray, float]:
+    """Matrix (3, 5) for places at a depth (N,), and the mean square of what it leaves."""
+    weighed, none = terms / depth[:, None], np.zeros_like(terms)
+    rows = np.vstack(
+        [
+            np.hstack([weighed, none, -picture[:, :1] * weighed]),
+            np.hstack([none, weighed, -picture[:, 1:] * weighed]),
+        ]
+    )
+    left, vectors = np.linalg.eigh(rows.T @ rows)
+    return vectors[:, 0].reshape(3, 5), float(left[0])
