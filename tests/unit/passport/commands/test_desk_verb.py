@@ -67,10 +67,7 @@ def test_the_desk_listens_on_this_machine_only(typed: Typed, somebody: None, mon
         *("127.0.0.1", None, 256 * 2**20),
         2,  # readers that stand by: two shots at once wait for none to start
     )
-    assert (asked["channel_timeout"], asked["cleanup_interval"]) == (
-        30,
-        5,
-    )  # s: nobody holds all lines by saying nothing
+    assert (asked["channel_timeout"], asked["cleanup_interval"]) == (30, 5)  # s, of a silent line
     assert (result.stdout, result.stderr) == ("The desk is open at http://127.0.0.1:8737\n", "")
 
 
