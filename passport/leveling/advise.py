@@ -16,7 +16,7 @@ from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.response import learned
 from passport.leveling.surface import ENDS, Estimate, Station, estimates, estimates_of
 from passport.leveling.unusable import must_be_usable
-from passport.leveling.walks import Moment, doubts_of, rows
+from passport.leveling.walks import Moment, doubts_of, in_order, rows
 from passport.leveling.warn import warnings
 from passport.table import Table
 from passport.visit import Doubt, Visit
@@ -54,7 +54,7 @@ def advise(
 def undated(table: Table, visits: Sequence[Visit]) -> Advice:
     """Say all that is known of a table whatever the day: without the next visit; see ``advise``."""
     must_be_usable(table, visits)
-    history = sorted(visits, key=_by_date)
+    history = in_order(visits)
     last = history[-1] if history else None
     if last is None:
         return _nothing_known(table)
@@ -86,7 +86,7 @@ def dated(
     air: Sequence[AirReading] = (),
 ) -> Advice:
     """Add the next visit to what is known of a table; see ``advise``."""
-    history = sorted(visits, key=_by_date)
+    history = in_order(visits)
     last = history[-1] if history else None
     terms = terms_of(table, history, today, air)
     due = next_visit(last, len(history), advice.verdict, today, terms)
@@ -126,10 +126,6 @@ def _nothing_known(table: Table) -> Advice:
 def state_at(table: Table, visit: Visit, moment: Moment) -> tuple[StationState, ...]:
     """Judge every station as found or as left at one visit."""
     return tuple(judge(table, estimate) for estimate in estimates(table, visit, moment))
-
-
-def _by_date(visit: Visit) -> date:
-    return visit.date or date.max
 
 
 def _names(visit: Visit, estimate: Estimate) -> list[Doubt]:

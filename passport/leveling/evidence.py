@@ -5,7 +5,6 @@ Apart from ``advise`` because both take longer than the advice itself; ``advise 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 
 from passport.leveling.loads.answers import Loads, NoLoads
 from passport.leveling.loads.carried import loads
@@ -14,6 +13,7 @@ from passport.leveling.loads.words import load_lines
 from passport.leveling.shots.tested import Tested, read_shots
 from passport.leveling.shots.words import shot_lines, shot_warnings
 from passport.leveling.unusable import why_unusable
+from passport.leveling.walks import in_order
 from passport.table import Table
 from passport.visit import Visit
 
@@ -58,7 +58,7 @@ def evidence(table: Table, visits: Sequence[Visit], floor: Floor | None = None) 
     Evidence
         Of the last visit.
     """
-    last = max(visits, key=lambda visit: visit.date or date.max, default=None)
+    last = next(reversed(in_order(visits)), None)
     carried = loads(table, last)
     usable = last is not None and not why_unusable(table, (last,))
     shots = read_shots(table, last) if last and usable else None

@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import date
 
 from passport.leveling.advice import Advice, Quantity
 from passport.leveling.lines import (
@@ -18,6 +17,7 @@ from passport.leveling.posterior.course import Shown
 from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.posterior.places import Places
 from passport.leveling.response import Learned, Response, learned
+from passport.leveling.walks import in_order
 from passport.table import Steps, Table
 from passport.visit import Count, Visit
 
@@ -41,7 +41,7 @@ def why_lines(table: Table, visits: Sequence[Visit], advice: Advice) -> list[str
     list of str
         One line each. Every ± is a 95 % interval (k = 2).
     """
-    history = sorted(visits, key=lambda visit: (visit.date or date.max, visit.form))
+    history = in_order(visits)
     if not history:
         return ["No visit yet: nothing to explain."]
     known = known_at(table, history)

@@ -3,11 +3,11 @@
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 
 from passport.leveling.nut_prior import USUAL
 from passport.leveling.posterior.filter import Known, known_through
 from passport.leveling.posterior.prior import NEW_NUTS
+from passport.leveling.walks import in_order
 from passport.table import Table
 from passport.visit import Visit
 
@@ -55,7 +55,7 @@ def lesson(table: Table, visits: Sequence[Visit]) -> Lesson:
     Lesson
         Empty where no nut was turned and read.
     """
-    history = sorted(visits, key=lambda visit: (visit.date or date.max, visit.form))
+    history = in_order(visits)
     alone = replace(table, learned=(), build_nuts=None)
     ends = list(_last_known(history, known_through(alone, history)))
     nuts = tuple(said for known in ends for said in _nuts(known))

@@ -3,11 +3,11 @@
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 
 from passport.leveling.nut_prior import nut_prior
 from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.posterior.prior import FOOT_LOG_SIGMA, NEW_FEET, NEW_NUTS
+from passport.leveling.walks import in_order
 from passport.table import BuildNuts, Leg, Table
 from passport.visit import Visit
 
@@ -120,7 +120,7 @@ def taught(table: Table, visits: Sequence[Visit]) -> Table:
     Table
         With ``learned`` set for every foot and nut that was turned.
     """
-    known = learned(table, sorted(visits, key=lambda visit: (visit.date or date.max, visit.form)))
+    known = learned(table, in_order(visits))
     parts = [*known.feet.items(), *known.nuts.items()]
     pairs = tuple((name, one.mean_mm) for name, one in parts if one and one.learned_from)
     return replace(table, learned=pairs)

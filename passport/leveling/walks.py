@@ -1,13 +1,22 @@
 """What the passes of a visit say of one station: its rows, the first found and the last left."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from passport.leveling.advice import Quantity
 from passport.leveling.rises import PLACES
 from passport.visit import Count, Doubt, LegPass, Pass, Visit
+
+
+def in_order(visits: Sequence[Visit]) -> list[Visit]:
+    """Put visits in the order of their dates; those without a sure date count as the newest.
+
+    Those of one day stay as they are given: what came in first was made first.
+    """
+    return sorted(visits, key=lambda visit: visit.date or date.max)
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ import pytest
 
 from passport.leveling.advice import Quantity, Verdict
 from passport.leveling.advise import advise, state_at
+from passport.leveling.explain import why_lines
 from passport.leveling.moves import part_turns
 from passport.leveling.walks import Moment
 from passport.visit import BracketPass, Count, Doubt, LegPass, Pass
@@ -318,3 +319,18 @@ def test_state_as_found_is_before_the_turns(table, measured):
     states = state_at(table, replace(measured, passes=(walk,)), Moment.FOUND)
 
     assert states[0].value == pytest.approx(1.2, abs=0.05)
+
+
+def test_two_visits_of_one_day_count_in_the_order_in_which_they_came(table, measured):
+    """Whatever their forms are called: in the morning 1 card was found, in the afternoon 3."""
+    morning = replace(
+        measured, form="Z", passes=(Pass({}, {"B1": BracketPass(Count(1), 2, Count(2))}),)
+    )
+    evening = replace(measured, form="A", passes=(Pass({}, {"B1": BracketPass(Count(3))}),))
+    day = [morning, evening]
+
+    advice = advise(table, day, today=TODAY)
+
+    assert "3 cards" in state(advice, "B1").why
+    lines = why_lines(table, day, advice)
+    assert [line for line in lines if line.startswith("  B1 hollow: 3 cards, ")]
