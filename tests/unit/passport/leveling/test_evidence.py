@@ -50,3 +50,9 @@ def test_floor_reaches_the_lines(table):
     lines = evidence(table, (), Floor(40.0, 900.0)).load_lines
 
     assert any("beside 900 kPa entered" in line for line in lines)
+
+
+def test_evidence_of_two_visits_of_one_day_is_of_the_one_that_came_last(table, visit):
+    morning, evening = read(visit, -2, 2), read(visit, 2, -2)
+
+    assert evidence(table, (morning, evening)).shots == evidence(table, (evening,)).shots
