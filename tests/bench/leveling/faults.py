@@ -1,12 +1,12 @@
 """Faults between two visits, one at a time, and whether they are named before anyone turns."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from leveling.bridge import papers, warned
 from leveling.hall import THOU, Hall
-from leveling.rows import Share
+from leveling.rows import Share, together
 from leveling.walk import Log, paper_visit
 
 BEFORE = 2  # recorded visits without a fault
@@ -75,8 +75,12 @@ FAULTS = (
 NOTHING = Fault("nothing", "")
 
 
-def found(hall: Hall, fault: Fault) -> Share:
+def found(halls: Sequence[Hall], fault: Fault) -> Share:
     """Count the tables whose fault is named at one of the visits after it."""
+    return together(_found(hall, fault) for hall in halls)
+
+
+def _found(hall: Hall, fault: Fault) -> Share:
     log, named = Log(), np.zeros(hall.count, np.bool_)
     names = {"legs": [leg.name for leg in hall.legs]}
     names["nuts"] = [nut.name for nut in hall.table.brackets]
@@ -94,8 +98,12 @@ def found(hall: Hall, fault: Fault) -> Share:
     return Share(int(named.sum()), named.size)
 
 
-def false_alarms(hall: Hall, visits: int) -> Share:
+def false_alarms(halls: Sequence[Hall], visits: int) -> Share:
     """Count the visits, from the second on, that warn of anything though nothing is wrong."""
+    return together(_false_alarms(hall, visits) for hall in halls)
+
+
+def _false_alarms(hall: Hall, visits: int) -> Share:
     log, alarms = Log(), []
     for number in range(visits):
         _visit(hall, log, NOTHING.lasts)

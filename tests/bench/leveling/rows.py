@@ -1,6 +1,6 @@
 """Rows of the bench: how many tables are in tolerance, by who turns and by what."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,12 +37,18 @@ class Share:
     def __str__(self) -> str:
         """Say it in hundredths, with both ends."""
         share = 100 * self.hits / self.of
-        return f"{share:.1f} ({100 * self.low:.1f} to {100 * self.high:.1f}; {self.of} tables)"
+        return f"{share:.1f} ({100 * self.low:.1f} to {100 * self.high:.1f}; n {self.of})"
 
 
 def share_of(good: np.ndarray) -> Share:
     """Count what is true."""
     return Share(int(good.sum()), good.size)
+
+
+def together(shares: Iterable[Share]) -> Share:
+    """Add up counts of several halls."""
+    each = list(shares)
+    return Share(sum(one.hits for one in each), sum(one.of for one in each))
 
 
 def hall_of(table: Table, count: int, seed: int, world: World | None = None) -> Hall:
@@ -66,7 +72,7 @@ def halls_of(
 
 def planned(halls: Sequence[Hall], visits: int, passes: int = 3) -> list[Share]:
     """Make so many visits by the plan, then one more; in tolerance after each of its passes."""
-    return _together(_planned, halls, visits, passes)
+    return _in_all(_planned, halls, visits, passes)
 
 
 def _planned(hall: Hall, visits: int, passes: int) -> list[Share]:
@@ -79,7 +85,7 @@ def _planned(hall: Hall, visits: int, passes: int) -> list[Share]:
 
 def by_paper(halls: Sequence[Hall], visits: int, walks: int = 2) -> Share:
     """Make so many visits by the paper, then one more; in tolerance at its end."""
-    return _together(_by_paper, halls, visits, walks)[0]
+    return _in_all(_by_paper, halls, visits, walks)[0]
 
 
 def _by_paper(hall: Hall, visits: int, walks: int) -> list[Share]:
@@ -91,15 +97,11 @@ def _by_paper(hall: Hall, visits: int, walks: int) -> list[Share]:
     return [share_of(hall.good())]
 
 
-def _together(
+def _in_all(
     row: Callable[[Hall, int, int], list[Share]], halls: Sequence[Hall], visits: int, passes: int
 ) -> list[Share]:
-    """Add up the counts of all halls."""
     each = [row(hall, visits, passes) for hall in halls]
-    return [
-        Share(sum(one.hits for one in column), sum(one.of for one in column))
-        for column in zip(*each, strict=True)
-    ]
+    return [together(column) for column in zip(*each, strict=True)]
 
 
 def by_thumb(hall: Hall, visits: int, walks: int, last_walks: int) -> list[Share]:

@@ -18,7 +18,7 @@ ALLOWED = 2  # visits of 100 with a false alarm
 
 @pytest.mark.parametrize("fault", faults.FAULTS, ids=lambda fault: fault.name)
 def test_fault_is_named_within_two_visits(show, share, fault):
-    found = faults.found(rows.hall_of(five_legs(), round(TABLES * share), 51), fault)
+    found = faults.found(rows.halls_of(five_legs(), round(TABLES * share), 51), fault)
     asked = "only printed" if fault.demanded is None else f"demanded {fault.demanded}"
     show(f"{fault.name}: named within two visits {found}, {asked}")
 
@@ -31,7 +31,7 @@ def _end(found, share):
 
 
 def test_alarms_without_a_fault_are_rare(show, share):
-    alarms = faults.false_alarms(rows.hall_of(five_legs(), round(500 * share), 52), 5)
+    alarms = faults.false_alarms(rows.halls_of(five_legs(), round(500 * share), 52), 5)
     show(f"false alarms per visit {alarms}, demanded at most 2")
 
     assert 100 * alarms.low <= ALLOWED

@@ -57,14 +57,22 @@ def side_by_side(part: Part, tables: int, visits: tuple[int, ...], seed: int) ->
     return pairs
 
 
+def ratios(pair: Pair) -> dict[str, float]:
+    """Give stated over exact mean width per kind that was asked for."""
+    stated, exact = pair
+    return {
+        kind: float(np.mean(stated.widths[kind]) / np.mean(exact.widths[kind]))
+        for kind in KINDS
+        if stated.hits[kind]
+    }
+
+
 def line(pair: Pair) -> str:
     """Say shares and the ratio of mean widths per kind."""
     stated, exact = pair
     return "; ".join(
-        f"{kind} held {stated.share(kind)}, exact {exact.share(kind)}, "
-        f"width ratio {np.mean(stated.widths[kind]) / np.mean(exact.widths[kind]):.2f}"
-        for kind in KINDS
-        if stated.hits[kind]
+        f"{kind} held {stated.share(kind)}, exact {exact.share(kind)}, width ratio {ratio:.2f}"
+        for kind, ratio in ratios(pair).items()
     )
 
 
