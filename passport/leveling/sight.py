@@ -16,6 +16,7 @@ FINE_DISPLAYS_DEG = (0.05, 0.02, 0.01)  # usual steps, the coarsest first; commo
 FINE_DIVISION_MM_PER_M = 0.1  # of a class 3 precision level: JIS B 7510:1993
 # Braided line of half a gramme a metre under 3 kg, over half inch blocks; common practice.
 USUAL_LINE = TautLine(Own(0.5, 0.02), Own(29.4, 0.5), Own(12.7, 0.05), 0.1, 0.1)
+FINE_LINE = TautLine(Own(0.5, 0.005), Own(29.4, 0.1), Own(12.7, 0.02), 0.02, 0.02)
 WHAT = {Quantity.CROSS: "cross level", Quantity.HOLLOW: "hollow", Quantity.RISE: "rise"}
 BLIND = frozenset({Cause.CARD, Cause.SCALE, Cause.DISPLAY, Cause.ZERO})
 
@@ -75,10 +76,10 @@ def _rise_kits(kit: Kit) -> Iterator[tuple[str, Kit]]:
         )
     if kit.rise_by is not RiseBy.STEPS:
         yield "the level stepped along the board", steps
-    yield (
-        "a taut line, its gap read to 0.1 mm,",
-        replace(kit, rise_by=RiseBy.LINE, line=USUAL_LINE, laser=None),
-    )
+    lined = replace(kit, rise_by=RiseBy.LINE, line=USUAL_LINE, laser=None)
+    yield "a taut line, its gap read to 0.1 mm,", lined
+    weighed = "a taut line that was weighed, its gap read by feelers to 0.02 mm,"
+    yield weighed, replace(lined, line=FINE_LINE)
 
 
 def _because(table: Table, found: Infeasible) -> str:

@@ -113,6 +113,14 @@ def test_laser_that_can_t_prove_a_rise_names_the_steps_of_the_level(near):
     assert unseen(replace(wide, kit=kit))[-1].endswith("The level stepped along the board could.")
 
 
+def test_rise_narrower_than_a_line_by_eye_asks_for_feelers_under_it(near):
+    narrow = replace(near, targets=replace(near.targets, rise_mm=Target(2.0, 0.1)))
+
+    assert unseen(narrow)[0].endswith(
+        "A taut line that was weighed, its gap read by feelers to 0.02 mm, could."
+    )
+
+
 def test_rise_that_nothing_sees_says_so(near):
     none = replace(near, targets=replace(near.targets, rise_mm=Target(2.0, 0.02)))
 
