@@ -43,7 +43,7 @@ def why_lines(table: Table, visits: Sequence[Visit], advice: Advice) -> list[str
     """
     history = in_order(visits)
     if not history:
-        return ["No visit yet: nothing to explain."]
+        return ["No visit yet: nothing to explain.", *_by_build(table)]
     known = known_at(table, history)
     return [
         "Every ± is a 95 % interval. Values are those of all visits together.",
@@ -58,6 +58,13 @@ def why_lines(table: Table, visits: Sequence[Visit], advice: Advice) -> list[str
         *(f"  {move.station} {move.part} {move.steps:+d}: {move.why}" for move in advice.moves),
         f"  next visit: {advice.next_visit_why}",
     ]
+
+
+def _by_build(table: Table) -> list[str]:
+    """Say what a fresh table's nuts are taken to do, where others of its build taught it."""
+    if table.build_nuts is None:
+        return []
+    return ["A quarter turn moves:", *_responses(table, learned(table, ()))]
 
 
 def _shared(table: Table, known: Known) -> Iterator[str]:

@@ -173,6 +173,17 @@ def test_why_says_what_the_build_taught_and_then_seasons_and_loads(office, descr
     assert [line.endswith(said) for line in lines if line.startswith("  B1: ")] == [True]
 
 
+def test_why_of_a_fresh_table_says_what_its_nuts_are_taken_to_do(office, described):
+    leveled(office, described("One"))
+    fresh = described("Two")
+
+    lines = why_of(office, fresh.number, advice_for(office, fresh.number))
+
+    as_of = taught_by_build(office, fresh).as_of
+    said = f" in (learned as of event {as_of}, from 1 table of this build)"
+    assert [line[:6] for line in lines if line.endswith(said)] == ["  B1: ", "  B2: ", "  B3: "]
+
+
 def test_a_lesson_reckoned_before_another_record_came_is_not_kept(office, described):
     one, two = described("One"), described("Two")
     leveled(office, one)
