@@ -71,13 +71,20 @@ def least_squares(
     """
     design = np.column_stack([np.ones(len(heights)), *places])  # (N, 2 or 3)
     inverse = np.linalg.pinv(design)
-    rest = np.eye(len(heights)) - design @ inverse
-    u = (
-        None
-        if covariance is None
-        else np.sqrt(np.maximum(0.0, np.diag(rest @ covariance @ rest.T)))
+    fitted = inverse @ heights
+    u = None if covariance is None else _departure_u(design, inverse, covariance)
+    return Flatness(Definition.LEAST_SQUARES, fitted, heights - design @ fitted, u)
+
+
+def _departure_u(design: Floats, inverse: Floats, covariance: Floats) -> Floats:
+    """Root of the diagonal of R C Rᵀ with R = 1 − D P, without the N by N products."""
+    seen = inverse @ covariance  # (2 or 3, N)
+    variance = (
+        np.diag(covariance)
+        - 2 * np.sum(design * seen.T, axis=1)
+        + np.sum(design @ (seen @ inverse.T) * design, axis=1)
     )
-    return Flatness(Definition.LEAST_SQUARES, inverse @ heights, rest @ heights, u)
+    return np.asarray(np.sqrt(np.maximum(0.0, variance)))
 
 
 def minimum_zone(places: Sequence[Floats], heights: Floats) -> Flatness:
