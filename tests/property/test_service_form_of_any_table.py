@@ -16,11 +16,15 @@ from passport.table import (
     Hand,
     Kit,
     Leg,
+    LineLaser,
+    Own,
+    RiseBy,
     Role,
     Side,
     Table,
     Target,
     Targets,
+    TautLine,
     Thread,
 )
 from passport.visits import KINDS, Context
@@ -37,6 +41,11 @@ THREADS = st.sampled_from(
 )
 LEFT = st.one_of(st.none(), st.floats(0.0, 60.0))
 PRINTED = date(2026, 11, 2)
+GAUGES = {
+    RiseBy.LINE: {"line": TautLine(Own(0.5, 0.02), Own(30.0, 0.6), Own(12.7, 0.05), 0.1, 0.05)},
+    RiseBy.LASER: {"laser": LineLaser(Own(0.0, 0.17), 0.5, 0.25)},
+}
+RISES = st.sampled_from(RiseBy).map(lambda by: {"rise_by": by, **GAUGES.get(by, {})})
 
 
 @st.composite
@@ -61,7 +70,7 @@ def tables(draw):
     level = draw(st.floats(300.0, 1200.0))
     digital = draw(st.booleans())
     kit = Kit("Kit 9", level, level - 10.0, None if digital else 0.1, 0.01 if digital else None,
-              draw(st.floats(0.1, 0.35)), 0.003)  # fmt: skip
+              draw(st.floats(0.1, 0.35)), 0.003, **draw(RISES))  # fmt: skip
     rise = draw(st.one_of(st.none(), st.just(Target(1.6, 0.4))))
     return Table(
         "100000181", "The blue room's table", "House by the mill",
