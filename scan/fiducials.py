@@ -110,9 +110,23 @@ def by_page(found: Sequence[Fiducial]) -> dict[int, list[Fiducial]]:
 
 
 def by_sheet(found: Sequence[Fiducial]) -> list[list[Fiducial]]:
-    """Sort squares by the sheet that they stand on, one sheet or several of each page."""
+    """Sort squares by the sheet that they stand on, one sheet or several of each page.
+
+    A few squares amid a sheet that has enough of its own are a chance likeness, such as a marked
+    box in a heavy frame: no sheet shows its edge there.
+    """
     pages = by_page(found).values()
-    return [sheet for squares in pages for sheet in _sheets_of(squares)]
+    sheets = [sheet for squares in pages for sheet in _sheets_of(squares)]
+    whole = [sheet for sheet in sheets if len(sheet) >= ENOUGH]
+    return [sheet for sheet in sheets if not any(_is_amid(sheet, other) for other in whole)]
+
+
+def _is_amid(few: Sequence[Fiducial], sheet: Sequence[Fiducial]) -> bool:
+    """Whether fewer squares than a page is flattened by all lie between a sheet's own."""
+    if len(few) >= ENOUGH:
+        return False
+    outline = cv2.convexHull(np.array([one.middle for one in sheet], np.float32))
+    return all(cv2.pointPolygonTest(outline, tuple(one.middle), False) > 0 for one in few)
 
 
 def _sheets_of(squares: list[Fiducial]) -> list[list[Fiducial]]:

@@ -79,6 +79,28 @@ def test_one_pattern_like_a_square_but_half_as_large_is_left_out():
     assert by_sheet([*sheet, stray]) == [sheet]
 
 
+def sheet_of(page):
+    """Four squares at the corners of a page, a metre high in pixels."""
+    spots = ((0, 0), (750, 0), (750, 1000), (0, 1000))
+    return [Fiducial(8 * page - 8 + at, CORNERS + spot) for at, spot in enumerate(spots)]
+
+
+def ids_of(sheets):
+    return [[one.id for one in sheet] for sheet in sheets]
+
+
+def test_pattern_amid_a_sheet_that_is_like_another_pages_square_is_left_out():
+    stray = Fiducial(5, CORNERS / 2 + 300)
+
+    assert ids_of(by_sheet([*sheet_of(4), stray])) == [[24, 25, 26, 27]]
+
+
+def test_one_square_of_a_sheet_beside_another_is_a_sheet_to_be_told_of():
+    beside = Fiducial(5, CORNERS + np.array([1000, 300]))
+
+    assert ids_of(by_sheet([*sheet_of(4), beside])) == [[5], [24, 25, 26, 27]]
+
+
 def test_pyramid_halves_three_times():
     assert [level.shape for level in pyramid(np.zeros((100, 60), np.uint8))] == [
         (100, 60),
