@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from forms.field import Box
 from forms.form import HEADER_DRAWING_MM, Stroke, Text
@@ -31,6 +32,7 @@ class Surround:
     labels: tuple[Text, ...]
 
 
+@cache
 def surround(paper: Format) -> Surround:
     """Say where everything around the body of a paper stands."""
     return _on_a_card(paper) if isinstance(paper, Card) else _on_a_sheet(Paper(paper))
