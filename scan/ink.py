@@ -11,12 +11,12 @@ from scan.errors import TooDark, TooSmall
 from scan.fiducials import Pyramid
 from scan.opencv import cv2, sampled
 from scan.page import Flat
+from scan.squares import LEAST_PX_PER_MM
 
 PX_PER_MM = 8.0  # of flattened pieces: a 0.35 mm stroke is 3 pixels wide
 WHITE_MM = 9.0  # dark things narrower than this do not darken the paper's white
 FULL_DETAIL = 12.0  # [px/mm] above this the half picture holds enough
 DARKEST_PAPER = 50  # of 255; below it, grain is as dark as pencil
-LEAST_PX_PER_MM = 3.9  # 100 dpi
 EDGE_PX = 8.0  # a piece whose corners keep this far from the picture's edge is all in it
 LEAST_BLACK = 0.25  # darkness of print below which it is taken for washed out
 

@@ -7,10 +7,11 @@ import numpy as np
 
 from forms.layout import Mark
 from scan.arrays import Points
-from scan.errors import MarksDisagree
+from scan.errors import MarksDisagree, TooSmall
 from scan.fiducials import ENOUGH, Fiducial
 from scan.surface import Bent, Surface, bent_through, plane_through
 
+LEAST_PX_PER_MM = 3.9  # 100 dpi
 MOST_STRAYS = 2
 FLAT_MM = 0.1  # root mean square of what a plane leaves at the corners, up to which a sheet is flat
 ENOUGH_BENT = 6  # squares to tell how a sheet is bent
@@ -102,18 +103,26 @@ def consistent(squares: list[Square], page: int, stray_mm: float) -> list[Square
 
     Raises
     ------
-    MarksDisagree
-        So many are off that it is not one sheet.
+    MarksDisagree, TooSmall
+        So many are off that it is not one sheet, or they are too small to tell.
     """
     kept = list(squares)
     while len(kept) >= ENOUGH:
         worst = _worst(kept)
         if worst <= stray_mm or _lie_on_a_bend(kept):
             return kept if _wide_enough(kept) else []
+        if len(squares) < ENOUGH_BENT:
+            return []  # of a curled sheet, so few say little of where the others lie
         if len(kept) == ENOUGH or len(squares) - len(kept) == MOST_STRAYS:
-            raise MarksDisagree(page, worst)
+            raise _too_small(squares) or MarksDisagree(page, worst)
         kept = min(([one for one in kept if one is not out] for out in kept), key=_misfit)
     return []
+
+
+def _too_small(squares: Sequence[Square]) -> TooSmall | None:
+    """Say whether squares are so small that their corners can't be placed well."""
+    usual = float(np.median([square.px_per_mm for square in squares]))
+    return TooSmall(usual) if usual < LEAST_PX_PER_MM else None
 
 
 def _worst(squares: Sequence[Square]) -> float:
