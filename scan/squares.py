@@ -111,10 +111,12 @@ def consistent(squares: list[Square], page: int, stray_mm: float) -> list[Square
         worst = _worst(kept)
         if worst <= stray_mm or _lie_on_a_bend(kept):
             return kept if _wide_enough(kept) else []
-        if len(squares) < ENOUGH_BENT:
-            return []  # of a curled sheet, so few say little of where the others lie
-        if len(kept) == ENOUGH or len(squares) - len(kept) == MOST_STRAYS:
-            raise _too_small(squares) or MarksDisagree(page, worst)
+        few = len(squares) < ENOUGH_BENT  # of a curled sheet, they say little of the others' places
+        if few or len(kept) == ENOUGH or len(squares) - len(kept) == MOST_STRAYS:
+            small = _too_small(squares)
+            if few and small is None:
+                return []
+            raise small or MarksDisagree(page, worst)
         kept = min(([one for one in kept if one is not out] for out in kept), key=_misfit)
     return []
 

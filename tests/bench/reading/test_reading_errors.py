@@ -12,7 +12,7 @@ SHEETS, BY_DEFAULT = 240, 8
 NAMES = [grade.name for grade in GRADES]
 
 
-FAINT = "of 5,844 marks 4 were misread silently: much fainter than the others of their page"
+FAINT = "of 3,924 marks 1 was misread silently: so faint in a bad photo that nobody sees it"
 NUMBER = "of 384 numbers said sure or empty 2 were wrong: one written over, one in skipping ink"
 
 
