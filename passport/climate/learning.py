@@ -25,6 +25,8 @@ OWN_SHARE = 0.15  # a bracket's sensitivity departs from the table's by this muc
 RELAXED, RELAXED_U = 0.10, 0.07  # of a turn's change, given back before the next visit
 SETTING_U_MM = 50.0  # a setting may be anything; tighter, many settings would tell of the year
 
+_LEAST_OWN = 1e-4  # of what a reading shares
+
 
 @dataclass(frozen=True)
 class Sighting:
@@ -175,8 +177,11 @@ def _covariance(before: Movement, one: _Places, two: _Places) -> Floats:
 
 
 def _reading_covariance(sightings: Sequence[Sighting]) -> Floats:
-    """Covariance of the readings' errors: each its own, and one of cards for each visit."""
+    """Covariance of the readings' errors: each its own, and one of cards for each visit.
+
+    However much is shared, a little is each one's own: else the numbers run out of figures.
+    """
     days = np.array([one.day.toordinal() for one in sightings])
     shared = np.array([one.shared_mm for one in sightings])
-    own = np.diag([one.u_mm**2 for one in sightings])
+    own = np.diag([max(one.u_mm**2, (_LEAST_OWN * one.shared_mm) ** 2) for one in sightings])
     return np.asarray(own + np.equal.outer(days, days) * np.outer(shared, shared))

@@ -12,9 +12,15 @@ from passport.climate.outlook import (
     Setting,
     YearEnd,
 )
-from passport.leveling.seasons import Foreseen, foreseen, season_lines, season_outlook
+from passport.leveling.seasons import (
+    Foreseen,
+    foreseen,
+    season_course,
+    season_lines,
+    season_outlook,
+)
 from passport.table import Room
-from passport.visit import BracketPass, Count, Pass
+from passport.visit import BracketPass, Count, Pass, Visit
 
 TODAY = date(2026, 3, 9)
 FOUND = Outlook(
@@ -142,3 +148,11 @@ def test_ends_of_a_year_that_may_be_still_are_doubted(table):
         "Dry end perhaps in February: 0.05 ± 0.04 mm flatter; damp end perhaps in August: "
         "0.25 ± 0.18 mm hollower, against today."
     )
+
+
+def test_counts_that_no_hand_makes_are_learned_from_without_a_crash(table):
+    """Visits of one day with as many cards as fit a number: all of their error is shared."""
+    walk = Pass({}, {nut.name: BracketPass(Count(10**12)) for nut in table.brackets})
+    day = Visit("F", "service", "1", date(2026, 3, 2), table.kit, passes=(walk,))
+
+    assert season_course(table, [day] * 4, date(2026, 6, 1)) is not None
