@@ -7,50 +7,13 @@ from math import prod
 
 import numpy as np
 
-from forms.field import Box, Digits
-from scan.arrays import Floats
-from scan.boxes import GRAIN_PX
-from scan.glyph import Glyph, glyph_of
+from forms.field import Digits
+from scan.cells import Cell
 from scan.guards import GUARDS, Guards, Held
-from scan.ink import PX_PER_MM, Area, grown
 from scan.network import Guess
-from scan.opencv import cv2
 from scan.reading import Reading, Status, Value, Why
 
-OUTLINE_MM = 0.35  # half the printed line and what blur adds
-INNER_MM = 0.9  # as far into a box that is bent or blurred, its outline may reach; digits go on
-NOISE = 0.05  # darkness of what grain is left in smoothed paper
-EDGE = 0.3  # mean darkness beside the outline above which a pen wrote there, and not the printer
-BLANK = 0.003  # mean ink of the inner part below which a box is empty; digits have .007 and more
-
-
-@dataclass(frozen=True)
-class Cell:
-    """What one digit box holds: nothing, a shape, or ink that is no shape."""
-
-    glyph: Glyph | None
-    ink: float
-
-    @property
-    def is_blank(self) -> bool:
-        """Nothing was written."""
-        return self.glyph is None and self.ink < BLANK
-
-
-def cell_of(area: Area, box: Box) -> Cell:
-    """Cut one digit box, its outline left out."""
-    inside = area.cut(grown(box, -OUTLINE_MM))
-    soft = np.asarray(cv2.GaussianBlur(inside, (0, 0), GRAIN_PX), np.float32)
-    rim = round((INNER_MM - OUTLINE_MM) * PX_PER_MM)
-    ink = float(np.clip(soft[rim:-rim, rim:-rim] - NOISE, 0, 1).mean())
-    written = ink >= BLANK or _at_edge(soft, rim) > EDGE
-    return Cell(glyph_of(inside) if written else None, ink)
-
-
-def _at_edge(soft: Floats, rim: int) -> float:
-    """Mean darkness of the darkest of the four strips along a box's outline (H, W)."""
-    sides = (np.rot90(soft, turn)[:rim, rim:-rim] for turn in range(4))
-    return max(float(side.mean()) for side in sides)
+STRANGE = 0.75  # share of numbers with a shape unlike a digit that are right all the same
 
 
 def read_number(
@@ -77,7 +40,7 @@ def read_number(
     value = number(guesses, field.decimals)
     chance = prod(guess.chance for guess in guesses)
     if not all(guess.like_a_digit for guess in guesses):
-        return Reading(Status.DOUBTFUL, value, min(0.5, chance), Why.SHAPE_UNKNOWN)
+        return Reading(Status.DOUBTFUL, value, min(STRANGE, chance), Why.SHAPE_UNKNOWN)
     if min(guess.chance for guess in guesses) < guards.digit_chance:
         return Reading(Status.DOUBTFUL, value, chance, Why.DIGIT_UNCLEAR)
     return Reading(Status.SURE, value, chance)
@@ -97,11 +60,16 @@ def number(guesses: Sequence[Guess], decimals: int) -> Decimal:
 
 
 def checked(
-    field: Digits, reading: Reading, others: Mapping[str, Reading], guards: Guards = GUARDS
+    field: Digits,
+    reading: Reading,
+    others: Mapping[str, Reading],
+    guards: Guards = GUARDS,
+    chances: Sequence[float] = (),
 ) -> Reading:
     """Hold a number against its sign, bounds, witness and expectation.
 
-    None of them picks a digit: they confirm, or turn what was sure into a doubt.
+    None of them picks a digit: they confirm, or turn what was sure into a doubt. ``chances`` are
+    those of its digits; without them an unclear digit stays a doubt.
     """
     if reading.status is Status.OUTSIDE:
         return reading
@@ -114,7 +82,9 @@ def checked(
         _expectation_fault(field, signed, guards.expectation),
     )
     why = next((fault for fault in faults if fault is not None), None)
-    return _confirmed(field, signed, others, guards) if why is None else doubted(signed, why)
+    if why is not None:
+        return doubted(signed, why)
+    return _confirmed(signed, chances, _witness_of(field, signed, others), guards)
 
 
 def doubted(reading: Reading, why: Why) -> Reading:
@@ -200,19 +170,40 @@ def sum_of(field: Digits, others: Mapping[str, Reading]) -> Decimal | None:
     return sum(numbers, Decimal(0)) if whole else None
 
 
-def _confirmed(
-    field: Digits, reading: Reading, others: Mapping[str, Reading], guards: Guards
-) -> Reading:
-    """Let an agreeing witness lift digits that each pass their own gate, if only just."""
+@dataclass(frozen=True)
+class _Witness:
+    """What agrees with a number: the chance that it is wrong, and how many last digits it shows."""
+
+    error: float
+    digits: int
+
+
+def _witness_of(field: Digits, reading: Reading, others: Mapping[str, Reading]) -> _Witness | None:
+    """Find what says the same as a number and is sure itself."""
     witness = others.get(field.witness) if field.witness else None
-    agrees = witness is not None and witness.status is Status.SURE
-    agrees = agrees or sum_of(field, others) == reading.value
-    unclear = reading.why is Why.DIGIT_UNCLEAR and reading.confidence >= guards.witnessed_chance
-    if not (agrees and unclear):
+    if witness is not None and witness.status is Status.SURE:
+        is_ladder = isinstance(witness.value, str)
+        return _Witness(1 - witness.confidence, 1 if is_ladder else len(field.boxes))
+    parts = [others[name] for name in field.sum_of if name in others]
+    agrees = sum_of(field, others) == reading.value
+    if agrees and parts and all(part.status is Status.SURE for part in parts):
+        return _Witness(1 - prod(part.confidence for part in parts), len(field.boxes))
+    return None
+
+
+def _confirmed(
+    reading: Reading, chances: Sequence[float], witness: _Witness | None, guards: Guards
+) -> Reading:
+    """Let an agreeing witness lift the digits that it shows, if each passes a gate of its own.
+
+    Digit and witness err apart from each other: both show the same wrong digit only if the witness
+    is wrong too, and then in one of nine cases.
+    """
+    if witness is None or reading.why is not Why.DIGIT_UNCLEAR or not chances:
         return reading
-    return replace(
-        reading,
-        status=Status.SURE,
-        why=None,
-        confidence=max(reading.confidence, guards.digit_chance),
-    )
+    alone, shown = chances[: -witness.digits], chances[-witness.digits :]
+    if min(alone, default=1.0) < guards.digit_chance or min(shown) < guards.witnessed_chance:
+        return reading
+    wrong = [(1 - chance) * witness.error / 9 for chance in shown]
+    lifted = [chance / (chance + error) for chance, error in zip(shown, wrong, strict=True)]
+    return replace(reading, status=Status.SURE, why=None, confidence=prod(alone) * prod(lifted))

@@ -1,6 +1,6 @@
 """All fields of a flattened page, one reading each."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -8,21 +8,19 @@ import numpy as np
 from forms.field import Box, Choice, Digits, Field, Note, Scale, Tick, boxes_of
 from forms.layout import Page
 from scan.arrays import Floats
-from scan.boxes import GRAIN_PX, cuts_of, outlines
-from scan.digits import cell_of, checked, doubted, read_number
+from scan.boxes import GRAIN_PX
+from scan.digits import doubted
 from scan.guards import GUARDS, Guards
 from scan.ink import PX_PER_MM, Area, Sight, grown
 from scan.marks import BoxInk, read_choice, read_tick
-from scan.network import Guess, digit_network
+from scan.numbers import Numbers, read_numbers
 from scan.opencv import cv2
-from scan.pen import PALEST_OUTLINE
 from scan.reading import Reading, Status, Why
 from scan.rows import Row, row_inks
 from scan.strokes import gap_between, is_crossed
 
 AROUND_MM = 1.6  # flattened around a field's boxes
-DIGIT_MM = 0.3  # on both sides of the outline of a digit box; its neighbour stands 0.8 mm off
-LOST = 0.4  # of the page's digit boxes' outlines, darkness below which one is not seen
+AROUND_DIGITS_MM = 2.8  # and around those of a number, whose digits reach beyond their boxes
 BEYOND_MM = 16.0  # outside the squares that the page rests on, values are doubtful
 NOTE_EDGE_MM = 0.8  # a note's own outline
 NOTE_INK = 0.0015  # share of a note's area that is dark when something is written
@@ -62,9 +60,11 @@ def read_fields(sight: Sight, page: Page, guards: Guards = GUARDS) -> dict[str, 
     cuts = [Cut(field, sight.area(frame_of(field))) for field in page.fields]
     seen = [cut for cut in cuts if _is_seen(cut)]
     readings = {cut.field.id: Reading(Status.OUTSIDE, None, 1.0) for cut in cuts}
-    readings |= _marks(sight, seen, guards) | _numbers(seen, guards) | _notes(seen) | _lost(seen)
+    written = [(cut.field, cut.area) for cut in seen if isinstance(cut.field, Digits)]
+    numbers = read_numbers(written, guards)
+    readings |= _marks(sight, seen, guards) | dict(numbers.readings) | _notes(seen)
     readings |= _struck_through(sight, page, readings)
-    readings |= _witnessed(seen, readings, guards)
+    readings |= _witnessed(seen, numbers, readings, guards)
     flat = sight.flat.residual_mm <= guards.residual_mm
     return {
         field.id: readings[field.id]
@@ -79,7 +79,8 @@ def frame_of(field: Field) -> Box:
     boxes = np.array(boxes_of(field))
     left, top = boxes[:, :2].min(axis=0)
     right, bottom = (boxes[:, :2] + boxes[:, 2:]).max(axis=0)
-    return grown(Box(float(left), float(top), float(right - left), float(bottom - top)), AROUND_MM)
+    rim = AROUND_DIGITS_MM if isinstance(field, Digits) else AROUND_MM
+    return grown(Box(float(left), float(top), float(right - left), float(bottom - top)), rim)
 
 
 def _is_seen(cut: Cut) -> bool:
@@ -102,33 +103,6 @@ def _mark(field: Field, inks: list[BoxInk], guards: Guards) -> Reading:
         values = [option.value for option in field.options]
         return read_choice(values, inks, guards.second_mark)
     return read_tick(inks[0])
-
-
-def _numbers(cuts: list[Cut], guards: Guards) -> dict[str, Reading]:
-    """Read all digit boxes of the page in one go, then join them to numbers."""
-    fields = [(cut.field, cut.area) for cut in cuts if isinstance(cut.field, Digits)]
-    cells = [[cell_of(area, box) for box in field.boxes] for field, area in fields]
-    glyphs = [cell.glyph for row in cells for cell in row if cell.glyph is not None]
-    guesses = iter(digit_network().guess(glyphs, guards) if glyphs else [])
-    readings = {}
-    for (field, _), row in zip(fields, cells, strict=True):
-        own: list[Guess] = [next(guesses) for cell in row if cell.glyph is not None]
-        readings[field.id] = read_number(field, row, own, guards)
-    return readings
-
-
-def _lost(cuts: list[Cut]) -> dict[str, Reading]:
-    """Numbers whose boxes' outlines are not where they were printed, or washed out."""
-    fields = [(cut.field, cut.area) for cut in cuts if isinstance(cut.field, Digits)]
-    boxes = [box for field, _ in fields for box in field.boxes]
-    if not boxes:
-        return {}
-    dark = outlines(cuts_of([area for field, area in fields for _ in field.boxes], boxes), DIGIT_MM)
-    sides = np.median(dark, axis=1)
-    lost = sides < max(LOST * float(np.median(sides)), PALEST_OUTLINE)
-    owners = [field.id for field, _ in fields for _ in field.boxes]
-    gone = {owner for owner, is_lost in zip(owners, lost, strict=True) if is_lost}
-    return dict.fromkeys(sorted(gone), Reading(Status.OUTSIDE, None, 1.0))
 
 
 def _notes(cuts: list[Cut]) -> dict[str, Reading]:
@@ -192,21 +166,19 @@ def _marked_box(field: Field, reading: Reading) -> Box | None:
 
 
 def _witnessed(
-    cuts: list[Cut], readings: Mapping[str, Reading], guards: Guards
+    cuts: list[Cut], numbers: Numbers, readings: Mapping[str, Reading], guards: Guards
 ) -> dict[str, Reading]:
     """Hold each number and each expected scale against what else the page says."""
-    held = dict(readings)
-    for cut in cuts:
-        reading = readings[cut.field.id]
-        if isinstance(cut.field, Digits):
-            held[cut.field.id] = checked(cut.field, reading, readings, guards)
-        elif isinstance(cut.field, Scale):
-            held[cut.field.id] = _as_expected(cut.field, reading, guards.expectation)
-    numbers = [cut.field for cut in cuts if isinstance(cut.field, Digits)]
-    return held | _disagreeing(numbers, held)
+    held = dict(readings) | numbers.checked(readings, guards)
+    held |= {
+        cut.field.id: _as_expected(cut.field, readings[cut.field.id], guards.expectation)
+        for cut in cuts
+        if isinstance(cut.field, Scale)
+    }
+    return held | _disagreeing(numbers.fields, held)
 
 
-def _disagreeing(numbers: list[Digits], readings: Mapping[str, Reading]) -> dict[str, Reading]:
+def _disagreeing(numbers: Sequence[Digits], readings: Mapping[str, Reading]) -> dict[str, Reading]:
     """Doubt what a number was held against as well: either of them may be the wrong one."""
     names = {
         name

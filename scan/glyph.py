@@ -9,9 +9,16 @@ from scan.opencv import cv2
 
 SIDE = 28  # pixels of the normalised picture
 BODY = 20  # the shape's longer side in it; the convention of the MNIST data set
-EDGE_SHARE = 0.07  # of a cell, at each edge, where a rest of the box may be
-LINE_SHARE = 0.7  # of a row or column that is dark in such a rest
+GRAIN_PX = 0.8  # sigma that smooths the paper's grain, and no stroke
 FAINTEST = 0.10  # darkness below this is paper
+PEAK = 15  # pixels that are darker than what counts as the pen's own darkness
+SPECK = 0.004  # share of the box that the smallest stroke covers
+OWN = 0.5  # share of a stroke that lies in its own box
+REST_SHARE = 0.09  # of a box, on both sides of its outline, where a rest of it may be
+REST_DARK = 0.3  # darkness of such a rest
+REST_PALE = 0.5  # and as a share of the pen's
+
+Window = tuple[slice, slice]
 
 
 @dataclass(frozen=True)
@@ -19,8 +26,8 @@ class Glyph:
     """A shape and what tells digits from other shapes.
 
     ``picture`` is (28, 28), 0 paper to 1 ink; ``aspect`` width over height; ``height`` the share of
-    the cell's height; ``stroke`` the mean pen width over the shape's longer side; ``ink`` the
-    inked share of its frame.
+    the box's height; ``stroke`` the mean pen width over the shape's longer side; ``ink`` the
+    inked share of its frame; ``beyond`` the share of its ink above and below the box.
     """
 
     picture: Floats
@@ -28,22 +35,27 @@ class Glyph:
     height: float
     stroke: float
     ink: float
+    beyond: float = 0.0
 
 
-def glyph_of(cell: Floats) -> Glyph | None:
+def glyph_of(cell: Floats, inside: Window | None = None) -> Glyph | None:
     """Cut the written shape out of a cell.
 
     Parameters
     ----------
     cell : ndarray of shape (H, W)
-        Darkness of the inside of a box: 0 paper, 1 black.
+        Darkness: 0 paper, 1 black.
+    inside : tuple of two slices, optional
+        Rows and columns of the box; the cell around it holds what a digit may reach into. All of
+        the cell if left out.
 
     Returns
     -------
     Glyph or None
-        None if nothing but specks and rests of the box's lines is in it.
+        None if nothing but specks, rests of the box's lines and neighbours' strokes is in it.
     """
-    mask = _written(cell)
+    inside = inside or (slice(0, cell.shape[0]), slice(0, cell.shape[1]))
+    mask = _written(cell, inside)
     if not mask.any():
         return None
     rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
@@ -53,42 +65,47 @@ def glyph_of(cell: Floats) -> Glyph | None:
     return Glyph(
         picture=_centred(_sized(shape)),
         aspect=width / height,
-        height=height / cell.shape[0],
+        height=height / (inside[0].stop - inside[0].start),
         stroke=stroke_width(inked) / max(height, width),
         ink=float(inked.mean()),
+        beyond=_beyond(mask, inside),
     )
 
 
-def _written(cell: Floats) -> np.ndarray:  # (H, W) bool
-    """Mark the pixels of the pen, without specks and rests of the box."""
-    peak = float(np.percentile(cell, 99.5))
-    mask = _without_lines(cell > max(FAINTEST, 0.3 * peak)).astype(np.uint8)
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(mask, connectivity=8)
-    keep = [i for i in range(1, count) if _is_pen(stats[i], cell.shape)]
+def _written(cell: Floats, inside: Window) -> np.ndarray:  # (H, W) bool
+    """Mark the pixels of the pen, without specks, rests of the box and neighbours' strokes."""
+    cell = np.asarray(cv2.GaussianBlur(cell, (0, 0), GRAIN_PX))
+    peak = float(np.partition(cell[inside].ravel(), -PEAK)[-PEAK])
+    dark = (cell > max(FAINTEST, 0.3 * peak)).astype(np.uint8)
+    joined = cv2.morphologyEx(dark, cv2.MORPH_CLOSE, np.ones((3, 3), np.uint8))
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
+    own = np.bincount(labels[inside].ravel(), minlength=count)
+    size = float(np.prod(labels[inside].shape))
+    keep = [
+        at
+        for at in range(1, count)
+        if own[at] >= max(SPECK * size, OWN * stats[at, cv2.CC_STAT_AREA])
+        and not _is_rest(cell[labels == at], stats[at], inside, peak)
+    ]
     around = cv2.dilate(np.isin(labels, keep).astype(np.uint8), np.ones((3, 3), np.uint8))
     return np.asarray((around > 0) & (cell > FAINTEST / 2))
 
 
-def _without_lines(mask: np.ndarray) -> np.ndarray:  # (H, W) bool
-    """Clear rows and columns at the very edge that are dark from end to end: the box's lines."""
-    rows, columns = mask.shape
-    dark_rows = mask.mean(axis=1) > LINE_SHARE
-    dark_columns = mask.mean(axis=0) > LINE_SHARE
-    edge_rows, edge_columns = round(EDGE_SHARE * rows), round(EDGE_SHARE * columns)
-    dark_rows[edge_rows : rows - edge_rows] = False
-    dark_columns[edge_columns : columns - edge_columns] = False
-    return np.asarray(mask & ~dark_rows[:, None] & ~dark_columns)
+def _is_rest(ink: Floats, stat: np.ndarray, inside: Window, peak: float) -> bool:
+    """Tell a rest of the box's outline: thin, along one side of it, and paler than the pen."""
+    left, top, width, height = (int(value) for value in stat[:4])
+    spans = ((top, height, inside[0]), (left, width, inside[1]))
+    along = any(
+        abs(start + length / 2 - line) + length / 2 <= REST_SHARE * (side.stop - side.start)
+        for start, length, side in spans
+        for line in (side.start, side.stop)
+    )
+    return along and float(ink.mean()) < max(REST_DARK, REST_PALE * peak)
 
 
-def _is_pen(stat: np.ndarray, shape: tuple[int, ...]) -> bool:
-    """Tell a stroke from a speck or the rest of a box line at the cell's edge."""
-    x, y, width, height, area = (int(value) for value in stat[:5])
-    rows, columns = shape
-    if area < 0.004 * rows * columns:
-        return False
-    upright_rest = width < 0.12 * columns and (x <= 1 or x + width >= columns - 1)
-    flat_rest = height < 0.08 * rows and (y <= 1 or y + height >= rows - 1)
-    return not (upright_rest or flat_rest)
+def _beyond(mask: np.ndarray, inside: Window) -> float:
+    """Share of a shape (H, W) above and below its box."""
+    return 1 - float(mask[inside[0]].sum()) / float(mask.sum())
 
 
 def stroke_width(mask: np.ndarray) -> float:

@@ -23,7 +23,7 @@ TURNS = (-9.0, 9.0)  # a digit stays one when the paper is turned a little [degr
 ASPECT = (0.04, 1.6)
 STROKE = (0.03, 0.42)
 INK = (0.06, 1.0)
-HEIGHT = (0.35, 1.0)  # of the box; a shorter stroke may be a dot or a dash
+HEIGHT = (0.35, 1.25)  # of the box; a shorter stroke may be a dot or a dash
 
 
 @dataclass(frozen=True)
@@ -68,13 +68,9 @@ class Network:
 
     def outputs(self, pictures: Floats) -> tuple[np.ndarray, np.ndarray]:
         """Features (N, 64) and scores (N, 11) of pictures (N, 28, 28)."""
-        rows = [self._one(picture) for picture in pictures]
-        return np.stack([row[0] for row in rows]), np.stack([row[1] for row in rows])
-
-    def _one(self, picture: Floats) -> tuple[np.ndarray, np.ndarray]:
-        self.net.setInput(np.ascontiguousarray(picture[None, None], dtype=np.float32))
+        self.net.setInput(np.ascontiguousarray(pictures[:, None], dtype=np.float32))
         features, scores = self.net.forward(["features", "scores"])
-        return np.asarray(features).ravel(), np.asarray(scores).ravel()
+        return np.asarray(features), np.asarray(scores)
 
     def _judged(
         self,
@@ -88,7 +84,7 @@ class Network:
         away = (features - self.centres[digit]) / self.spread[digit]
         near = float(np.sqrt(np.mean(away**2))) <= guards.domain * self.farthest
         shaped = np.isinf(guards.domain) or _shaped_like_a_digit(glyph)
-        like = near and unlike <= guards.unlike and shaped
+        like = near and unlike <= guards.unlike and shaped and glyph.beyond <= guards.beyond
         return Guess(digit, float(chances[digit]), bool(like))
 
 

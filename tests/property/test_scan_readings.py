@@ -8,7 +8,8 @@ from hypothesis import strategies as some
 
 from forms.field import Box, Digits
 from scan.boxes import Shape
-from scan.digits import Cell, checked, read_number
+from scan.cells import Cell
+from scan.digits import checked, read_number
 from scan.glyph import Glyph, glyph_of
 from scan.marks import BoxInk, Level, read_choice
 from scan.network import Guess

@@ -6,6 +6,7 @@ from functools import cache
 from importlib import resources
 from random import Random
 
+from forms.form import Form
 from forms.layout import Layout, Page
 from forms.numbers import FormNumber
 from forms.paper import Paper
@@ -52,14 +53,18 @@ def service_form() -> Printed:
     form = KINDS["service"].form(
         table, printed_on=date(2026, 3, 2), last_visit=None, technicians=("AB", "CD", "EF")
     )
-    placed = place(form, Paper.LETTER, FormNumber.new(Random(8).getrandbits))
+    return printed(form, 8)
+
+
+def printed(form: Form, seed: int) -> Printed:
+    """Print a form whose number follows from ``seed``."""
+    placed = place(form, Paper.LETTER, FormNumber.new(Random(seed).getrandbits))
     pdf = print_form(placed, datetime(2026, 3, 2, tzinfo=UTC))
     return Printed(placed.layout, print_pages(pdf, DPI))
 
 
-def on_paper(page: int, faults: Faults) -> tuple[Page, Picture]:
+def on_paper(form: Printed, page: int, faults: Faults) -> tuple[Page, Picture]:
     """One page, counted from 1, and where everything of it stands on this printer's paper."""
-    form = service_form()
     sound = form.layout.pages[page - 1], form.pictures[page - 1]
     if faults == SOUND:
         return sound

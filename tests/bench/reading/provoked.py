@@ -6,30 +6,24 @@ alone. A guard whose loosening lets nothing through was not needed on these shee
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
 from functools import cache
 from math import inf
 from pathlib import Path
-from random import Random
 
 import cv2
 import numpy as np
 from reading.fills import Truth, Value
-from reading.press import DPI, Printed, service_form
+from reading.press import DPI, Printed, printed, service_form
 from reading.sheets import Outcome, outcomes_of
 
 from forms.field import Box, Choice, Digits, Expectation, Option, Tick
 from forms.form import Block, Form, Text
 from forms.layout import Layout, Page
-from forms.numbers import FormNumber
-from forms.paper import Paper
-from forms.place import place
-from forms.sheet import print_form
 from passport.booth import acts
 from passport.booth.camera import photograph
 from passport.booth.grades import FLAT_SCAN, GOOD
 from passport.booth.hand import fill
-from passport.booth.printer import print_pages, px_per_mm
+from passport.booth.printer import px_per_mm
 from passport.booth.script import note_strokes
 from passport.booth.shot import Shot
 from passport.booth.strokes import Picture, lay
@@ -48,6 +42,7 @@ LOOSENED: Mapping[str, Guards] = {
     "second mark": replace(GUARDS, second_mark=inf),
     "domain gate": replace(GUARDS, domain=inf),
     "no digit at all": replace(GUARDS, unlike=1.0),
+    "beyond the box": replace(GUARDS, beyond=1.0),
     "digit probability": replace(GUARDS, digit_chance=0.0),
     "witness": replace(GUARDS, witness=APART),
     "expectation": replace(GUARDS, expectation=inf),
@@ -69,9 +64,7 @@ def witnessed_form() -> Printed:
     """Print a form with digits that have a ladder for their last one and an expectation."""
     blocks = tuple(_station(f"s{number}") for number in range(1, 9))
     form = Form("sample", "Sample", "401273456", ("Invented.",), blocks, "Invented.", ())
-    placed = place(form, Paper.LETTER, FormNumber.new(Random(9).getrandbits))
-    pdf = print_form(placed, datetime(2026, 3, 2, tzinfo=UTC))
-    return Printed(placed.layout, print_pages(pdf, DPI))
+    return printed(form, 9)
 
 
 def _station(name: str) -> Block:

@@ -135,18 +135,44 @@ def tell(sheets: Sequence[Sheet], line: Line) -> None:
     _tell_confidence(sheets, line)
     for model in sorted({sheet.model for sheet in sheets}):
         _tell_model([sheet for sheet in sheets if sheet.model == model], model, line)
+    _tell_slips(sheets, line)
     _tell_causes(sheets, line)
+
+
+def written(sheets: Iterable[Sheet]) -> list[tuple[Sheet, Outcome]]:
+    """Numbers that were written, however."""
+    return [
+        (sheet, one)
+        for sheet in sheets
+        for one in sheet.outcomes
+        if one.kind == "digits" and one.meant != "None"
+    ]
 
 
 def _tell_model(sheets: Sequence[Sheet], model: str, line: Line) -> None:
     """Numbers by who wrote them: "people" are open data of another origin than the training's."""
-    every = [o for s in sheets for o in judged(s) if o.kind == "digits" and o.meant != "None"]
-    said = [one for one in every if one.status in ASSERTED]
-    right, silent = sum(one.right for one in every), sum(one.silent for one in said)
-    line(
-        f"numbers by {model}: {len(every)} written, best guess right {right}, sure {len(said)}, "
-        f"of those wrong {silent}"
+    plain = [(sheet, one) for sheet, one in written(sheets) if not one.slip]
+    if plain:
+        line(f"numbers by {model}: {_in_words([one for _, one in plain])}")
+        for name in (grade.name for grade in GRADES):
+            line(f"  {name}: {_in_words([one for sheet, one in plain if sheet.grade == name])}")
+
+
+def _in_words(numbers: Sequence[Outcome]) -> str:
+    said = [one for one in numbers if one.status in ASSERTED]
+    silent = sum(one.silent for one in said)
+    right = sum(one.right for one in numbers)
+    left = 1 - len(said) / max(len(numbers), 1)
+    return (
+        f"{len(numbers)} written, best guess right {right}, left to a person {left:.1%}, sure "
+        f"{len(said)}, of those wrong {silent} (at most {upper(silent, len(said)):.3%} at 95 %)"
     )
+
+
+def _tell_slips(sheets: Sequence[Sheet], line: Line) -> None:
+    every = [one for _, one in written(sheets)]
+    for slip in sorted({one.slip for one in every} - {""}):
+        line(f"numbers with a digit {slip}: {_in_words([o for o in every if o.slip == slip])}")
 
 
 def _tell_causes(sheets: Sequence[Sheet], line: Line) -> None:

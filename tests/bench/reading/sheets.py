@@ -9,7 +9,7 @@ As a program it goes on where it was stopped::
 
 import json
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -17,10 +17,10 @@ from tempfile import TemporaryDirectory
 import numpy as np
 from reading.fills import Fill, Truth, fill_of
 from reading.people import SHEETS_EACH, Person, person_of, write
-from reading.press import PRINTERS, on_paper, service_form
+from reading.press import PRINTERS, Printed, on_paper, service_form
 
 from forms.field import Digits, Field, Note
-from forms.layout import Page, dumps
+from forms.layout import Layout, Page, dumps
 from passport.booth.camera import photograph
 from passport.booth.grades import BAD, FLAT_SCAN, GOOD, ORDINARY, Grade
 from passport.booth.shot import Shot
@@ -73,6 +73,7 @@ class Sheet:
 class Taken:
     """A filled page's photo and everything known about it."""
 
+    layout: Layout
     number: int
     grade: Grade
     person: Person
@@ -87,38 +88,41 @@ class Taken:
 def take(number: int) -> Taken:
     """Fill and photograph sheet ``number``; the same each time."""
     rng = np.random.default_rng([number, 53])
+    page = int(rng.choice(_PAGES, p=_OF_PAGES))
+    return photographed(service_form(), page, number, person_of(number // SHEETS_EACH), rng)
+
+
+def photographed(
+    form: Printed, page_number: int, number: int, person: Person, rng: np.random.Generator
+) -> Taken:
+    """Let a person fill one page of a form that came out of some printer, and photograph it."""
     grade = GRADES[number % len(GRADES)]
-    writer = number // SHEETS_EACH
-    page_number = int(rng.choice(_PAGES, p=_OF_PAGES))
     printer = str(rng.choice(_PRINTERS, p=_OF_PRINTERS))
     anything = bool(rng.random() < 0.22)
-    page, picture = on_paper(page_number, PRINTERS[printer])
+    page, picture = on_paper(form, page_number, PRINTERS[printer])
     what: Fill = fill_of(page, rng, anything=anything)
-    person = person_of(writer)
     filled, glyphs = write(picture, page, what, person, number)
     shot = Shot(grade, seed=70_000 + number, troubles=some_troubles(grade, number))
     photo = photograph(filled, shot)
-    truth = what.truth
-    return Taken(number, grade, person, printer, page_number, anything, truth, tuple(glyphs), photo)
+    who = (number, grade, person, printer, page_number, anything)
+    return Taken(form.layout, *who, what.truth, tuple(glyphs), photo)
 
 
-def measure(number: int, folder: Path) -> Sheet:
-    """Read sheet ``number`` and compare."""
-    taken = take(number)
+def measure(taken: Taken, folder: Path) -> Sheet:
+    """Read a photo and compare."""
     return compare(taken, read(taken, folder))
 
 
 def read(taken: Taken, folder: Path, guards: Guards = GUARDS) -> PhotoReading:
     path = folder / f"{taken.number}.jpg"
     path.write_bytes(taken.photo)
-    layout = service_form().layout
-    found = read_photo(path, {layout.form: layout}.get, guards=guards)
+    found = read_photo(path, {taken.layout.form: taken.layout}.get, guards=guards)
     path.unlink()
     return found
 
 
 def compare(taken: Taken, found: PhotoReading) -> Sheet:
-    page = service_form().layout.pages[taken.page - 1]
+    page = taken.layout.pages[taken.page - 1]
     outcomes, was_read = outcomes_of(page, taken.truth, found)
     return Sheet(
         *(taken.number, taken.grade.name, taken.number // SHEETS_EACH, taken.person.model),
@@ -166,12 +170,12 @@ def is_failing(sheet: Sheet) -> bool:
     return given_up or any(one.silent for one in sheet.outcomes)
 
 
-def keep(sheet: Sheet, folder: Path) -> None:
+def keep(taken: Taken, sheet: Sheet, folder: Path) -> None:
     """Keep a photo that went wrong: picture, layout, and what was written and read."""
     home = folder / f"{sheet.number}"
     home.mkdir(parents=True, exist_ok=True)
-    (home / "photo.jpg").write_bytes(take(sheet.number).photo)
-    (home / "layout.json").write_text(dumps(service_form().layout))
+    (home / "photo.jpg").write_bytes(taken.photo)
+    (home / "layout.json").write_text(dumps(taken.layout))
     lines = [
         f"{one.field}: written {one.meant}, read {one.value} ({one.status}, {one.confidence:.4f})"
         + (f"; the hand slipped: {one.slip}" if one.slip else "")
@@ -197,17 +201,22 @@ def line_of(sheet: Sheet) -> str:
     return json.dumps(plain)
 
 
-def main(lines: Path, first: int, last: int, kept: Path | None = None) -> None:
+def run(take: Callable[[int], Taken], words: Sequence[str]) -> None:
+    """Measure the sheets between two numbers that are not among the lines yet.
+
+    ``words`` are the program's: file of lines, first number, last, folder for photos that fail.
+    """
+    lines, first, last = Path(words[0]), int(words[1]), int(words[2])
+    kept = Path(words[3]) if len(words) > 3 else None
     done = {sheet.number for sheet in lines_of(lines)} if lines.exists() else set()
     with TemporaryDirectory() as folder, lines.open("a") as out:
-        for number in range(first, last):
-            if number in done:
-                continue
-            sheet = measure(number, Path(folder))
+        for number in sorted(set(range(first, last)) - done):
+            taken = take(number)
+            sheet = measure(taken, Path(folder))
             print(line_of(sheet), file=out, flush=True)
             if kept and is_failing(sheet):
-                keep(sheet, kept)
+                keep(taken, sheet, kept)
 
 
 if __name__ == "__main__":
-    main(*(Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])), *map(Path, sys.argv[4:5] or ()))
+    run(take, sys.argv[1:])

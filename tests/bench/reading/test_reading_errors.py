@@ -6,7 +6,7 @@ In full 240 sheets, some 9,000 fields; by default a handful. The count that the 
 
 import pytest
 from reading.report import count, given_up, log_loss, tell
-from reading.sheets import GRADES, measure
+from reading.sheets import GRADES, measure, take
 
 SHEETS, BY_DEFAULT = 240, 8
 NAMES = [grade.name for grade in GRADES]
@@ -31,7 +31,7 @@ def but_in_full(request):
 def sheets(request, tmp_path_factory):
     whole = request.config.getoption("--whole")
     folder = tmp_path_factory.mktemp("sheets")
-    return [measure(number, folder) for number in range(SHEETS if whole else BY_DEFAULT)]
+    return [measure(take(number), folder) for number in range(SHEETS if whole else BY_DEFAULT)]
 
 
 def test_everything_is_told(sheets, show):

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from forms.field import Box, Digits, Expectation
-from scan.digits import Cell, cell_of, checked, number, read_number, says_the_same
+from scan.cells import Cell
+from scan.digits import checked, number, read_number, says_the_same
 from scan.glyph import Glyph
-from scan.ink import Area
 from scan.network import Guess
 from scan.reading import Reading, Status, Why
 
@@ -151,16 +151,44 @@ def test_sum_with_a_missing_part_is_no_witness():
     assert checked(field(sum_of=("a", "b")), sure(Decimal("30.0")), parts).status is Status.SURE
 
 
-def test_agreeing_witness_lifts_a_digit_that_is_only_just_unclear():
-    unclear = Reading(Status.DOUBTFUL, Decimal("14.7"), 0.97, Why.DIGIT_UNCLEAR)
+UNCLEAR = Reading(Status.DOUBTFUL, Decimal("14.7"), 0.69, Why.DIGIT_UNCLEAR)
+LADDER = {"w": Reading(Status.SURE, "7", 0.999)}
 
-    assert checked(field(witness="w"), unclear, {"w": sure("7")}).status is Status.SURE
+
+def test_agreeing_ladder_lifts_the_last_digit():
+    reading = checked(field(witness="w"), UNCLEAR, LADDER, chances=[0.999, 0.999, 0.7])
+
+    # the ladder is wrong in one of 1,000, and then says a wrong digit's name in one of nine
+    last = 0.7 / (0.7 + 0.3 * 0.001 / 9)
+    assert reading.status is Status.SURE
+    assert reading.confidence == pytest.approx(0.999**2 * last)
+
+
+@pytest.mark.parametrize("chances", [[0.999, 0.7, 0.999], [0.999, 0.999, 0.5]])
+def test_ladder_lifts_no_other_digit_and_no_mere_guess(chances):
+    assert checked(field(witness="w"), UNCLEAR, LADDER, chances=chances) == UNCLEAR
+
+
+def test_agreeing_sum_lifts_every_digit():
+    parts = {"a": sure(Decimal("10.5")), "b": sure(Decimal("4.2"))}
+
+    reading = checked(field(sum_of=("a", "b")), UNCLEAR, parts, chances=[0.8, 0.9, 0.96])
+
+    assert (reading.status, reading.confidence > 0.999) == (Status.SURE, True)
+
+
+def test_sum_with_a_doubtful_part_lifts_nothing():
+    parts = {"a": sure(Decimal("10.5")), "b": Reading(Status.DOUBTFUL, Decimal("4.2"), 0.9)}
+
+    assert checked(field(sum_of=("a", "b")), UNCLEAR, parts, chances=[0.8, 0.9, 0.9]) == UNCLEAR
 
 
 def test_agreeing_witness_does_not_lift_a_shape_unlike_a_digit():
     strange = Reading(Status.DOUBTFUL, Decimal("14.7"), 0.97, Why.SHAPE_UNKNOWN)
 
-    assert checked(field(witness="w"), strange, {"w": sure("7")}).status is Status.DOUBTFUL
+    reading = checked(field(witness="w"), strange, LADDER, chances=[0.99, 0.99, 0.99])
+
+    assert reading.status is Status.DOUBTFUL
 
 
 def test_unexpected_value_is_doubtful():
@@ -193,29 +221,3 @@ def test_number_is_exact():
 )
 def test_witness_of_numbers_compares_numbers(value, witness, same):
     assert says_the_same(value, witness) is same
-
-
-def boxed(moved: int = 0) -> np.ndarray:
-    """Draw the outline of a digit box, some pixels off its place."""
-    ink = np.zeros((94, 78), np.float32)
-    ink[12:82, 12:14] = ink[12:82, 64:66] = 0.6
-    ink[12:14, 12:66] = ink[80:82, 12:66] = 0.6
-    return np.roll(ink, moved, axis=(0, 1))
-
-
-def cell(ink: np.ndarray) -> Cell:
-    place = Area(ink, np.ones(ink.shape, bool), Box(0, 0, 9.7, 11.7))
-    return cell_of(place, Box(1.6, 1.6, 6.5, 8.5))
-
-
-@pytest.mark.parametrize("moved", [0, 2, 4, -4])
-def test_outline_of_an_empty_box_is_no_digit(moved):
-    assert cell(boxed(moved)).is_blank
-
-
-@pytest.mark.parametrize("column", [17, 30, 40, 58])
-def test_a_one_is_no_outline_wherever_it_stands(column):
-    ink = boxed()
-    ink[20:74, column : column + 4] = 0.7
-
-    assert cell(ink).glyph is not None

@@ -21,7 +21,7 @@ def wrong(value) -> Reading:
 def test_frame_has_a_rim_around_all_boxes():
     boxes = (Box(10, 20, 6.5, 8.5), Box(17.2, 20, 6.5, 8.5))
 
-    assert frame_of(Digits("n", "", "", boxes)) == pytest.approx((8.4, 18.4, 16.9, 11.7))
+    assert frame_of(Digits("n", "", "", boxes)) == pytest.approx((7.2, 17.2, 19.3, 14.1))
     assert frame_of(Tick("t", "", boxes[0])) == pytest.approx((8.4, 18.4, 9.7, 11.7))
 
 

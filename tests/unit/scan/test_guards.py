@@ -8,13 +8,14 @@ import numpy as np
 import pytest
 
 from forms.field import Box, Digits, Expectation
-from scan.digits import Cell, checked, read_number
+from scan.cells import Cell
+from scan.digits import checked, read_number
 from scan.errors import MarksDisagree
 from scan.fiducials import Fiducial
 from scan.glyph import Glyph
 from scan.guards import GUARDS, Held
 from scan.marks import BoxInk, Level, read_choice
-from scan.network import Guess, digit_network
+from scan.network import HERE, Guess, digit_network
 from scan.page import flatten
 from scan.pen import Norm, narrowed
 from scan.read import read_photo
@@ -78,6 +79,17 @@ def test_a_strange_shape_is_like_a_digit_without_the_guard_of_its_domain():
 
     loose = replace(GUARDS, domain=inf, unlike=1.0)
     found = [digit_network().guess([strange], guards)[0] for guards in (GUARDS, loose)]
+
+    assert [guess.like_a_digit for guess in found] == [False, True]
+
+
+def test_a_digit_far_beyond_its_box_is_one_without_that_guard():
+    with np.load(HERE / "digits.npz") as stored:
+        seven = (stored["golden"][7] / 255).astype(np.float32)
+    leaning = replace(GLYPH, picture=seven, beyond=0.3)
+
+    loose = replace(GUARDS, beyond=1.0)
+    found = [digit_network().guess([leaning], guards)[0] for guards in (GUARDS, loose)]
 
     assert [guess.like_a_digit for guess in found] == [False, True]
 
