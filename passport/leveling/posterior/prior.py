@@ -10,6 +10,7 @@ from passport.leveling.nut_prior import NutPrior, nut_prior
 from passport.leveling.posterior.places import Places
 from passport.leveling.posterior.sites import Floats, Gaussian
 from passport.leveling.readings import (
+    LEVEL_ZERO_U_MM_PER_M,
     ROOT_3,
     edge_bow,
     level_zero,
@@ -18,7 +19,7 @@ from passport.leveling.readings import (
 )
 from passport.leveling.rises import Spans, line_error, line_error_u
 from passport.leveling.supports import end_spans_mm
-from passport.table import Kit, Table
+from passport.table import Kit, Own, Table
 
 FOOT_LOG_SIGMA = 0.05  # pitch is exact; soft floors and pads are not
 # What changed, as marked on a form: what was learned before it is forgotten.
@@ -30,9 +31,9 @@ SLOPE_U, RISE_U = 2.5, 1.2  # mm/m, mm
 HOLLOW_MM, HOLLOW_COMMON_U, HOLLOW_OWN_U = 0.25, 0.3, 0.25  # mm; all brackets alike, each its own
 
 # What may move between two visits, slowly; a foot that sinks at once is named by the watch.
-SLOPE_DRIFT, RISE_DRIFT = 0.01, 0.02  # mm/m, mm
+SLOPE_DRIFT, RISE_DRIFT = 0.005, 0.02  # mm/m, mm
 COMMON_DRIFT, BRACKET_DRIFT = 0.2, 0.08  # mm of hollow: all brackets alike, each on its own
-RELAXED, RELAXED_U = 0.1, 0.05  # of each change, until the next visit
+RELAXED, RELAXED_U = 0.1, 0.03  # of each change, until the next visit
 
 NEIGHBOUR_U = 0.1 / ROOT_3  # of the share: 10 to 30 %, rectangular
 UNKNOWN_FOOT_MM, UNKNOWN_FOOT_U = 0.4, 0.12  # a foot whose thread nobody described
@@ -104,6 +105,8 @@ def visit_unknowns(kit: Kit, spans: Spans) -> Gaussian:
         slope of the checked spot [mm/m], error of the line that a rise is read against.
     """
     zero, bow = level_zero(kit), edge_bow(kit)
+    if kit.zero is None and kit.display_step_deg is None:
+        zero = Own(0.0, LEVEL_ZERO_U_MM_PER_M)  # what a bubble hides is each reading's own here
     u = np.array([kit.card_u_mm / kit.card_mm, zero.u, bow.u, SLOPE_U, line_error_u(kit, spans)])
     u[:3] = np.maximum(u[:3], 1e-4)
     return Gaussian(np.array([0.0, zero.value, bow.value, 0.0, line_error(kit)]), np.diag(u**2))

@@ -8,7 +8,6 @@ Histories are made by the paper alone. The exact posterior is a particle filter 
 problems that read the feet only, the ends only or one nut only. Seeds 31, 5 and 61.
 """
 
-import numpy as np
 import pytest
 from leveling import coverage, rows, shared, widths
 from leveling.inside import belief
@@ -37,14 +36,19 @@ def test_stated_intervals_hold_what_is_true(show, share):
     assert not [where for where, one in shares.items() if not holds(one, share)]
 
 
-@pytest.mark.long
+# The exact posterior knows that the boards of this hall lie as a straight V; the calculator has to
+# learn how much a board bends at its ends, which after ten visits is most of what it does not know.
+WIDER = frozenset({("ends", 10)})
+
+
 @pytest.mark.parametrize("part", widths.PARTS, ids=lambda part: part.name)
 def test_stated_intervals_beside_the_exact_posterior(show, share, part):
     pairs = widths.side_by_side(part, max(20, round(200 * share)), VISITS, 5)
     for number, pair in pairs.items():
         show(f"{part.name}, after {number} visits: {widths.line(pair)}")
 
-    assert all(np.mean(pair[1].hits["response"] or [1]) >= 0.85 for pair in pairs.values())
+    ratios = {n: max(widths.ratios(pair).values()) for n, pair in pairs.items()}
+    assert not [n for n, one in ratios.items() if one > WIDEST and (part.name, n) not in WIDER]
 
 
 @pytest.mark.parametrize("kind", ["hollow", "slope"])

@@ -104,7 +104,7 @@ def test_advice_says_why_in_one_line(table, measured):
     advice = advise(table, [measured], today=TODAY)
 
     assert advice.moves[0].why == (
-        "As left 1.20 ± 0.31 mm/m left high; asked 0.00 ± 0.80 mm/m. A quarter turn of one foot "
+        "As left 1.20 ± 0.30 mm/m left high; asked 0.00 ± 0.80 mm/m. A quarter turn of one foot "
         "moves 0.794 ± 0.079 mm/m. Chance of being within afterwards: 99%."
     )
 
@@ -129,8 +129,8 @@ def test_advice_carries_the_condition_of_a_move(table, measured):
 def test_advice_expects_a_result_with_its_uncertainty(table, measured):
     move = advise(table, [measured], today=TODAY).moves[0]
 
-    # own 0.2/√3 and 0.05, zero 0.104, cards 3 × 2 × 0.004; the turn 0.79375 × 5 %
-    assert (move.expected, move.expected_u) == pytest.approx((0.40625, 0.170), abs=5e-3)
+    # own 0.2/√3 and 0.05, zero 0.1, cards 3 × 2 × 0.004; the turn 0.79375 × 5 %
+    assert (move.expected, move.expected_u) == pytest.approx((0.40625, 0.165), abs=5e-3)
 
 
 def test_advice_raises_both_ends_where_the_rise_is_low(table, measured):
@@ -179,7 +179,7 @@ def test_undecided_station_names_the_reading_that_would_settle_it(table, measure
     found = state(advise(table, [replace(measured, passes=(walk,))], today=TODAY), "L1")
 
     assert found.why == (
-        "2 cards, right end low: 0.80 ± 0.31 mm/m left high (95 %); asked 0.00 ± 0.80 mm/m. "
+        "2 cards, right end low: 0.80 ± 0.30 mm/m left high (95 %); asked 0.00 ± 0.80 mm/m. "
         "Chance of being within: 51%. Read it both ways round and use the middle."
     )
 

@@ -124,8 +124,8 @@ def test_mean_of_five_slopes_keeps_the_zero_of_an_unreversed_level(table, visit)
 
     u_mean = np.sqrt(covariance(found).mean())
 
-    # own 0.4 / √12 and bubble 0.05 make 0.1258 / √3; common: zero 0.1041 and card 0.008
-    assert u_mean == pytest.approx(np.sqrt(0.1258**2 / 3 + 0.1041**2 + 0.008**2), rel=5e-3)
+    # own 0.4 / √12 and bubble 0.05 make 0.1258 / √3; common: zero 0.1 and card 0.008
+    assert u_mean == pytest.approx(np.sqrt(0.1258**2 / 3 + 0.1**2 + 0.008**2), rel=5e-3)
 
 
 def test_mean_of_eight_hollows_keeps_the_cards_of_the_pack(table, visit):

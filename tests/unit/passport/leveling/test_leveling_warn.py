@@ -77,8 +77,8 @@ def test_value_far_from_what_was_left_is_said_with_both(table, visit):
     now = replace(walked(visit, legs={"L1": LegPass(Count(5))}), date=date(2026, 6, 1))
 
     assert warnings(table, [then, now]) == (
-        "L1 cross level: found 1.99 ± 0.34 mm/m left high; by what was left, and what other "
-        "stations did since, 0.00 ± 0.47 mm/m was to be expected: that is no drift. Before "
+        "L1 cross level: found 1.99 ± 0.33 mm/m left high; by what was left, and what other "
+        "stations did since, 0.00 ± 0.46 mm/m was to be expected: that is no drift. Before "
         "turning, look for a foot that sank, a loose jam nut, a level that lost its zero.",
     )
 
