@@ -40,10 +40,11 @@ DPI = 300.0
 
 @dataclass(frozen=True)
 class Printed:
-    """A form on paper. ``pages`` stand as they were meant to, ``pictures`` as they came out."""
+    """A form on paper: where all of it was meant to stand, its pages' pictures, and its file."""
 
     layout: Layout
     pictures: tuple[Picture, ...]
+    pdf: bytes
 
 
 @cache
@@ -60,7 +61,7 @@ def printed(form: Form, seed: int) -> Printed:
     """Print a form whose number follows from ``seed``."""
     placed = place(form, Paper.LETTER, FormNumber.new(Random(seed).getrandbits))
     pdf = print_form(placed, datetime(2026, 3, 2, tzinfo=UTC))
-    return Printed(placed.layout, print_pages(pdf, DPI))
+    return Printed(placed.layout, print_pages(pdf, DPI), pdf)
 
 
 def on_paper(form: Printed, page: int, faults: Faults) -> tuple[Page, Picture]:
