@@ -64,14 +64,11 @@ def read_fields(sight: Sight, page: Page, guards: Guards = GUARDS) -> dict[str, 
     numbers = read_numbers(written, guards)
     readings |= _marks(sight, seen, guards) | dict(numbers.readings) | _notes(seen)
     readings |= _struck_through(sight, page, readings)
+    bent = _bent(sight, page, numbers, guards)
+    readings |= _doubted_as_bent(readings, bent)  # a witness first, then what it would confirm
     readings |= _witnessed(seen, numbers, readings, guards)
-    flat = sight.flat.residual_mm <= guards.residual_mm
-    return {
-        field.id: readings[field.id]
-        if flat and _is_among_squares(sight, field)
-        else _bent(readings[field.id])
-        for field in page.fields
-    }
+    readings |= _doubted_as_bent(readings, bent)
+    return {field.id: readings[field.id] for field in page.fields}
 
 
 def frame_of(field: Field) -> Box:
@@ -207,8 +204,26 @@ def _is_among_squares(sight: Sight, field: Field) -> bool:
     return bool(((middles >= low) & (middles <= high)).all())
 
 
-def _bent(reading: Reading) -> Reading:
-    """Doubt what lies on paper that is not flat enough, or far outside the page's squares."""
+def _bent(sight: Sight, page: Page, numbers: Numbers, guards: Guards) -> list[str]:
+    """Name the fields on paper that is not flat enough, or far outside the page's squares.
+
+    Marks are judged by the page, numbers whose outlines were all found by these.
+    """
+    residual = sight.flat.residual_mm
+    flat = residual <= guards.residual_mm
+    shown = numbers.found if residual <= guards.outlines_mm else frozenset()
+    return [
+        field.id
+        for field in page.fields
+        if not ((flat or field.id in shown) and _is_among_squares(sight, field))
+    ]
+
+
+def _doubted_as_bent(readings: Mapping[str, Reading], names: Sequence[str]) -> dict[str, Reading]:
+    return {name: _as_bent(readings[name]) for name in names}
+
+
+def _as_bent(reading: Reading) -> Reading:
     if reading.status is Status.EMPTY:
         return replace(reading, status=Status.DOUBTFUL, confidence=0.5, why=Why.PAGE_BENT)
     return doubted(reading, Why.PAGE_BENT)

@@ -30,6 +30,11 @@ class Guards:
         7 mm apart and are 4.5 mm wide: up to .8 mm, and the .4 mm that a hand strays, a mark is
         found in its own box. Too large: marks are read in a neighbour's box. ``inf`` turns it off.
         [mm]
+    outlines_mm : float
+        Largest residual of a page at which a number may be sure whose own boxes' outlines were all
+        found, on every side, less than 1 mm off their place. Boxes of a number stand 7.2 mm apart,
+        numbers above each other 10 mm: no other box is as near. Too large: digits are read in a
+        neighbour's box. ``inf`` turns it off. [mm]
     stray_mm : float
         How far one black square may lie from where the others put it. Curl brings up to 6 mm. Too
         large: two half sheets are read as one. ``inf`` turns it off. [mm]
@@ -73,6 +78,7 @@ class Guards:
     """
 
     residual_mm: float = 0.8
+    outlines_mm: float = 2.4
     stray_mm: float = 8.0
     codes: Held = Held.TOGETHER
     faint_band: float = 1.0

@@ -1,7 +1,7 @@
 """From a photo to readings: the whole recipe on one screen."""
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -18,7 +18,7 @@ from scan.guards import GUARDS, Guards
 from scan.ink import sight_of
 from scan.page import flatten
 from scan.photo import pictures
-from scan.reading import PageReading, PhotoReading, Problem
+from scan.reading import PageReading, PhotoReading, Problem, Reading, Status
 from scan.sheet import LayoutOf, check_code, identify, printed_page
 from scan.snap import settled
 
@@ -151,4 +151,10 @@ def _read_named(levels: Pyramid, found: list[Fiducial], page: Page, desk: _Desk)
     px_per_mm = flat.px_per_mm  # becomes the scale, if the picture's resolution is known
     yield PageReading(form.code, number, readings, px_per_mm, flat.residual_mm, flat.model)
     if flat.residual_mm > guards.residual_mm:
-        yield PageBent(number, flat.residual_mm).problem(number, tuple(readings))
+        yield PageBent(number, flat.residual_mm).problem(number, _unsure(readings))
+
+
+def _unsure(readings: Mapping[str, Reading]) -> tuple[str, ...]:
+    """Name the fields that a person must look at, or that were not seen."""
+    said = (Status.SURE, Status.EMPTY)
+    return tuple(name for name, reading in readings.items() if reading.status not in said)

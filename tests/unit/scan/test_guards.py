@@ -34,7 +34,8 @@ def test_a_page_that_is_not_flat_gives_values_without_the_guard_of_its_residual(
 ):
     photo = save(printed)
 
-    strict = read_photo(photo, layout_of, guards=replace(GUARDS, residual_mm=-1.0))
+    bent = replace(GUARDS, residual_mm=-1.0, outlines_mm=-1.0)
+    strict = read_photo(photo, layout_of, guards=bent)
     loose = read_photo(photo, layout_of, guards=replace(GUARDS, residual_mm=inf))
 
     assert [
@@ -43,6 +44,33 @@ def test_a_page_that_is_not_flat_gives_values_without_the_guard_of_its_residual(
         {Status.DOUBTFUL},
         {Status.EMPTY, Status.SURE},
     ]
+
+
+def test_a_number_on_a_bent_page_is_judged_by_the_outlines_of_its_own_boxes(
+    printed, layout, save, layout_of
+):
+    washed = printed.copy()
+    box = next(one for one in layout.pages[0].fields if one.id == "humidity").boxes[0]
+    x, y, tall = (round(8 * length) for length in (box.x, box.y, box.height))
+    washed[y : y + tall, x - 4 : x + 5] = 255  # one side of one box
+
+    bent = replace(GUARDS, residual_mm=-1.0)
+    whole, torn = (
+        read_photo(save(one), layout_of, guards=bent).pages[0] for one in (printed, washed)
+    )
+
+    assert [page.fields["humidity"].status for page in (whole, torn)] == [
+        Status.EMPTY,
+        Status.DOUBTFUL,
+    ]
+    assert whole.fields["number"].why is Why.WITNESS  # its sign is a mark
+    assert {whole.fields[name].status for name in ("count.2", "tick.2")} == {Status.DOUBTFUL}
+
+
+def test_what_a_bent_page_still_tells_surely_is_not_named_in_its_problem(printed, save, layout_of):
+    found = read_photo(save(printed), layout_of, guards=replace(GUARDS, residual_mm=-1.0))
+
+    assert set(found.pages[0].fields) - set(found.problems[0].fields) == {"humidity"}
 
 
 def _moved_square(layout):
