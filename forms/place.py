@@ -174,12 +174,17 @@ def _sheet(form: Form, leaf: Leaf, standing: Sequence[_Standing]) -> Sheet:
         body=leaf.paper.body,
         marks=page.marks,
         title=furniture.title(form, leaf.paper),
-        texts=furniture.texts(form, leaf.paper) + _flat(map(_texts, standing)),
+        texts=furniture.texts(_said_on(form, standing), leaf.paper) + _flat(map(_texts, standing)),
         strokes=furniture.strokes(form, leaf.paper) + _flat(map(_strokes, standing)),
         outlines=_flat(map(_outlines, standing)),
         frames=_flat(map(_frames, standing)),
     )
     return Sheet(page, ground, furniture.naming(leaf))
+
+
+def _said_on(form: Form, standing: Sequence[_Standing]) -> Form:
+    """Leave the line on how to mark off a page that asks for nothing."""
+    return form if any(stand.block.fields for stand in standing) else replace(form, footer="")
 
 
 def _flat(parts: Iterable[Iterable[_T]]) -> tuple[_T, ...]:

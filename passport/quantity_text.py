@@ -88,6 +88,18 @@ def humidity_text(percent: Fraction | float, step: Fraction = Fraction(1)) -> st
     return f"{decimal_text(_exact(percent), step)} %"
 
 
+def spread_text(value: str, spread: str) -> str:
+    """Join a printed value and its uncertainty, with as many places: ``0.130 ± 0.008 mm``."""
+    (said, unit), around = value.split(" ", 1), spread.split(" ", 1)[0]
+    places = max(len(one.partition(".")[2]) for one in (said, around))
+    return f"{_padded(said, places)} ± {_padded(around, places)} {unit}"
+
+
+def _padded(number: str, places: int) -> str:
+    whole, _, part = number.partition(".")
+    return f"{whole}.{part.ljust(places, '0')}" if places else whole
+
+
 def rounded(value: Fraction, step: Fraction) -> Fraction:
     """Nearest multiple of a step; a tie goes to the even one."""
     return round(value / step) * step

@@ -272,6 +272,7 @@ class Table:
     in both ("legs.2.at"). ``learned`` is what a quarter turn at a leg or bracket moves [mm], by
     name, as far as the visits before taught it: never described, set where a form is printed.
     ``nuts_by`` says in which steps its nuts are turned: the only place that does.
+    ``office_email`` is the office's, as its settings have it: never described either.
     ``build`` names tables that were built alike; ``build_nuts`` is what the others of them taught:
     never described, set by whoever knows those tables.
     """
@@ -293,6 +294,7 @@ class Table:
     nuts_by: Steps = Steps.QUARTERS
     build: str | None = None
     build_nuts: BuildNuts | None = None
+    office_email: str | None = None
 
     def adjusted_legs(self) -> tuple[Leg, ...]:
         """End and centre legs: the ones that leveling turns."""

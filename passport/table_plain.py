@@ -18,7 +18,7 @@ from passport.errors import PassportError
 from passport.table import Kit, Table
 
 Plain = dict[str, object]
-_TAUGHT = frozenset({"learned", "build_nuts"})
+_NOT_DESCRIBED = frozenset({"learned", "build_nuts", "office_email"})
 
 
 class StoredTableDamaged(PassportError):
@@ -37,10 +37,10 @@ class StoredTableDamaged(PassportError):
 def to_plain(table: Table) -> Plain:
     """Turn a table into plain data. The same table always gives the same data.
 
-    What its visits or those of its build taught is no part of its description.
+    What visits taught and what the office's settings say is no part of its description.
     """
     plain = _plain_record(table)
-    return {key: value for key, value in plain.items() if key not in _TAUGHT}
+    return {key: value for key, value in plain.items() if key not in _NOT_DESCRIBED}
 
 
 def from_plain(plain: Mapping[str, object]) -> Table:

@@ -14,6 +14,7 @@ from passport.documents import house, wording
 from passport.documents.action import STEP_NAMES, Action, Step
 from passport.documents.texts import Caution
 from passport.documents.worklist import action_json, action_list
+from passport.quantity_text import FINE, Units, length_text
 from passport.table import Bracket, Leg, Steps, Table
 
 __all__ = ["Action", "Step", "action_json", "action_list", "actions_pdf"]
@@ -128,7 +129,7 @@ def to_bring(table: Table, actions: Sequence[Action]) -> list[str]:
     kit = [
         "this sheet",
         "a fresh service form with its pass sheets",
-        f"{table.kit.name} with its cards of {table.kit.card_mm:.3f} mm",
+        f"{table.kit.name} (card {length_text(table.kit.card_mm, Units(table.units), FINE)})",
         "torch, eye protection, strip of card for the feet",
         "weights, tape measure, watch, hygrometer",
         "soft brush, cloths, wax; silicone with its label and safety data sheet",

@@ -141,7 +141,8 @@ def bow_words(table: Table) -> str | None:
     low, high = moisture_bow_mm(table.board.width_mm, table.board.thickness_mm)
     unit = wording.unit(table, Quantity.HOLLOW)
     ends = [wording.number(table, Quantity.HOLLOW, value) for value in (low, high)]
-    asked = wording.asked(table, Quantity.HOLLOW, table.targets.hollow_mm.value)
+    target = table.targets.hollow_mm
+    asked = wording.asked(table, Quantity.HOLLOW, target.value, target.tolerance)
     return (
         f"If the top of this board holds one per cent less moisture than its underside, the "
         f"playing surface bends by {ends[0]} to {ends[1]} {unit}; the hollow it is set to is "

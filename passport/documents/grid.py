@@ -71,28 +71,22 @@ def _row(story: Story, left: StationState) -> Row:
         station=left.station,
         place=wording.short_place(table, left.station),
         target=_target(table, left),
-        tolerance=f"± {wording.asked(table, left.quantity, left.tolerance)}",
+        tolerance=f"± {wording.asked(table, left.quantity, left.tolerance, left.tolerance)}",
         found=_value(table, found) if found else None,
         left=now,
-        was=_short(table, former) if former and before != now else None,
+        was=wording.short(table, former) if former and before != now else None,
         gauge=picture(gauge_svg(left)),
     )
 
 
 def _target(table: Table, state: StationState) -> str:
     sense = wording.cell(table, state.quantity, state.target).partition(" ")[2]
-    return f"{wording.asked(table, state.quantity, state.target)} {sense}".strip()
+    value = wording.asked(table, state.quantity, state.target, state.tolerance)
+    return f"{value} {sense}".strip()
 
 
 def _value(table: Table, state: StationState) -> Value:
     return Value(wording.measured(table, state), wording.VERDICTS[state.verdict])
-
-
-def _short(table: Table, state: StationState) -> str:
-    """Say a former value without its uncertainty."""
-    if state.value is None:
-        return wording.measured(table, state)
-    return wording.cell(table, state.quantity, state.value)
 
 
 def _states(advice: Advice | None) -> tuple[StationState, ...]:

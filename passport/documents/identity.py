@@ -8,7 +8,7 @@ from passport.description.words import Line, description_lines
 from passport.documents import wording
 from passport.leveling.advice import Quantity
 from passport.leveling.lookup import capped_rise
-from passport.quantity_text import Units, length_text
+from passport.quantity_text import FINE, Units, length_text
 from passport.table import Board, Role, Table, Target
 
 MARK = "*"
@@ -18,7 +18,7 @@ _COUNTS = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
 def identity(table: Table) -> tuple[tuple[str, str], ...]:
     """Say what the table is, as names and values; what was assumed carries a mark."""
     kit = table.kit
-    kit_words = f"{kit.name}, cards of {kit.card_mm:.3f} mm"
+    kit_words = f"{kit.name} (card {length_text(kit.card_mm, Units(table.units), FINE)})"
     rows = (
         ("Board", r"board\.", _board(table.board, Units(table.units))),
         ("Legs", r"legs\.\d+\.(at|role)", _legs(table)),
@@ -31,7 +31,10 @@ def identity(table: Table) -> tuple[tuple[str, str], ...]:
     )
     keys = [line.key for line in _assumed(table)]
     return tuple(
-        (f"{name} {MARK}" if any(re.match(mark, key) for key in keys) else name, value)
+        (
+            f"{name} {MARK}" if any(re.match(mark, key) for key in keys) else name,
+            value,
+        )
         for name, mark, value in rows
     )
 
@@ -104,5 +107,8 @@ def _target(table: Table, quantity: Quantity) -> str:
     if target is None:
         return "none: two legs have no rise by feet"
     sense = wording.signed(table, quantity, target.value).partition(" ")[2]
-    value, around = (wording.asked(table, quantity, v) for v in (target.value, target.tolerance))
+    value, around = (
+        wording.asked(table, quantity, v, target.tolerance)
+        for v in (target.value, target.tolerance)
+    )
     return f"{value} ± {around} {sense}"

@@ -98,8 +98,10 @@ def relief_words(table: Table, laid: Relief) -> tuple[str, ...]:
 
 
 def _legend(table: Table, laid: Relief) -> str:
-    low, high = (_figure(table, end) for end in (laid.heights.min(), laid.heights.max()))
-    wide = _figure(table, _K95 * float(laid.u.max()))
+    half = _K95 * float(laid.u.max())
+    low, high, wide = (
+        _figure(table, mm, half) for mm in (laid.heights.min(), laid.heights.max(), half)
+    )
     return (
         f"Heights in {_UNITS[table.units]} above the board's middle, a contour every "
         f"{_figure(table, laid.step)}, thick where level with the middle; arrows run down the "
@@ -115,8 +117,8 @@ def _flatness(table: Table, laid: Relief) -> str:
     row, column = divmod(worst, laid.x.size)
     departure, wide = float(plane.departures[worst]), _K95 * float(plane.u[worst])
     return (
-        f"Farthest from the best plane (least squares): {_figure(table, abs(departure))} "
-        f"{'above' if departure > 0 else 'below'}, ± {_figure(table, wide)} "
+        f"Farthest from the best plane (least squares): {_figure(table, abs(departure), wide)} "
+        f"{'above' if departure > 0 else 'below'}, ± {_figure(table, wide, wide)} "
         f"(95 %), {_where(table, laid, column, row)}. Two parallel planes that hold the whole "
         f"board are {_figure(table, laid.zone.zone)} apart at least (minimum zone)."
     )
@@ -137,8 +139,8 @@ def _where(table: Table, laid: Relief, column: int, row: int) -> str:
     return f"{length_text(float(laid.x[column]), Units(table.units))} from A, {side}"
 
 
-def _figure(table: Table, mm: float) -> str:
-    return wording.scale(table, Quantity.HOLLOW, mm)
+def _figure(table: Table, mm: float, half: float | None = None) -> str:
+    return wording.scale(table, Quantity.HOLLOW, mm, half)
 
 
 def _board(place: _Place) -> str:

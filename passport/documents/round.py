@@ -61,7 +61,7 @@ def stop_of(story: house.Story, sheets: Sequence[Sheet] = ()) -> Stop:
         story.unsafe,
         story.visits[-1].date if story.visits else None,
         tuple(
-            (one.station, wording.cell(table, one.quantity, one.value), one.verdict.value)
+            (one.station, wording.short(table, one), one.verdict.value)
             for one in advice.state
             if one.value is not None
         ),

@@ -8,6 +8,7 @@ from datetime import date
 
 from passport.leveling.advice import Move, Quantity, StationState, Verdict
 from passport.quantity_text import Units, length_both, length_text
+from passport.rounding import places_by, set_text
 from passport.table import Bracket, FootType, Hand, Leg, Role, Steps, Table
 
 MM_PER_INCH = 25.4  # exact: international yard and pound agreement, 1959
@@ -43,7 +44,7 @@ _UNITS = {
     (Quantity.CROSS, "imperial"): ("in/ft", 0.012, 3),  # 1 mm/m = 12/1000 in per foot
     (Quantity.HOLLOW, "metric"): ("mm", 1.0, 2),
     (Quantity.HOLLOW, "imperial"): ("in", 1 / MM_PER_INCH, 3),
-    (Quantity.RISE, "metric"): ("mm", 1.0, 1),
+    (Quantity.RISE, "metric"): ("mm", 1.0, 2),
     (Quantity.RISE, "imperial"): ("in", 1 / MM_PER_INCH, 3),
 }
 
@@ -78,29 +79,32 @@ def unit(table: Table, quantity: Quantity) -> str:
     return _UNITS[quantity, table.units][0]
 
 
-def number(table: Table, quantity: Quantity, value: float) -> str:
-    """Print a magnitude in the quantity's unit, without its sign."""
+def number(table: Table, quantity: Quantity, value: float, half: float | None = None) -> str:
+    """Print a magnitude in the quantity's unit, without its sign.
+
+    It is rounded by ``half``, the half width of its 95 % interval [mm, mm/m], where that is known.
+    """
     _, factor, decimals = _UNITS[quantity, table.units]
-    return f"{abs(value) * factor:.{decimals}f}"
+    places = decimals if half is None else places_by(half * factor, decimals)
+    return f"{abs(value) * factor:.{places}f}"
 
 
-def asked(table: Table, quantity: Quantity, value: float) -> str:
-    """Print a magnitude that was set, not measured: one more place where it has one."""
+def asked(table: Table, quantity: Quantity, value: float, tolerance: float) -> str:
+    """Print a magnitude that was set, not measured, rounded by its tolerance [mm, mm/m]."""
     _, factor, decimals = _UNITS[quantity, table.units]
-    said = f"{abs(value) * factor:.{decimals + 1}f}"
-    return said.removesuffix("0")
+    return set_text(abs(value) * factor, tolerance * factor, decimals)
 
 
-def scale(table: Table, quantity: Quantity, value: float) -> str:
+def scale(table: Table, quantity: Quantity, value: float, half: float | None = None) -> str:
     """Print a value beside a chart: below zero with its sign."""
-    said = number(table, quantity, value)
+    said = number(table, quantity, value, half)
     return f"\u2212{said}" if value < 0 and float(said) else said
 
 
 def band(table: Table, state: StationState) -> str:
     """Say a target and its tolerance."""
     ends = (state.target, state.tolerance)
-    return " ± ".join(asked(table, state.quantity, end) for end in ends)
+    return " ± ".join(asked(table, state.quantity, end, state.tolerance) for end in ends)
 
 
 def signed(table: Table, quantity: Quantity, value: float, half: float | None = None) -> str:
@@ -108,9 +112,9 @@ def signed(table: Table, quantity: Quantity, value: float, half: float | None = 
 
     ``half`` is the half width of the 95 % interval, in mm or mm/m.
     """
-    said = number(table, quantity, value)
+    said = number(table, quantity, value, half)
     sense = f" {_SENSES[quantity][value < 0]}" if float(said) else ""
-    around = "" if half is None else f" ± {number(table, quantity, half)}"
+    around = "" if half is None else f" ± {number(table, quantity, half, half)}"
     return f"{said}{around} {unit(table, quantity)}{sense}"
 
 
@@ -119,11 +123,23 @@ def cell(table: Table, quantity: Quantity, value: float, half: float | None = No
 
     Only a direction that is not the usual one is named: crown, ends low.
     """
-    said = number(table, quantity, value)
-    around = "" if half is None else f" ± {number(table, quantity, half)}"
+    said = number(table, quantity, value, half)
+    around = "" if half is None else f" ± {number(table, quantity, half, half)}"
+    return f"{said}{around}{_unusual(quantity, value, said)}"
+
+
+def short(table: Table, state: StationState) -> str:
+    """Say a station's value rounded by its uncertainty, which is not said: ``0.6 left high``."""
+    if state.value is None or state.low is None or state.high is None:
+        return measured(table, state)
+    said = number(table, state.quantity, state.value, (state.high - state.low) / 2)
+    return said + _unusual(state.quantity, state.value, said)
+
+
+def _unusual(quantity: Quantity, value: float, said: str) -> str:
+    """Name a direction that is not the usual one."""
     named_ = quantity is Quantity.CROSS or value < 0
-    sense = f" {_SENSES[quantity][value < 0]}" if float(said) and named_ else ""
-    return f"{said}{around}{sense}"
+    return f" {_SENSES[quantity][value < 0]}" if float(said) and named_ else ""
 
 
 def standing(states: tuple[StationState, ...]) -> tuple[str, ...]:

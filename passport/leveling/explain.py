@@ -18,6 +18,7 @@ from passport.leveling.posterior.filter import Known, known_at
 from passport.leveling.posterior.places import Places
 from passport.leveling.response import Learned, Response, learned
 from passport.leveling.walks import in_order
+from passport.rounding import places_by
 from passport.table import Steps, Table
 from passport.visit import Count, Visit
 
@@ -72,10 +73,9 @@ def _shared(table: Table, known: Known) -> Iterator[str]:
     card, zero, bow = (
         (_at(known, place), _u(known, place)) for place in (places.card, places.zero, places.bow)
     )
-    yield (
-        f"  cards: {PER_CENT * card[0]:+.1f} ± {PER_CENT * COVERAGE_FACTOR * card[1]:.1f} % of the "
-        "thickness as described"
-    )
+    share, u = PER_CENT * card[0], PER_CENT * COVERAGE_FACTOR * card[1]
+    to = places_by(u, 1)
+    yield f"  cards: {share:+.{to}f} ± {u:.{to}f} % of the thickness as described"
     zero_words = value_words(table, Quantity.CROSS, zero[0], COVERAGE_FACTOR * zero[1])
     bow_words = value_words(table, Quantity.HOLLOW, bow[0], COVERAGE_FACTOR * bow[1])
     yield f"  level's zero: {zero_words}"

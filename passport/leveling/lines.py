@@ -1,16 +1,17 @@
 """Counts and values as they stand in a printed line."""
 
 from passport.leveling.advice import Quantity
+from passport.rounding import places_by, set_text
 from passport.table import Kit, Reads, RiseBy, Table, Target
 from passport.visit import Count
 
 COVERAGE_FACTOR = 2.0  # 95 % of a normal distribution, JCGM 100, 6.3.3
 INCH_MM = 25.4  # exactly; international yard and pound agreement, 1959
 _UNITS = {  # (slope, metric): unit, its size in mm or mm/m, decimals
-    (True, True): ("mm/m", 1.0, ".2f"),
-    (True, False): ("in/ft", 1000 / 12, ".3f"),
-    (False, True): ("mm", 1.0, ".2f"),
-    (False, False): ("in", INCH_MM, ".3f"),
+    (True, True): ("mm/m", 1.0, 2),
+    (True, False): ("in/ft", 1000 / 12, 3),
+    (False, True): ("mm", 1.0, 2),
+    (False, False): ("in", INCH_MM, 3),
 }
 _SENSES = {
     Quantity.CROSS: ("left high", "right high"),
@@ -60,39 +61,37 @@ def range_words(quantity: Quantity, low: int, high: int, by: Reads = Reads.CARDS
 
 def value_words(table: Table, quantity: Quantity, value: float, u: float | None = None) -> str:
     """Say a value in the table's unit, with its 95 % uncertainty where there is one."""
-    unit, size, form = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
-    said = f"{value / size:z{form}}".replace("-", "−")  # z: no minus before nought
-    return f"{said} {unit}" if u is None else f"{said} ± {u / size:{form}} {unit}"
+    unit, size, most = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
+    return _around(value / size, None if u is None else u / size, most) + f" {unit}"
 
 
 def target_words(table: Table, quantity: Quantity, target: Target) -> str:
-    """Say a target and its tolerance as they were set, without rounding: "0.020 ± 0.0075 in"."""
-    unit, size, form = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
-    least = int(form[1])
-    value, tolerance = (_exact(mm / size, least) for mm in (target.value, target.tolerance))
+    """Say a target and its tolerance, rounded by the tolerance: "0.020 ± 0.0075 in"."""
+    unit, size, least = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
+    value, tolerance = (
+        set_text(mm / size, target.tolerance / size, least)
+        for mm in (target.value, target.tolerance)
+    )
     return f"{value} ± {tolerance} {unit}".replace("-", "−")
 
 
 def response_words(table: Table, quantity: Quantity, value: float, u: float) -> str:
     """Say what a quarter turn does, with its 95 % uncertainty and enough places to see it."""
-    unit, size, form = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
-    places = int(form[1]) + 1
-    said, around = f"{value / size:.{places}f}", f"{COVERAGE_FACTOR * u / size:.{places}f}"
-    return f"{said} ± {around} {unit}".replace("-", "−")
+    unit, size, most = _UNITS[quantity is Quantity.CROSS, table.units == "metric"]
+    return _around(value / size, COVERAGE_FACTOR * u / size, most + 1) + f" {unit}"
 
 
-def _exact(value: float, least: int) -> str:
-    """Print at least so many places, and up to three more where the value has them."""
-    said = f"{value:.{least + 2}f}"
-    while len(said.partition(".")[2]) > least and said.endswith("0"):
-        said = said[:-1]
-    return said
+def _around(value: float, u: float | None, most: int) -> str:
+    """Print a value rounded by its uncertainty, and that uncertainty where there is one."""
+    places = most if u is None else places_by(u, most)
+    said = f"{value:z.{places}f}".replace("-", "−")  # z: no minus before nought
+    return said if u is None else f"{said} ± {u:.{places}f}"
 
 
 def sense_words(table: Table, quantity: Quantity, value: float, u: float) -> str:
     """Say a measured value with its direction in words: "0.009 ± 0.002 in/ft left high"."""
     said = value_words(table, quantity, abs(value), u)
-    nought = value_words(table, quantity, abs(value)) == value_words(table, quantity, 0.0)
+    nought = said == value_words(table, quantity, 0.0, u)
     return said if nought else f"{said} {_SENSES[quantity][value < 0]}"
 
 

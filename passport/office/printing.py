@@ -92,7 +92,12 @@ def _drawn(office: Office, kind: str, table: Table) -> tuple[Form, ...]:
 def form_of(office: Office, kind: str, table: Table) -> Form:
     """Draw up a kind's form for a table as it is known today."""
     visits = visits_of(office, table)
-    built = replace(table, build_nuts=taught_by_build(office, table))
+    built = replace(
+        table,
+        build_nuts=taught_by_build(office, table),
+        office_phone=phone(office, table),
+        office_email=office.settings.email,
+    )
     return KINDS[kind].form(
         taught(built, visits),
         printed_on=office.today,

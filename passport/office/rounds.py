@@ -120,4 +120,4 @@ def _printed(office: Office, number: str, kind: str, paper: Paper) -> tuple[byte
         return cards.pdf, Sheet("Check cards to cut", names, page_count(cards.pdf))
     form = print_form(office, kind, number, paper)
     name = str(FormNumber.parse(form.layout.form))
-    return form.pdf, Sheet(f"Form {kind}", name, page_count(form.pdf))
+    return form.pdf, Sheet(f"{kind.capitalize()} form", name, page_count(form.pdf))

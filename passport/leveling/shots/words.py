@@ -8,6 +8,7 @@ from passport.leveling.shots.agree import Agreement, Slope, differ
 from passport.leveling.shots.drift import CHANCE, STEEP, Drift, Row, Value
 from passport.leveling.shots.friction import Friction, Run
 from passport.leveling.shots.tested import Tested
+from passport.rounding import places_by
 from passport.table import Table
 from passport.visit import Shot
 
@@ -65,7 +66,9 @@ def shot_warnings(table: Table, found: Tested | None) -> tuple[str, ...]:
 
 def _friction(table: Table, day: Friction) -> str:
     refused = f" Not used: {'; '.join(day.refused)}." if day.refused else ""
-    value = f"friction {day.value:.3f} ± {COVERAGE_FACTOR * day.u:.3f}"
+    u = COVERAGE_FACTOR * day.u
+    places = places_by(u, 3)
+    value = f"friction {day.value:.{places}f} ± {u:.{places}f}"
     if not day.runs:
         return f"No usable glide: {value}, assumed; time one to rest each way.{refused}"
     runs = ", ".join(_run(table, run) for run in day.runs)

@@ -1,9 +1,9 @@
 """The back of the card: what it is for, what happens with its photo, how to treat the table."""
 
 from forms.form import Block
-from forms.typeface import line_mm
+from forms.typeface import line_mm, width_mm
 from passport.table import Table
-from passport.visits.ink import Ink, caution, label, paragraph
+from passport.visits.ink import SMALL, Ink, caution, label, paragraph
 
 _GAP = 4.0  # [mm] between the columns
 _TITLE = 9.0  # [pt]
@@ -14,12 +14,11 @@ WHAT = (
 )
 PHOTO = (
     "Mark the front. Lay the card by itself on a dark plain ground, take a photo with all its "
-    "black squares in view and send it to the office{phone}."
+    "black squares in view and send it to {office}."
 )
 KEPT = (
     "A computer at the office reads the marks. Photo and marks stay with this table’s records, to "
-    "look after it and for nothing else; if something is unclear, you are asked. No names or "
-    "people in it."
+    "look after it and for nothing else. No names or people in it. We ask if something is unclear."
 )
 NEVER = (
     "Never lift, move, jack or lean on the table, never undo a nut or foot. No climbing, sitting "
@@ -33,11 +32,21 @@ KEEP = (
 )
 
 
+def _office(table: Table, column: float) -> str:
+    """Say where a photo is sent: by what is set, else to the one that gave the card.
+
+    An address that is wider than the column [mm] can't be printed whole, so it is not printed.
+    """
+    email = table.office_email or ""
+    ways = [f"telephone {table.office_phone}"] if table.office_phone else []
+    ways += [f"e-mail {email}"] if email and width_mm(f"{email}.", SMALL) < column else []
+    return f"the office, {' or '.join(ways)}" if ways else "the office that printed this card"
+
+
 def back(table: Table, width: float) -> Block:
     """Fill the back of a card, two columns in a width [mm]."""
-    phone = f", telephone {table.office_phone}" if table.office_phone else ""
     column = (width - _GAP) / 2
-    left = (("What it is for", WHAT), ("The photo", PHOTO.format(phone=phone)),
+    left = (("What it is for", WHAT), ("The photo", PHOTO.format(office=_office(table, column))),
             ("What happens with it", KEPT))  # fmt: skip
     right = (("At the table", NEVER), ("Keep it well", KEEP))
     one, other = (_column(parts, x, column) for parts, x in ((left, 0.0), (right, column + _GAP)))
@@ -52,5 +61,5 @@ def _column(parts: tuple[tuple[str, str], ...], x: float, width: float) -> tuple
         ink += label(x, y, title, _TITLE, bold=True)
         y += line_mm(_TITLE) + 0.4
         said = caution(x, y, width, text) if text is NEVER else paragraph(x, y, width, text)
-        ink, y = ink + said.ink, y + said.height + 1.6
+        ink, y = ink + said.ink, y + said.height + 1.1
     return ink, y

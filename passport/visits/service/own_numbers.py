@@ -8,7 +8,7 @@ from datetime import date
 
 from passport.leveling.readings import apart_by_zero
 from passport.leveling.sight import unseen
-from passport.quantity_text import FINE, SLOPE, Units, length_text, slope_text
+from passport.quantity_text import FINE, SLOPE, Units, length_text, slope_text, spread_text
 from passport.table import Kit, Own, Table
 
 COVERAGE_FACTOR = 2
@@ -23,7 +23,7 @@ KNOWN = (
 def card(kit: Kit, units: Units) -> str:
     """Say a card's thickness with its uncertainty."""
     spread = length_text(COVERAGE_FACTOR * kit.card_u_mm, units, FINE)
-    return f"card {length_text(kit.card_mm, units, FINE).split()[0]} ± {spread}"
+    return f"card {spread_text(length_text(kit.card_mm, units, FINE), spread)}"
 
 
 def rule(kit: Kit) -> str:
@@ -60,12 +60,12 @@ def said(table: Table) -> str:
 
 def _slope(own: Own, units: Units) -> str:
     spread = slope_text(COVERAGE_FACTOR * own.u, units, SLOPE)
-    return f"{slope_text(abs(own.value), units, SLOPE).split()[0]} ± {spread}"
+    return spread_text(slope_text(abs(own.value), units, SLOPE), spread)
 
 
 def _length(own: Own, units: Units) -> str:
     spread = length_text(COVERAGE_FACTOR * own.u, units, FINE)
-    return f"{length_text(abs(own.value), units, FINE).split()[0]} ± {spread}"
+    return spread_text(length_text(abs(own.value), units, FINE), spread)
 
 
 def _day(on: date | None) -> str:

@@ -62,7 +62,7 @@ def form(
 ) -> Form:
     """Draw up the delivery survey of a table; see ``MakesForm``."""
     drawing, board, units = draw(table, *HEADER_DRAWING_MM), table.board, Units(table.units)
-    sizes = (length_text(mm, units) for mm in (board.length_mm, board.width_mm, board.thickness_mm))
+    sizes = [length_text(mm, units) for mm in (board.length_mm, board.width_mm, board.thickness_mm)]
     blocks = (
         _way(table.units),
         _air_and_run_up(table),
@@ -81,7 +81,7 @@ def form(
         (
             f"{table.name}, {table.site}",
             f"Table {grouped(table.number)}",
-            f"Board in one piece: {' × '.join(sizes)}",
+            f"Board in one piece: {_sizes(sizes)}",
         ),
         blocks,
         "Left and right: as seen from end A, looking along the board. Mark with a cross or a tick.",
@@ -202,3 +202,11 @@ def _help() -> Block:
 
 def _sentence(text: str) -> str:
     return text[0].upper() + text[1:]
+
+
+def _sizes(sizes: Sequence[str]) -> str:
+    """Name sizes one after another; a unit that all have stands once, at the end."""
+    numbers, units = zip(*(size.rsplit(" ", 1) for size in sizes), strict=True)
+    if len(set(units)) > 1 or any(" " in number for number in numbers):
+        return " × ".join(sizes)
+    return f"{' × '.join(numbers)} {units[0]}"

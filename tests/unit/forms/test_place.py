@@ -254,3 +254,13 @@ def test_strokes_of_a_block_move_with_it() -> None:
     sheet = placed(Block("a", 10), Block("b", 9, strokes=(Stroke("M0 1H3"),))).sheets[0]
 
     assert sheet.ground.strokes[-1].path == "M20 52H23"
+
+
+def test_line_on_how_to_mark_stands_only_where_something_is_asked():
+    """The back of a card is read, not marked."""
+    read = Block("read", 10.0, (Text(0, 0, "Keep it dry.", 7),), new_page=True)
+    asked = Block("asked", 10.0, fields=(tick("a"),))
+    two = place(replace(form(asked, read), footer="Mark with a cross."), Paper.A4, NUMBER)
+
+    said = [[text.text for text in sheet.ground.texts] for sheet in two.sheets]
+    assert ["Mark with a cross." in one for one in said] == [True, False]

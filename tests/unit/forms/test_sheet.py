@@ -12,6 +12,7 @@ import pikepdf
 import pypdfium2
 import pytest
 
+from forms.field import Box, Tick
 from forms.form import Block, Form, Stroke, Text
 from forms.misfits import NothingToPrint
 from forms.numbers import FormNumber
@@ -79,7 +80,8 @@ def test_every_text_of_the_form_is_on_paper(sample_placed: Placed, printed_at: d
 
 def test_markup_in_a_text_is_printed_as_it_stands(printed_at: datetime) -> None:
     nasty = "{{7*7}} <script>x</script> \"'&amp;"
-    form = Form("t", nasty[:7], "1", (nasty,), (Block("a", 9, (Text(0, 0, nasty),)),), nasty)
+    asked = Block("a", 9, (Text(0, 0, nasty),), fields=(Tick("b", "b", Box(100, 2, 5, 5)),))
+    form = Form("t", nasty[:7], "1", (nasty,), (asked,), nasty)
 
     assert text_of(print_form(place(form, Paper.A4, NUMBER), printed_at)).count(nasty) == 3
 

@@ -13,6 +13,7 @@ from passport.quantity_text import (
     length_text,
     rounded,
     slope_text,
+    spread_text,
     temperature_text,
 )
 
@@ -76,3 +77,9 @@ def test_a_tie_is_rounded_to_the_even_step(value: str, even: int):
 )
 def test_decimal_prints_without_trailing_zeros(value: str, step: str, text: str):
     assert decimal_text(Fraction(value), Fraction(step)) == text
+
+
+def test_value_and_spread_have_the_same_places():
+    assert spread_text("0.13 mm", "0.008 mm") == "0.130 ± 0.008 mm"
+    assert spread_text("0.0052 in", "0.001 in") == "0.0052 ± 0.0010 in"
+    assert spread_text("5 mm", "2 mm") == "5 ± 2 mm"

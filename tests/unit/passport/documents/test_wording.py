@@ -108,7 +108,7 @@ def test_sixths_are_said_by_their_name(count, said):
         (Quantity.CROSS, -1.6, None, ("1.60 mm/m right high", "0.019 in/ft right high")),
         (Quantity.HOLLOW, 0.508, 0.19, ("0.51 ± 0.19 mm hollow", "0.020 ± 0.007 in hollow")),
         (Quantity.HOLLOW, -0.254, None, ("0.25 mm crown", "0.010 in crown")),
-        (Quantity.RISE, 3.175, 0.8, ("3.2 ± 0.8 mm ends high", "0.125 ± 0.031 in ends high")),
+        (Quantity.RISE, 3.175, 0.8, ("3.17 ± 0.80 mm ends high", "0.125 ± 0.031 in ends high")),
         (Quantity.CROSS, 0.0, None, ("0.00 mm/m", "0.000 in/ft")),
     ],
 )
@@ -182,17 +182,18 @@ def test_stations_in_a_row_are_said_as_a_range(names, said):
 
 
 @pytest.mark.parametrize(
-    ("quantity", "value", "said"),
+    ("quantity", "value", "tolerance", "said"),
     [
-        (Quantity.HOLLOW, 0.508, ("0.508", "0.020")),
-        (Quantity.HOLLOW, 0.1905, ("0.191", "0.0075")),
-        (Quantity.CROSS, 0.8, ("0.80", "0.0096")),
-        (Quantity.RISE, 3.175, ("3.17", "0.125")),
+        (Quantity.HOLLOW, 0.508, 0.1905, ("0.51", "0.020")),
+        (Quantity.HOLLOW, 0.1905, 0.1905, ("0.19", "0.0075")),
+        (Quantity.CROSS, 0.8, 0.8, ("0.80", "0.0096")),
+        (Quantity.RISE, 1.1758, 0.2939, ("1.18", "0.046")),
+        (Quantity.RISE, 0.2939, 0.2939, ("0.29", "0.012")),
     ],
 )
-def test_what_is_asked_keeps_one_more_place_where_it_has_one(table, quantity, value, said):
+def test_what_is_asked_is_rounded_by_its_tolerance(table, quantity, value, tolerance, said):
     both = tuple(
-        wording.asked(replace(table, units=units), quantity, value)
+        wording.asked(replace(table, units=units), quantity, value, tolerance)
         for units in ("metric", "imperial")
     )
 

@@ -148,7 +148,7 @@ def test_advice_says_why_of_the_rise(table, measured):
     moves = advise(table, [replace(measured, passes=(walk,))], today=TODAY).moves
 
     assert moves[-1].why == (
-        "As left 1.33 ± 0.47 mm ends high; asked 3.175 ± 0.80 mm. What counts is the mean of both "
+        "As left 1.33 ± 0.47 mm ends high; asked 3.17 ± 0.80 mm. What counts is the mean of both "
         "ends. Chance of being within afterwards: 99%."
     )
 

@@ -247,7 +247,7 @@ def test_lines_say_readings_numbers_and_conclusion(table, visit):
     assert shot_lines(table, found) == (
         "Glides from A 5.0 m in 5 s (0.041), from B 5.0 m in 5 s (0.041): 2 d / (g t²) gives "
         "friction 0.041 ± 0.004.",
-        "Lengthwise, half of what the glides differ by: 0.00 ± 3.54 mm/m; by the level 0.00 ± 0.20 "
+        "Lengthwise, half of what the glides differ by: 0.0 ± 3.5 mm/m; by the level 0.00 ± 0.20 "
         "mm/m: they differ as chance allows.",
         "Shots from A middle 51 mm right (fitted 51 mm right); from B middle 51 mm right "
         "(fitted 51 "
@@ -285,7 +285,7 @@ def test_lines_name_a_disagreement_of_glides_and_level(table, visit):
     found = replace(read_shots(table, steep), tilt_mm_per_m=Value(0.0, 0.1))
 
     assert shot_lines(table, found)[1] == (
-        "Lengthwise, half of what the glides differ by: 34.92 ± 9.30 mm/m, end B high; "
+        "Lengthwise, half of what the glides differ by: 34.9 ± 9.3 mm/m, end B high; "
         "by the level "
         "0.00 ± 0.20 mm/m: they differ more than chance makes (less than 1 in 1000): "
         "look for uneven "
@@ -330,12 +330,12 @@ def test_lines_of_one_direction_with_a_bound_and_nothing_else(table, visit):
 
     assert lines[1:] == (
         "Shots from A middle 25 mm right (fitted 25 mm right). With the hollow's pull (0.50 ± 0.38 "
-        "mm hollow, its target: none was measured) and the day's friction: cross slope 0.53 ± 2.19 "
+        "mm hollow, its target: none was measured) and the day's friction: cross slope 0.5 ± 2.2 "
         "mm/m left high at the middle. Bounds, not used: from B middle 152 mm right or farther.",
         "Shots from one end only: the player's own curve can't be told from a slope, so the ± is "
         "wide. Shoot from both ends.",
-        "Cross slope along the board, by shots alone: L1 0.53 ± 2.46 mm/m left high; L3 0.53 ± "
-        "2.19 mm/m left high; L5 0.53 ± 2.79 mm/m left high.",
+        "Cross slope along the board, by shots alone: L1 0.5 ± 2.5 mm/m left high; L3 0.5 ± "
+        "2.2 mm/m left high; L5 0.5 ± 2.8 mm/m left high.",
     )
 
 

@@ -267,7 +267,7 @@ def test_metric_form_asks_in_metric_units(long_table):
     asked = fields(form)
     assert {"air.celsius", "glide.from_A.metres", "kit.card.micrometre"} <= set(asked)
     assert form.header[-1] == (
-        "For kit: Level 24; level 610 mm, bearing 584 mm, card 0.19 ± 0.006 mm"
+        "For kit: Level 24; level 610 mm, bearing 584 mm, card 0.190 ± 0.006 mm"
     )
 
 

@@ -78,10 +78,22 @@ def test_card_without_marks_but_the_day_has_no_doubts(card):
     assert card.whys(DATED) == {}
 
 
-def test_card_without_an_office_telephone_says_call_the_office(desk_of, long_table):
-    desk = desk_of("card", replace(long_table, office_phone=None))
+@pytest.mark.parametrize(
+    ("phone", "email", "photo"),
+    [
+        ("555-0100", None, "the office, telephone 555-0100"),
+        ("555-0100", "office@a.test", "the office, telephone 555-0100 or e-mail office@a.test"),
+        (None, "office@a.test", "the office, e-mail office@a.test"),
+        (None, None, "the office that printed this card"),
+        (None, "w" * 40 + "@a.test", "the office that printed this card"),  # wider than its column
+    ],
+)
+def test_card_names_what_is_set_of_the_office(desk_of, long_table, phone, email, photo):
+    desk = desk_of("card", replace(long_table, office_phone=phone, office_email=email))
 
-    assert "keep everybody off it and call the office." in desk.said("stop")
+    call = ", telephone 555-0100" if phone else " the office"
+    assert f"keep everybody off it and call{call}." in desk.said("stop")
+    assert f"all its black squares in view and send it to {photo}." in desk.said("back")
 
 
 def test_card_asks_for_no_name_and_no_level_reading(card):
