@@ -9,9 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from forms.layout import Mark
 from forms.marks import DICTIONARY, MARKS_PER_PAGE, MOST_PAGES, page_marks
-from forms.paper import Paper
+from forms.paper import Card, Format, Paper
 from scan.arrays import Grey, Points
 from scan.opencv import cv2
 
@@ -28,8 +27,8 @@ PLACES = (
 SMALLEST_SIDE = 700  # pixels of a picture's longer side in which squares are looked for
 COARSE_RATE = 0.06  # least outline over the picture's side at a quarter; boxes are smaller
 RATE = 0.03  # and at finer resolutions
-PAPER = Paper.LETTER  # to tell sheets apart by; the middle of A4 is 9 mm off
-SAME_SHEET_MM = 80.0  # apart, at most, where squares of one sheet put its middle
+KINDS = (Paper.LETTER, Card.QUARTER)  # to tell sheets apart by; the middle of A4 is 9 mm off
+SAME_SHEET = 0.28  # of its height: apart, at most, where squares of one sheet put its middle
 MOST_UNLIKE = 1.5  # times the size of a sheet's other squares
 ENOUGH = 4  # squares to flatten a page by
 
@@ -130,13 +129,21 @@ def _is_amid(few: Sequence[Fiducial], sheet: Sequence[Fiducial]) -> bool:
 
 
 def _sheets_of(squares: list[Fiducial]) -> list[list[Fiducial]]:
-    """Split squares of one page, if any is there twice, by where each puts its page's middle."""
+    """Split squares of one page, if any is there twice, by where each puts its page's middle.
+
+    Taken for squares of another kind of paper, they scatter; of theirs, they make the fewest.
+    """
     squares = _without_stray(squares)
     if len({one.id for one in squares}) == len(squares):
         return [squares]
+    return min((_split(squares, kind) for kind in KINDS), key=len)
+
+
+def _split(squares: list[Fiducial], kind: Format) -> list[list[Fiducial]]:
     sheets: list[list[Fiducial]] = []
     for one in squares:
-        near = (sheet for sheet in sheets if _is_near(_page_middle(one), sheet))
+        middle = _page_middle(one, kind)
+        near = (sheet for sheet in sheets if _is_near(middle, sheet[0], kind))
         home = next(near, None)
         if home is None:
             sheets.append([one])
@@ -157,23 +164,19 @@ def _without_stray(squares: list[Fiducial]) -> list[Fiducial]:
     return [one for one in squares if one is not odd[0]] if len(odd) == 1 else squares
 
 
-def _is_near(middle: Points, sheet: Sequence[Fiducial]) -> bool:
-    first = sheet[0]
-    away = float(np.linalg.norm(middle - _page_middle(first)))
-    return away < SAME_SHEET_MM / _printed(first).size * first.side
+def _is_near(middle: Points, first: Fiducial, kind: Format) -> bool:
+    away = float(np.linalg.norm(middle - _page_middle(first, kind)))
+    return away < SAME_SHEET * kind.height / kind.mark * first.side
 
 
-def _page_middle(fiducial: Fiducial) -> Points:
+def _page_middle(fiducial: Fiducial, kind: Format) -> Points:
     """Where a square by itself puts the middle of its page; (2,). [px]."""
-    mark, middle = _printed(fiducial), np.array([PAPER.width / 2, PAPER.height / 2])
+    mark = page_marks(kind, fiducial.page)[fiducial.id % MARKS_PER_PAGE]
+    middle = np.array([kind.width / 2, kind.height / 2])
     away = (middle - np.array(mark.corner) - mark.size / 2) / mark.size
     upper_left, upper_right, _, lower_left = fiducial.corners
     across, down = upper_right - upper_left, lower_left - upper_left
     return np.asarray(fiducial.middle + away[0] * across + away[1] * down)
-
-
-def _printed(fiducial: Fiducial) -> Mark:
-    return page_marks(PAPER, fiducial.page)[fiducial.id % MARKS_PER_PAGE]
 
 
 def _detected(grey: Grey, level: int) -> list[Fiducial]:
