@@ -34,7 +34,6 @@ STREAKED = 0.6  # of a column's boxes without the same side: the printer left it
 PALEST_OUTLINE = 0.04  # darkness of outlines below which none is seen on the page
 RIM = 0.036  # ink beside a box that is none, a hairline below it among it
 BOLD_RIM = 0.15  # share of a bold outline's darkness that blurs into its rim
-MOST_BLUR = 0.06  # darkness that it may blur into its inside
 LONE_RIM = 0.04  # more ink above a lone box that may be the tail of a letter
 PRINTED_ROW = 0.4  # share of the boxes of a row with ink on one side: it is print
 PRINTED_COLUMN = 0.2  # and of a column, where rows of several kinds take turns
@@ -70,7 +69,12 @@ def norm_of(cores: np.ndarray, outlines: np.ndarray, marks: Marks) -> Norm:
     usual = float(np.percentile(cores, 25))
     blank = min(max(PALEST, GRAINS * min(usual, 0.5 * WRITTEN)), MOST_BLANK)
     inked = _least_mark(marks.cores[marks.cores > blank], marks)
-    return Norm(blank, max(WRITTEN, blank, inked), float(np.percentile(outlines, 30)))
+    return Norm(blank, max(WRITTEN, blank, inked), usual_outline(outlines))
+
+
+def usual_outline(outlines: np.ndarray) -> float:
+    """Darkness of a page's thin outlines, from all (N, 4)."""
+    return float(np.percentile(outlines, 30))
 
 
 def is_written(cores: np.ndarray, grain: np.ndarray) -> np.ndarray:  # (N,) bool
@@ -195,15 +199,6 @@ def _is_among(outline: np.ndarray, others: np.ndarray) -> bool:
     """Tell whether one of other outlines (N, 4) is like this one (4,) on all sides."""
     allowed = np.maximum(ALIKE * outline, LEAST_ALIKE)
     return bool((np.abs(others - outline) < allowed).all(axis=1).any())
-
-
-def above_floor(norm: Norm, cores: np.ndarray, outlines: np.ndarray) -> np.ndarray:  # (N,)
-    """Take off what bold outlines blur into their boxes' cores (N,)."""
-    bold = np.median(outlines, axis=1) > 2 * norm.outline
-    if bold.sum() < FEW:
-        return cores
-    floor = min(float(np.percentile(cores[bold], 25)), MOST_BLUR)
-    return np.asarray(np.where(bold, np.maximum(cores - floor, 0), cores))
 
 
 @dataclass(frozen=True)

@@ -24,6 +24,7 @@ from scan.boxes import (
     shape_of,
     stained,
 )
+from scan.heavy import without_blur
 from scan.ink import Area, Sight, grown
 from scan.marks import BoxInk, Level, habit_of
 from scan.pen import (
@@ -31,7 +32,6 @@ from scan.pen import (
     Limits,
     Marks,
     Norm,
-    above_floor,
     drawn_over,
     is_written,
     joined,
@@ -43,6 +43,7 @@ from scan.pen import (
     room_of,
     unprinted,
     unseen,
+    usual_outline,
 )
 from scan.strokes import is_circled, strokes_at
 from scan.traces import grain_of, traces
@@ -179,7 +180,9 @@ def _of_one_size(sight: Sight, rows: Sequence[Row], faint_band: float) -> list[l
 
 def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
     boxes = [box for row in rows for box in row.boxes]
-    kin, outline, dark, grain = kin_of(boxes), outlines(cuts), cores(cuts), grain_of(cuts, boxes)
+    kin, outline, grain = kin_of(boxes), outlines(cuts), grain_of(cuts, boxes)
+    cuts = without_blur(cuts, boxes, usual_outline(outline))
+    dark = cores(cuts)
     spread = stained(cuts, dark / 2)
     pens = is_written(dark, grain)
     marks = Marks(dark[pens], spread[pens])
@@ -198,7 +201,7 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
         norm=norm,
         limits=limits,
         grain=grain,
-        core=above_floor(norm, dark, outline),
+        core=dark,
         trace=trace,
         stained=stained(cuts, np.maximum(STAIN, limits.blank)),
         spread=spread,

@@ -4,7 +4,6 @@ import pytest
 from forms.field import Box
 from scan.pen import (
     Marks,
-    above_floor,
     drawn_over,
     is_written,
     joined,
@@ -158,15 +157,6 @@ def test_bold_box_with_one_darker_side_is_drawn_over():
     seen[1, 3] = 0.7
 
     assert drawn_over(norm(), seen, kin_of(ROW))[1].any()
-
-
-def test_blur_of_bold_outlines_is_taken_off():
-    seen = outlines(8, _0=BOLD, _1=BOLD, _2=BOLD)
-    cores = np.array([0.06, 0.06, 0.4, 0.01, 0.01, 0.01, 0.01, 0.3])
-
-    found = above_floor(norm(), cores, seen)
-
-    assert found == pytest.approx([0, 0, 0.34, 0.01, 0.01, 0.01, 0.01, 0.3])
 
 
 def rims(boxes: list[Box], **inked: int) -> np.ndarray:
