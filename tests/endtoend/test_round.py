@@ -64,7 +64,7 @@ def test_round_holds_the_cover_and_every_paper_in_the_order_of_the_cover(office,
     pages = texts(pdf)
     forms = {form.table: form.number for form in office.store.forms() if form.kind == "service"}
     grouped = ["-".join((one[:4], one[4:8], one[8:])) for one in forms.values()]
-    heads = [page for page in pages if "page 1 of" in page and "Service form" in page]
+    heads = [page for page in pages[1:] if "page 1 of" in page and "Service form" in page]
     assert ready == [1, 1]
     assert "Quarry Table" in pages[0]
     assert all(number in pages[0] for number in grouped)
