@@ -141,6 +141,7 @@ def test_at_twice_the_size_nothing_runs_over_and_the_browser_has_no_complaint(
 def test_signing_in_takes_a_keyboard_only_also_without_javascript(opened: Opened, desk: Served):
     page = opened(viewport=PHONE, java_script_enabled=False)
     page.goto(f"{desk.address}/tables")
+    page.locator("input:focus").wait_for()  # a page that has loaded may not have its focus yet
     page.keyboard.type(NAME)
     page.keyboard.press("Tab")
     for typed, leads in ((PASSWORD, "/sign-in/code?then=/tables"), (desk.code(), "/tables")):
