@@ -82,9 +82,15 @@ def seen(page: Page) -> list[str]:
     return said
 
 
+def go(page: Page, address: str) -> None:
+    """Open a page that is typed into: loaded, it may not have its focus yet."""
+    page.goto(address)
+    page.locator(":focus").wait_for()
+
+
 def test_setting_up_a_phone_keeps_nobody_out(opened: Opened, desk: Served):
     page, people, now = opened(), desk.desk.people, desk.office.now()
-    page.goto(f"{desk.address}/sign-in")
+    go(page, f"{desk.address}/sign-in")
     for typed in (NAME, PASSWORD, "000000"):
         page.keyboard.type(typed)
         page.keyboard.press("Tab" if typed == NAME else "Enter")
@@ -140,8 +146,7 @@ def test_at_twice_the_size_nothing_runs_over_and_the_browser_has_no_complaint(
 
 def test_signing_in_takes_a_keyboard_only_also_without_javascript(opened: Opened, desk: Served):
     page = opened(viewport=PHONE, java_script_enabled=False)
-    page.goto(f"{desk.address}/tables")
-    page.locator("input:focus").wait_for()  # a page that has loaded may not have its focus yet
+    go(page, f"{desk.address}/tables")
     page.keyboard.type(NAME)
     page.keyboard.press("Tab")
     for typed, leads in ((PASSWORD, "/sign-in/code?then=/tables"), (desk.code(), "/tables")):
@@ -176,7 +181,7 @@ def apart(page: Page) -> list[str]:
 def test_doubts_are_worked_off_by_keyboard_alone(opened: Opened, desk: Served, built: Hall):
     page, keys = opened(viewport=SCREEN), keys_for(desk, built)
     desk.sign_in(page)
-    page.goto(f"{desk.address}/doubts/{desk.form}")
+    go(page, f"{desk.address}/doubts/{desk.form}")
     assert apart(page) == []
     for left, typed in zip(reversed(range(len(keys))), keys, strict=True):
         page.keyboard.type(typed)
@@ -195,7 +200,7 @@ def test_doubts_are_worked_off_by_keyboard_without_javascript(
 ):
     page, keys = opened(java_script_enabled=False), keys_for(desk, built)
     desk.sign_in(page)
-    page.goto(f"{desk.address}/doubts/{desk.form}")
+    go(page, f"{desk.address}/doubts/{desk.form}")
     for typed in keys:
         page.keyboard.type(typed)
         with page.expect_navigation():
