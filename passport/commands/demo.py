@@ -29,7 +29,10 @@ class FolderInUse(PassportError):
     help="Folder for the papers.",
 )
 def demo(out: Path) -> None:
-    """Do the whole job on invented tables and leave the papers in a folder."""
+    """Do the whole job on invented tables.
+
+    The papers are left in a folder.
+    """
     if out.exists() and any(out.iterdir()):
         raise FolderInUse(out)
     Tour(out, click.echo).run()

@@ -28,7 +28,10 @@ def contact(
     note: str | None,
     as_json: bool,
 ) -> None:
-    """Show or change whom to call about a table; what is not given stays as it is."""
+    """Show or change whom to call about a table.
+
+    What is not given stays as it is.
+    """
     table = registering.table(bench.office, number)
     known = bench.office.store.table(table.number).contact or Contact()
     typed = {"name": name, "phone": phone, "email": email, "note": note}
@@ -50,7 +53,10 @@ def contact(
 @click.option("--why", required=True, help="The reason.")
 @click.pass_obj
 def move(bench: Bench, number: str, site: str, on: datetime | None, who: str, why: str) -> None:
-    """Say that a table was moved to another place: its leveling begins anew there."""
+    """Say that a table was moved.
+
+    Its leveling begins anew at the other place.
+    """
     office = bench.office
     table = registering.table(office, number)
     day = on.date() if on else office.today
@@ -67,7 +73,10 @@ def move(bench: Bench, number: str, site: str, on: datetime | None, who: str, wh
 @with_json
 @click.pass_obj
 def search(bench: Bench, words: tuple[str, ...], limit: int, as_json: bool) -> None:
-    """Find tables by number, name, site or contact, all words anywhere; or by a form's number."""
+    """Find tables by any words.
+
+    By number, name, site or contact, all words anywhere; or by a form's number.
+    """
     found = bench.office.store.search(" ".join(words), limit)
     if as_json:
         show_json({"tables": [asdict(one) for one in found]})

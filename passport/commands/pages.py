@@ -118,7 +118,10 @@ def reset(bench: Bench, name: str) -> None:
 @click.argument("name")
 @click.pass_obj
 def remove(bench: Bench, name: str) -> None:
-    """Let somebody sign in no more; what they decided stays in the records."""
+    """Let somebody sign in no more.
+
+    What they decided stays in the records.
+    """
     _people(bench).remove(name)
     click.echo(f"{name} can't sign in any more.")
 

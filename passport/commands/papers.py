@@ -37,7 +37,7 @@ paper_option = click.option(
 
 @click.group("print")
 def print_group() -> None:
-    """Print a form, passport, hand-over sheet, label or the next actions."""
+    """Print forms, documents and rounds."""
 
 
 @print_group.command("form")
@@ -50,7 +50,10 @@ def print_group() -> None:
 def print_form(
     bench: Bench, kind: str, number: str, out: Path, layout: Path | None, paper: str | None
 ) -> None:
-    """Print a form of KIND for one table; it is out until its pages come in."""
+    """Print a form of KIND for one table.
+
+    It is out until its pages come in.
+    """
     printed = printing.print_form(bench.office, kind, number, PAPERS.get(paper or ""))
     write(out, printed.pdf)
     if layout is not None:
@@ -86,7 +89,10 @@ def print_round(
     out: Path,
     paper: str | None,
 ) -> None:
-    """Print a day's round: a numbered list of its tables, then the papers of each."""
+    """Print a day's round.
+
+    A numbered list of its tables, then the papers of each.
+    """
     chosen = (*numbers, *(due_numbers(bench.office) if which else ()))
     with click.progressbar(length=len(chosen), label="Printing", file=sys.stderr) as bar:
         size = PAPERS.get(paper or "")
@@ -109,7 +115,10 @@ def print_round(
 def print_spare(
     bench: Bench, out: Path, layout: Path | None, units: str, paper: str | None, copies: int
 ) -> None:
-    """Print a form for no table yet: its number goes in by hand, with its check digits."""
+    """Print a form for no table yet.
+
+    The table's number goes in by hand, with its check digits.
+    """
     if layout is not None and copies > 1:
         raise click.UsageError("A layout file holds one form. Leave out --layout, or ask for one.")
     printed = copies_of.print_spares(bench.office, units, PAPERS.get(paper or ""), copies=copies)
@@ -133,9 +142,10 @@ def print_spare(
 )
 @click.pass_obj
 def print_cards(bench: Bench, number: str, out: Path, paper: str | None, copies: int) -> None:
-    """Print a table's monthly check cards, four to a sheet with lines to cut along.
+    """Print a table's monthly check cards.
 
-    Print on both sides, turn over the short edge. One card on its own paper: print form card.
+    Four to a sheet, with lines to cut along. Print on both sides, turned over the short
+    edge. One card on its own paper: print form card.
     """
     printed = copies_of.print_cards(bench.office, number, PAPERS.get(paper or ""), copies=copies)
     write(out, printed.pdf)

@@ -181,7 +181,10 @@ def doubts(bench: Bench, as_json: bool) -> None:
 @click.option("--why", default="looked at the picture", show_default=True, help="The reason.")
 @click.pass_obj
 def settle(bench: Bench, form: str, field: str, value: str, who: str, why: str) -> None:
-    """Put what a person saw in a field's place; a correction is settling it again."""
+    """Put what a person saw in a field's place.
+
+    A correction is settling it again.
+    """
     store = bench.office.store
     layout = store.layout_of(form)
     if layout is None:

@@ -56,7 +56,10 @@ def export(bench: Bench, kind: str, out: Path) -> None:
 @with_json
 @click.pass_obj
 def verify(bench: Bench, printed: str | None, as_json: bool) -> None:
-    """Check that no record was altered, and with a printed mark that none is missing."""
+    """Check that no record was altered.
+
+    With the mark printed on a next-actions sheet: also that none since is missing.
+    """
     store = bench.office.store
     found, lost = store.verify(printed), store.lost_photos()
     if as_json:
@@ -84,7 +87,10 @@ def backup(bench: Bench, path: Path) -> None:
 @click.argument("path", metavar="FILE", type=click.Path(path_type=Path))
 @click.pass_obj
 def restore(bench: Bench, path: Path) -> None:
-    """Make the store from a backup: in a new home folder, or in an empty database."""
+    """Make the store from a backup.
+
+    In a new home folder, or in an empty database.
+    """
     if bench.settings.database is None:
         click.echo(_kept(bench.home, archive.restore(path, bench.home)))
         return
@@ -123,7 +129,10 @@ def forget(
     who: str,
     why: str,
 ) -> None:
-    """Remove what is personal: names, notes, signatures, photos; the chain stays whole."""
+    """Remove what is personal.
+
+    Names, notes, signatures, photos; the chain stays whole.
+    """
     store, photos = bench.office.store, Photos.KEEP if keep_photos else Photos.REMOVE
     asked = [one for one in (person, form, customer) if one]
     if len(asked) != 1:
