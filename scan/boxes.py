@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from forms.field import Box
-from scan.arrays import Floats
+from scan.arrays import Floats, percentile
 from scan.ink import PX_PER_MM, Area, grown
 from scan.opencv import cv2
 
@@ -63,10 +63,21 @@ def cuts_of(areas: Sequence[Area], boxes: Sequence[Box]) -> Cuts:
     """Cut boxes of one size out of the pieces of the page that they stand in."""
     pairs = zip(areas, boxes, strict=True)
     ink = np.stack([area.cut(grown(box, MARGIN_MM)) for area, box in pairs])
-    paper = np.percentile(ink[:, ::3, ::3].reshape(len(ink), -1), PAPER, axis=1)
-    ink = np.maximum(ink - paper[:, None, None].astype(np.float32), 0)
-    soft = np.stack([cv2.GaussianBlur(one, (0, 0), GRAIN_PX) for one in ink])
-    return Cuts(ink, np.asarray(soft, np.float32), boxes[0].width, boxes[0].height)
+    ink -= percentile(ink[:, ::3, ::3].reshape(len(ink), -1), PAPER)[:, None, None]
+    np.maximum(ink, 0, out=ink)
+    soft = np.empty_like(ink)
+    for one, smooth in zip(ink, soft, strict=True):
+        cv2.GaussianBlur(one, (0, 0), GRAIN_PX, dst=smooth)
+    return Cuts(ink, soft, boxes[0].width, boxes[0].height)
+
+
+def nearest(boxes: Sequence[Box], count: int) -> np.ndarray:  # (N, K)
+    """Numbers of the ``count`` boxes closest to each, itself first; at one distance, the first."""
+    x, y = np.array(boxes, dtype=np.float32)[:, :2].T
+    apart = np.maximum(np.abs(x[:, None] - x), np.abs(y[:, None] - y))
+    apart = np.rint(1000 * apart).astype(np.int64)
+    keys = np.partition(apart * len(boxes) + np.arange(len(boxes)), min(count, len(boxes)) - 1)
+    return np.sort(keys[:, :count]) % len(boxes)
 
 
 def stained(cuts: Cuts, darkness: float | np.ndarray) -> np.ndarray:  # (N,)
@@ -223,8 +234,7 @@ def _runs(dark: np.ndarray) -> float:
     """How often rows, or columns if more, of a figure (H, W) meet ink; of those that do."""
     most = 0.0
     for lines in (dark, dark.T):
-        starts = np.diff(np.pad(lines.astype(np.int8), ((0, 0), (1, 0))), axis=1) == 1
-        counts = starts.sum(axis=1)
+        counts = lines[:, 0] + (lines[:, 1:] & ~lines[:, :-1]).sum(axis=1)
         most = max(most, float(counts[counts > 0].mean()) if counts.any() else 0.0)
     return most
 

@@ -1,13 +1,12 @@
 """What heavy outlines blur into their boxes, taken off: it is print, and no mark."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
 from forms.field import Box
-from scan.arrays import Floats
-from scan.boxes import EDGE_MM, Cuts, outlines
+from scan.arrays import Floats, percentile
+from scan.boxes import EDGE_MM, Cuts, nearest, outlines
 from scan.ink import PX_PER_MM, grown
 
 HEAVY = 2.0  # times thin outlines
@@ -18,8 +17,8 @@ DEEP_MM = 0.9  # as far as blur reaches in, beyond the outline's own half width
 MOST_BLUR = 0.35  # of its outline's darkness; what is darker is ink
 
 
-def without_blur(cuts: Cuts, boxes: Sequence[Box], usual: float) -> Cuts:
-    """Take off what heavy outlines blur into their boxes.
+def take_blur_off(cuts: Cuts, boxes: Sequence[Box], usual: float) -> None:
+    """Take what heavy outlines blur into their boxes off these cuts themselves.
 
     Along a side, blur is the same everywhere and in all boxes close by, and gone in the middle. A
     pen is at no place in most of them.
@@ -36,38 +35,21 @@ def without_blur(cuts: Cuts, boxes: Sequence[Box], usual: float) -> Cuts:
     dark = np.median(outlines(cuts), axis=1)
     heavy = np.flatnonzero(dark > HEAVY * usual)
     if len(heavy) < FEW:
-        return cuts
-    near = _close_by(np.array(boxes)[heavy, :2])
+        return
+    near = nearest([boxes[at] for at in heavy.tolist()], LIKE)
     most = MOST_BLUR * dark[heavy]
-    return replace(
-        cuts,
-        ink=_cleared(cuts, cuts.ink, heavy, near, most),
-        soft=_cleared(cuts, cuts.soft, heavy, near, most),
-    )
-
-
-def _close_by(places: np.ndarray) -> np.ndarray:
-    """Numbers (N, K) of the nearest of places (N, 2), each with itself."""
-    apart = np.abs(places[:, None] - places).max(axis=2)
-    return np.argsort(apart, axis=1, kind="stable")[:, :LIKE]
-
-
-def _cleared(
-    cuts: Cuts, pictures: Floats, heavy: np.ndarray, near: np.ndarray, most: np.ndarray
-) -> Floats:
-    cleared = pictures.copy()
     frame = grown(Box(0, 0, cuts.width, cuts.height), -EDGE_MM)
-    inside = cuts.window(cleared, frame)  # a view
-    around = inside[heavy][near]  # (N, K, H, W)
-    across, down = _blur(around, (1, 2)), _blur(around, (1, 3))
-    blur = np.minimum(across[:, None, :] + down[:, :, None], most[:, None, None])
-    inside[heavy] = np.maximum(inside[heavy] - blur, 0)
-    return cleared
+    for inside in (cuts.window(cuts.ink, frame), cuts.window(cuts.soft, frame)):  # views
+        around = inside[heavy][near]  # (N, K, H, W)
+        across, down = _blur(around, (1, 2)), _blur(around, (1, 3))
+        blur = np.minimum(across[:, None, :] + down[:, :, None], most[:, None, None])
+        inside[heavy] = np.maximum(inside[heavy] - blur, 0)
 
 
 def _blur(around: Floats, along: tuple[int, int]) -> Floats:
     """Darkness (N, L) that is the same along two sides, and more than in the middle."""
-    profile = np.percentile(around, QUIET, axis=along)
+    places = np.moveaxis(around, along, (2, 3))  # what is across a side is last
+    profile = percentile(places.reshape(*places.shape[:2], -1), QUIET)
     profile = np.maximum(profile - np.median(profile, axis=1, keepdims=True), 0)
     deep = round(DEEP_MM * PX_PER_MM)
     profile[:, deep:-deep] = 0

@@ -81,11 +81,17 @@ class Sight:
     def ink(self, frame: Box, px_per_mm: float) -> tuple[Floats, np.ndarray]:
         """Darkness (H, W) of a piece of the page, and whether each place is in the picture."""
         places = self._places(frame, px_per_mm)
-        piece = _brightness(self.source, places, self.shrink)
-        white = _brightness(self.white, places, 8.0)
-        ink = (1 - piece / np.maximum(white, 8.0)) / np.float32(self.black)
         seen = self._seen(places)
-        return np.clip(np.where(seen, ink, 0), 0, 1.5).astype(np.float32), seen
+        piece = _brightness(self.source, places, self.shrink)
+        ink = _brightness(self.white, places, 8.0)
+        np.maximum(ink, 8.0, out=ink)
+        np.divide(piece, ink, out=ink)
+        np.subtract(1, ink, out=ink)
+        ink /= np.float32(self.black)
+        np.clip(ink, 0, 1.5, out=ink)
+        if not seen.all():
+            ink[~seen] = 0
+        return ink, seen
 
     def _seen(self, places: np.ndarray) -> np.ndarray:  # (H, W) bool
         height, width = self.source.shape
@@ -108,9 +114,12 @@ class Sight:
 
 
 def _brightness(grey: Grey, places: np.ndarray, shrink: float) -> Floats:
-    half = np.float32(0.5)
-    at = places if shrink == 1 else (places + half) / np.float32(shrink) - half
-    return np.asarray(sampled(grey, at), dtype=np.float32)
+    if shrink != 1:
+        half = np.float32(0.5)
+        places = places + half
+        places /= np.float32(shrink)
+        places -= half
+    return np.asarray(sampled(grey, places), dtype=np.float32)
 
 
 def sight_of(levels: Pyramid, flat: Flat, marks: tuple[Mark, ...]) -> Sight:
@@ -159,7 +168,7 @@ def _black(sight: Sight, marks: tuple[Mark, ...]) -> float:
     rims = []
     for mark in marks:
         x, y, module = *mark.corner, mark.size / 6
-        area = sight.area(Box(x, y, mark.size, mark.size))
+        area = sight.area(Box(x, y, mark.size, module))
         upper = Box(x + module / 2, y + module / 3, mark.size - module, module / 3)
         if area.sees(upper):
             rims.append(float(np.median(area.cut(upper))))

@@ -53,13 +53,13 @@ class Flat:
         """
         row, down = _split(ys, self.nodes.shape[0])
         column, right = _split(xs, self.nodes.shape[1])
-        near = self.nodes[:, column.min() : column.max() + 2]
+        near = self.nodes[:, column.min() : column.max() + 2].reshape(len(self.nodes), -1)
+        lines = near[row] + (near[1:] - near[:-1])[row] * down[:, None]
         column = column - column.min()
-        upper = np.take(near, row, axis=0)
-        lines = upper + (np.take(near, row + 1, axis=0) - upper) * down[:, None, None]
-        left = np.take(lines, column, axis=1)
-        between = left + (np.take(lines, column + 1, axis=1) - left) * right[:, None]
-        return np.asarray(between, dtype=np.float32)
+        places = _pairs(lines[:, 2:] - lines[:, :-2], column)
+        places *= np.repeat(right, 2)
+        places += _pairs(lines, column)
+        return places.reshape(len(ys), len(xs), 2)
 
     def at(self, points: Points) -> Points:
         """Pixels (N, 2) of scattered points (N, 2). [mm -> px]."""
@@ -74,6 +74,12 @@ class Flat:
     def px(self, point: tuple[float, float]) -> Points:
         """Pixel of one point; (2,). [mm -> px]."""
         return np.asarray(self.at(np.array([point]))[0])
+
+
+def _pairs(lines: np.ndarray, column: np.ndarray) -> np.ndarray:
+    """Take the x and y (H, 2 W) of some columns (W,) from lines (H, 2 N) of them, float32."""
+    both = np.ascontiguousarray(lines).view(np.complex64)  # moved together
+    return np.take(both, column, axis=1).view(np.float32)
 
 
 def _split(places: np.ndarray, count: int) -> tuple[np.ndarray, Floats]:

@@ -24,9 +24,9 @@ from scan.boxes import (
     shape_of,
     stained,
 )
-from scan.heavy import without_blur
+from scan.heavy import take_blur_off
 from scan.ink import Area, Sight, grown
-from scan.marks import BoxInk, Level, habit_of
+from scan.marks import BoxInk, Habit, Level, habit_of
 from scan.pen import (
     PALEST,
     Limits,
@@ -97,6 +97,8 @@ def row_inks(sight: Sight, rows: Sequence[Row], faint_band: float = 1.0) -> list
         ):
             found[at] = inks
     habit = habit_of([ink for inks in found for ink in inks])
+    if habit is Habit.STROKES:
+        return found
     return [[replace(ink, habit=habit) for ink in inks] for inks in found]
 
 
@@ -181,7 +183,7 @@ def _of_one_size(sight: Sight, rows: Sequence[Row], faint_band: float) -> list[l
 def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
     boxes = [box for row in rows for box in row.boxes]
     kin, outline, grain = kin_of(boxes), outlines(cuts), grain_of(cuts, boxes)
-    cuts = without_blur(cuts, boxes, usual_outline(outline))
+    take_blur_off(cuts, boxes, usual_outline(outline))
     dark = cores(cuts)
     spread = stained(cuts, dark / 2)
     pens = is_written(dark, grain)

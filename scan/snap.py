@@ -7,7 +7,7 @@ Ink is cut down to the outlines' own grey first, or crosses would pull more than
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -55,9 +55,13 @@ def settled(sight: Sight, page: Page) -> Flat:
     if flat.residual_mm < BENT_MM:
         return flat
     pieces = _all_pieces(page)
-    if flat.model == "bend" and _is_settled(sight, pieces[:: max(1, len(pieces) // PROBES)]):
-        return flat
-    seen = _offsets(sight, pieces)
+    offset = cache(lambda at: _offset(sight, pieces[at]))
+    if flat.model == "bend":
+        probes = [offset(at) for at in range(0, len(pieces), max(1, len(pieces) // PROBES))]
+        if _are_settled(probes):
+            return flat
+    found = [(*_middle(piece), *away) for at, piece in enumerate(pieces) if (away := offset(at))]
+    seen = np.array(found).reshape(-1, 4)
     if len(seen) < max(FEWEST, LEAST_SEEN * len(pieces)):
         return flat
     places, offsets = _with_squares(flat, seen)
@@ -71,19 +75,11 @@ def _all_pieces(page: Page) -> list[Sequence[Box]]:
     return [boxes for field in fields for boxes in _pieces(boxes_of(field))]
 
 
-def _is_settled(sight: Sight, pieces: Sequence[Sequence[Box]]) -> bool:
+def _are_settled(offsets: Sequence[tuple[float, float] | None]) -> bool:
     """Tell whether a bent sheet already puts the outlines of some boxes where they are."""
-    seen = _offsets(sight, pieces)
-    away = np.linalg.norm(seen[:, 2:], axis=1)
-    found = len(seen) > MOST_PROBES * len(pieces)
-    return bool(found and np.median(away) < SETTLED_MM[0] and away.max() < SETTLED_MM[1])
-
-
-def _offsets(sight: Sight, pieces: Sequence[Sequence[Box]]) -> np.ndarray:
-    """Place and offset (N, 4) of those pieces whose outlines were found. [mm]."""
-    found = [(boxes, _offset(sight, boxes)) for boxes in pieces]
-    rows = [(*_middle(boxes), *offset) for boxes, offset in found if offset is not None]
-    return np.array(rows).reshape(-1, 4)
+    away = [float(np.hypot(*offset)) for offset in offsets if offset is not None]
+    found = len(away) > MOST_PROBES * len(offsets)
+    return bool(found and np.median(away) < SETTLED_MM[0] and max(away) < SETTLED_MM[1])
 
 
 def _pieces(boxes: Sequence[Box]) -> list[Sequence[Box]]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -106,7 +107,7 @@ def is_circled(sight: Sight, box: Box, darkness: float) -> bool:
     """
     frame = grown(box, CIRCLE_MM)
     ink, seen = sight.ink(frame, CIRCLE_PX_PER_MM)
-    dark = _without_outline(ink > darkness)
+    dark = (ink > darkness) & _off_outline(*ink.shape)
     walls = cv2.morphologyEx(dark.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((5, 5), np.uint8))
     size = ink.shape
     _, labels = cv2.connectedComponents(1 - walls, connectivity=4)
@@ -114,15 +115,11 @@ def is_circled(sight: Sight, box: Box, darkness: float) -> bool:
     return bool(seen.all() and labels[size[0] // 2, size[1] // 2] not in edge)
 
 
-def _without_outline(dark: np.ndarray) -> np.ndarray:
-    """Clear the outline of the box in the middle of a picture (H, W) for circles."""
-    outer, inner = (
-        np.pad(
-            np.ones([side - 2 * cut for side in dark.shape], dtype=bool),
-            cut,
-        )
-        for cut in (
-            round((CIRCLE_MM + beyond) * CIRCLE_PX_PER_MM) for beyond in (-OUTLINE_MM, OUTLINE_MM)
-        )
-    )
-    return np.asarray(dark & ~(outer & ~inner))
+@cache
+def _off_outline(*size: int) -> np.ndarray:  # bool
+    """Tell what is not the outline of the box in the middle of a picture (H, W) for circles."""
+    off = np.ones(size, dtype=bool)
+    for beyond, clear in ((-OUTLINE_MM, False), (OUTLINE_MM, True)):
+        cut = round((CIRCLE_MM + beyond) * CIRCLE_PX_PER_MM)
+        off[cut:-cut, cut:-cut] = clear
+    return off

@@ -11,8 +11,8 @@ from functools import cache
 import numpy as np
 
 from forms.field import Box
-from scan.arrays import Floats
-from scan.boxes import Cuts
+from scan.arrays import Floats, percentile
+from scan.boxes import Cuts, nearest
 
 PX_PER_MM = 4.0  # of the figures; half as fine as the flattened pieces
 PEN_MM = 0.4  # width of a stroke
@@ -48,20 +48,20 @@ def traces(cuts: Cuts, grain: np.ndarray) -> np.ndarray:  # (N,)
 def grain_of(cuts: Cuts, boxes: Sequence[Box]) -> np.ndarray:  # (N,)
     """Measure grain: the standard deviation of bare paper in each box, whatever else is in it."""
     flat = _small(cuts).reshape(len(boxes), -1)
-    away = np.abs(flat - np.median(flat, axis=1, keepdims=True))
-    own = 1.48 * np.median(away, axis=1)
-    places = np.array(boxes, dtype=np.float32)[:, :2]
-    apart = np.abs(places[:, None] - places).max(axis=2)
-    near = np.argsort(apart, axis=1)[:, :LIKE]
-    return np.asarray(np.maximum(np.minimum(own, np.percentile(own[near], QUIET, axis=1)), STILL))
+    away = np.abs(flat - percentile(flat, 50)[:, None])
+    own = 1.48 * percentile(away, 50)
+    near = percentile(own[nearest(boxes, LIKE)], QUIET)
+    return np.asarray(np.maximum(np.minimum(own, near), STILL))
 
 
 def _small(cuts: Cuts) -> Floats:
     """Insides of all boxes, four pixels to one (N, H, W)."""
     inside = cuts.inside(cuts.ink)
-    count, rows, columns = (len(inside), *(side // 2 for side in inside.shape[1:]))
+    rows, columns = (side // 2 for side in inside.shape[1:])
     even = inside[:, : 2 * rows, : 2 * columns]
-    return np.asarray(even.reshape(count, rows, 2, columns, 2).mean(axis=(2, 4)))
+    upper, lower = even[:, ::2], even[:, 1::2]
+    four = upper[..., ::2] + upper[..., 1::2] + lower[..., ::2] + lower[..., 1::2]
+    return np.asarray(four / 4)
 
 
 @cache
