@@ -1,5 +1,6 @@
 """The layout engine with the shipped fonts; it fetches nothing from this machine or any other."""
 
+from dataclasses import dataclass
 from functools import cache
 from threading import Lock
 from typing import Any
@@ -13,18 +14,31 @@ from forms.typeface import font_css
 _ONE_AT_A_TIME = Lock()  # the fonts are shared by all documents
 
 
-def write_pdf(html: str, style: str, identifier: str) -> bytes:
-    """Lay out a document and write its file; see ``forms.pdf.to_pdf``."""
-    document = HTML(string=html, base_url="data:,", url_fetcher=_fetcher())
+@dataclass(frozen=True)
+class LaidOut:
+    """A document whose lines have their places; its file is not written yet."""
+
+    document: Document
+    options: dict[str, Any]
+
+    @property
+    def pages(self) -> int:
+        """How many pages it takes."""
+        return len(self.document.pages)
+
+    def pdf(self) -> bytes:
+        """Write its file."""
+        with _ONE_AT_A_TIME:
+            return bytes(self.document.write_pdf(finisher=_scope_heads, **self.options))
+
+
+def laid_out(html: str, style: str, identifier: str) -> LaidOut:
+    """Lay out a document; see ``forms.pdf.laid_out``."""
+    options = {"pdf_identifier": identifier.encode(), "pdf_variant": "pdf/ua-1"}
+    source = HTML(string=html, base_url="data:,", url_fetcher=_fetcher())
     with _ONE_AT_A_TIME:
-        pdf = document.write_pdf(
-            stylesheets=[_stylesheet(style)],
-            font_config=_fonts(),
-            pdf_identifier=identifier.encode(),
-            pdf_variant="pdf/ua-1",
-            finisher=_scope_heads,
-        )
-    return bytes(pdf)
+        document = source.render(font_config=_fonts(), stylesheets=[_stylesheet(style)], **options)
+    return LaidOut(document, options)
 
 
 def _scope_heads(_document: Document, pdf: Any) -> None:

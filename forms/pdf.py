@@ -4,13 +4,17 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from hashlib import sha256
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 import pypdfium2
 from pikepdf import Dictionary, Name, Object, Pdf, String
 
+if TYPE_CHECKING:
+    from forms.engine import LaidOut
 
-def to_pdf(html: str, style: str, identifier: str) -> bytes:
-    """Print HTML as a tagged PDF (PDF/UA-1, ISO 14289-1).
+
+def laid_out(html: str, style: str, identifier: str) -> "LaidOut":
+    """Lay out HTML that becomes a tagged PDF (PDF/UA-1, ISO 14289-1).
 
     Parameters
     ----------
@@ -25,12 +29,17 @@ def to_pdf(html: str, style: str, identifier: str) -> bytes:
 
     Returns
     -------
-    bytes
-        A PDF file.
+    LaidOut
+        How many ``pages`` it takes, and its file: ``pdf()``.
     """
-    from forms.engine import write_pdf  # noqa: PLC0415 - loads slowly; forms do without it
+    from forms import engine  # noqa: PLC0415 - loads slowly; forms do without it
 
-    return write_pdf(html, style, identifier)
+    return engine.laid_out(html, style, identifier)
+
+
+def to_pdf(html: str, style: str, identifier: str) -> bytes:
+    """Print HTML as a tagged PDF; see ``laid_out``."""
+    return laid_out(html, style, identifier).pdf()
 
 
 def pdf_date(moment: datetime) -> str:

@@ -4,6 +4,7 @@ The fonts are shipped with the package and used without kerning or ligatures, so
 as its glyphs' advances, on every machine.
 """
 
+import re
 from base64 import b64encode
 from dataclasses import dataclass
 from functools import cache
@@ -20,6 +21,11 @@ LINE = 1.2  # height of a line box in sizes of its text
 BASELINE = 0.963  # from the top of a line box, in sizes: ascent .969, half leading -.005
 CAP_HEIGHT = 0.727  # of capitals and digits above the baseline, in sizes
 DESCENT = 0.216  # of g, p, y below the baseline, in sizes
+NO_BREAK = "\u00a0"
+_UNITS = "[±%]|°[CF]|mm/m|in/ft|mm|in|ft|m|kg|g"
+_ONE = re.compile(
+    rf"(?<=\d) (?=(?:{_UNITS})(?![\w/]))|(?<=[±×]) (?=\d)|(?<=\d ft) (?=\d)|(?<=\d) (?=\d+/\d)"
+)  # between a number and its unit, a value and its uncertainty, the parts of 12 ft 9 13/16 in
 _FILES = {False: "inter-regular.woff2", True: "inter-bold.woff2"}
 
 
@@ -68,10 +74,16 @@ def line_mm(size_pt: float) -> float:
     return size_pt * LINE * MM_PER_PT
 
 
+def tied(text: str) -> str:
+    """Hold a number and its unit together, and a value and its uncertainty: no line ends there."""
+    return _ONE.sub(NO_BREAK, text)
+
+
 def wrap(text: str, width: float, size_pt: float, *, bold: bool = False) -> tuple[str, ...]:
     """Break text at spaces into lines of at most ``width``; line ends in the text are kept [mm].
 
-    A single word that is wider stays whole on a line of its own; the layouter refuses it.
+    A number is never parted from its unit. A single word that is wider stays whole on a line of
+    its own; the layouter refuses it.
 
     Raises
     ------
@@ -79,7 +91,7 @@ def wrap(text: str, width: float, size_pt: float, *, bold: bool = False) -> tupl
         The typeface lacks a character.
     """
     lines: list[str] = []
-    for paragraph in text.split("\n"):
+    for paragraph in tied(text).split("\n"):
         line = ""
         for word in paragraph.split(" "):
             longer = f"{line} {word}" if line else word
@@ -88,7 +100,7 @@ def wrap(text: str, width: float, size_pt: float, *, bold: bool = False) -> tupl
                 longer = word
             line = longer
         lines.append(line)
-    return tuple(lines)
+    return tuple(line.replace(NO_BREAK, " ") for line in lines)
 
 
 @cache

@@ -43,7 +43,7 @@ class LegPass:
     bears_left: bool | None = None
     bears_right: bool | None = None
     jam_nut_locked: bool | None = None
-    untouched: bool = False  # "OK, not touched"
+    untouched: bool = False  # "OK, as is"
     found_turned: Count | None = None
     after_turned: Count | None = None
 

@@ -5,17 +5,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
-from itertools import chain
+from typing import TYPE_CHECKING
 
 from forms.numbers import grouped
 from forms.paper import Paper
-from forms.pdf import page_count
 from passport.documents import house, wording
 from passport.documents.action import STEP_NAMES, Action, Step
 from passport.documents.texts import Caution
 from passport.documents.worklist import action_json, action_list
 from passport.quantity_text import FINE, Units, length_text
 from passport.table import Bracket, Leg, Steps, Table
+
+if TYPE_CHECKING:
+    from forms.engine import LaidOut
 
 __all__ = ["Action", "Step", "action_json", "action_list", "actions_pdf"]
 
@@ -57,20 +59,24 @@ def actions_pdf(story: house.Story, paper: Paper, printed: datetime) -> bytes:
         A PDF of one page as long as it holds them; more actions go on over the leaf, set roomily.
     """
     actions = action_list(story.table, story.visits, story.advice, story.stopped_by)
-    set_so = (_page(story, paper, printed, actions, density) for density in Density)
-    first = next(set_so)
-    tried = chain([first], set_so)
-    return next((one for one in tried if page_count(one) == 1), first)
+    roomy = _laid(story, paper, printed, actions, Density.ROOMY)
+    if roomy.pages == 1:
+        return roomy.pdf()
+    packed = _laid(story, paper, printed, actions, Density.PACKED)
+    if packed.pages > 1:
+        return roomy.pdf()
+    dense = _laid(story, paper, printed, actions, Density.DENSE)
+    return (dense if dense.pages == 1 else packed).pdf()
 
 
-def _page(
+def _laid(
     story: house.Story,
     paper: Paper,
     printed: datetime,
     actions: Sequence[Action],
     density: Density,
-) -> bytes:
-    return house.pdf(
+) -> "LaidOut":
+    return house.laid(
         "actions.html",
         printed,
         paper=paper,

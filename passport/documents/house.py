@@ -4,6 +4,7 @@ Quiet, black on white, the forms' own typeface. Templates escape every value; no
 while printing.
 """
 
+import re
 from base64 import b64encode
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -11,15 +12,15 @@ from functools import cache, cached_property
 from hashlib import sha256
 from html import escape
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from forms.form import Stroke, Text
 from forms.numbers import grouped
-from forms.pdf import pdf_date, to_pdf
-from forms.typeface import FAMILY, MM_PER_PT
+from forms.pdf import laid_out, pdf_date
+from forms.typeface import FAMILY, MM_PER_PT, NO_BREAK, tied
 from passport.climate.air import AirReading
 from passport.documents import wording
 from passport.drawing import Drawing
@@ -31,8 +32,13 @@ from passport.leveling.walks import Moment
 from passport.table import Table
 from passport.visit import Visit
 
+if TYPE_CHECKING:
+    from forms.engine import LaidOut
+
 TEMPLATES = Path(__file__).parent / "templates"
 FAMILIES = f"{FAMILY}, sans-serif"  # a picture on a screen has no shipped font at hand
+_SIDE_HIGH = re.compile(r"\b(left|right|ends) (?=high\b)")
+_PAIRED = re.compile(r"\b(\w+[-/]\w+)\b")
 HEAD_SYMBOLS = 8  # of the record's head hash, printed to be compared by eye
 
 
@@ -146,6 +152,7 @@ def environment() -> Environment:
         day=wording.day,
         number=grouped,
         stamp=pdf_date,
+        unparted=_unparted,
         month=wording.month,
         named=wording.named,
     )
@@ -162,8 +169,14 @@ def pdf(template: str, printed: datetime, **values: Any) -> bytes:
 
     The same values and clock give the same bytes.
     """
+    return laid(template, printed, **values).pdf()
+
+
+def laid(template: str, printed: datetime, **values: Any) -> "LaidOut":
+    """Lay out a template on its pages, without writing its file yet."""
     text = page(template, printed=printed, check_bar=_check_bar(), **values)
-    return to_pdf(text, _style(), sha256(text.encode()).hexdigest()[:32])
+    text = _SIDE_HIGH.sub(rf"\1{NO_BREAK}", tied(text))
+    return laid_out(text, _style(), sha256(text.encode()).hexdigest()[:32])
 
 
 @cache
@@ -240,6 +253,11 @@ def dialled(phone: str) -> str:
     """Reduce a telephone number to what is dialled (RFC 3966): digits and a leading plus."""
     digits = "".join(symbol for symbol in phone if symbol.isdigit())
     return ("+" if phone.strip().startswith("+") else "") + digits
+
+
+def _unparted(text: str) -> Markup:
+    """Escape text and keep look-up, mm/m and the like on one line."""
+    return Markup(_PAIRED.sub(r'<span class="one">\1</span>', escape(text)))
 
 
 def _capitalised(text: str) -> str:

@@ -115,8 +115,8 @@ class Caution(StrEnum):
         "until it stands on all its legs and the tools are away."
     )
     UNDER = (
-        "Under the table only when it stands on all its legs with the frame joined and nobody "
-        "leaning. Eye protection on, mind your head, use a light."
+        "Under the table only when it stands on all its legs, frame joined, nobody leaning or "
+        "playing. Eye protection, light; mind your head."
     )
     FOOT = (
         "Jam nut: loosen first, tighten last. A quarter turn a foot at a time, alternating. "

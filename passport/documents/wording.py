@@ -193,11 +193,11 @@ def nut_direction(bracket: Bracket, count: int) -> str:
     A right-hand nut turned clockwise moves away from whoever looks at it; so outward, toward the
     one who stands at the working side, is anticlockwise.
     """
-    verb = "hollower, nut outward" if count > 0 else "flatter, nut inward"
+    verb = "hollower, outward" if count > 0 else "flatter, inward"
     if bracket.thread is None or bracket.working_side is None:
         return verb
     clockwise = (count > 0) is (bracket.thread.hand is Hand.LEFT)
-    return f"{verb}: {_sense(clockwise)} from the {bracket.working_side}"
+    return f"{verb}: {_sense(clockwise)} from {bracket.working_side}"
 
 
 def leg_place(table: Table, leg: Leg) -> str:

@@ -82,7 +82,8 @@ def print_round(
     stops = in_order([one.stop for one in bundles.values()])
     now = office.now()
     papers = (one for stop in stops for one in bundles[stop.table].papers)
-    title = f"Round of {office.today.isoformat()}, {len(stops)} tables"
+    count = f"{len(stops)} table{'' if len(stops) == 1 else 's'}"
+    title = f"Round of {office.today.isoformat()}, {count}"
     return joined((cover_pdf(stops, size, now), *papers), title, pdf_date(now))
 
 

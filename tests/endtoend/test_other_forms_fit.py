@@ -50,6 +50,10 @@ def test_long_list_of_technicians_keeps_the_page_budget(kind, count, paper):
     assert len(placed(kind, "long", "imperial", paper, count).layout.pages) == PAGES[kind]
 
 
+def test_form_says_when_it_was_printed(done):
+    assert "Printed 2026-11-02" in done.form.footer
+
+
 def test_form_never_says_safe(done):
     said = " ".join(text.text for block in done.form.blocks for text in block.texts).lower()
 

@@ -79,7 +79,7 @@ def test_round_says_that_it_has_no_tags(office, numbers):
     pdf = pikepdf.open(BytesIO(print_round(office, numbers[:1])))
 
     assert "no tags" in str(pdf.docinfo["/Subject"])
-    assert str(pdf.docinfo["/Title"]) == "Round of 2026-03-02, 1 tables"
+    assert str(pdf.docinfo["/Title"]) == "Round of 2026-03-02, 1 table"
 
 
 def test_every_table_without_a_visit_is_due(office, numbers):

@@ -11,6 +11,7 @@ from forms.typeface import line_mm
 from passport.table import Table
 from passport.visit import Visit
 from passport.visits.card.back import back
+from passport.visits.foot import foot
 from passport.visits.grid import PITCH, choice, digit_boxes, digits, square, tick
 from passport.visits.ink import SMALL, Ink, caution, centred, ending, label, paragraph, together
 from passport.visits.kind import NOTHING_OPEN, LookFirst
@@ -59,7 +60,7 @@ def form(
         table.number,
         (f"Table {grouped(table.number)}: {table.name}, {table.site}",),
         (_stop(table), _drift(), _noise(), _bare(), _day(printed_on), back(table, WIDTH)),
-        "Mark with a cross or a tick.",
+        foot("", printed_on),
         card=True,
     )
 
@@ -115,7 +116,7 @@ def _bare() -> Block:
 
 
 def _day(printed_on: date) -> Block:
-    row, left = 3.4, -0.6
+    row, left = 4.4, -0.6
     places = [left + (n + 0.5) * _MONTH for n in range(12)]
     months = tuple(Option(n + 1, square(x, row)) for n, x in enumerate(places))
     names = (centred(x, row - 2.2, name) for x, name in zip(places, closing.MONTHS, strict=True))
@@ -124,7 +125,7 @@ def _day(printed_on: date) -> Block:
     ink = Ink(
         fields=(Choice(ids.MONTH, "Month", months), Digits(ids.DAY, "Day", "", days, 0, 1, 31))
     )
-    ink += together(*names) + centred(89.0, row - 3.4, f"day, {printed_on.year}")
+    ink += together(*names) + centred(89.0, row - 3.8, f"day, {printed_on.year}")
     ink += tick(ids.NEXT_YEAR, "Next year", next_year.x, row, "")
     ink += centred(104.0, row - 2.2, f"in {printed_on.year + 1}")
     return ink.block("day", row + 8.0)

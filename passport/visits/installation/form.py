@@ -8,14 +8,15 @@ from forms.form import HEADER_DRAWING_MM, Block, Form, Stroke
 from passport.drawing import draw
 from passport.table import Table
 from passport.visit import Visit
+from passport.visits.foot import SIDES, foot
 from passport.visits.grid import PITCH, tick
 from passport.visits.ink import (
-    BESIDE,
     COUNT,
     TITLE,
     WIDTH,
     Ink,
     caution,
+    ending,
     label,
     paragraph,
 )
@@ -25,7 +26,8 @@ from passport.visits.service import closing
 from passport.visits.service.form import header
 
 KIND = "installation"
-_GATE = 126.0  # [mm] where the gate's box stands
+_GATE = 128.0  # [mm] where the gate's box stands
+_SAID = 30.5  # [mm] where a stage's words begin
 ORDER = (
     "Each stage is signed before the next begins; nobody signs ahead. The service form that comes "
     "with this one takes every count: its rows first, then its two pass sheets; its last rows are "
@@ -76,7 +78,7 @@ def form(
             closing.notes(technicians),
             closing.who(printed_on, technicians),
         ),
-        "Left and right: as seen from end A, looking along the board. Mark with a cross or a tick.",
+        foot(SIDES, printed_on),
         drawing.strokes,
         drawing.texts,
     )
@@ -85,10 +87,11 @@ def form(
 def _gate(number: int, stage: Stage) -> Block:
     ink = Ink(strokes=(Stroke(f"M0 0H{WIDTH}", 0.3),))
     ink += label(0, 0.9, f"{number}  {stage.title}", TITLE, bold=True)
-    said = paragraph(BESIDE + 4.0, 1.2, _GATE - BESIDE - 8.0, stage.how)
+    width = _GATE - _SAID - 3.0
+    said = paragraph(_SAID, 1.2, width, stage.how)
     ink, y = ink + said.ink, 1.2 + said.height
     if stage.care:
-        care = caution(BESIDE + 4.0, y + 0.5, _GATE - BESIDE - 8.0, stage.care)
+        care = caution(_SAID, y + 0.5, width, stage.care)
         ink, y = ink + care.ink, y + 0.5 + care.height
     ink += tick(done(stage.key), f"{stage.title} done", _GATE, 0.8, "done")
     box = Box(_GATE + 16.0, 1.6, WIDTH - _GATE - 16.0, 8.6)
@@ -97,11 +100,12 @@ def _gate(number: int, stage: Stage) -> Block:
 
 
 def _calls() -> Block:
-    """Card to cut off and pin up: the words that one person calls when the board goes down."""
-    ink = label(4.0, 2.6, "Board down: ONE person calls", TITLE, bold=True)
+    """Card to pin up: the words that one person calls when the board goes down."""
+    ink = label(4.0, 4.4, "Board down: ONE person calls", TITLE, bold=True)
+    ink += ending(WIDTH - 4.0, 5.2, "Pin this page up where the crew can see it.")
     for index, (word, meaning) in enumerate(CALLS.items()):
-        y = 9.6 + index * 6.2
+        y = 11.4 + index * 6.2
         ink += label(4.0, y, word, TITLE, bold=True) + label(40.0, y + 0.3, meaning, COUNT)
-    height = 9.6 + len(CALLS) * 6.2 + 2.0
-    frame = Stroke(f"M0.4 0.4H{WIDTH - 0.4}V{height}H0.4Z", 0.25)
-    return (ink + Ink(strokes=(frame,))).block("calls", height + 3.0)
+    height = 11.4 + len(CALLS) * 6.2 + 1.0
+    frame = Stroke(f"M0.4 2.2H{WIDTH - 0.4}V{height}H0.4Z", 0.25)
+    return (ink + Ink(strokes=(frame,))).block("calls", height + 4.0)

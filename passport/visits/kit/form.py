@@ -8,6 +8,7 @@ from forms.form import HEADER_DRAWING_MM, Block, Form
 from passport.drawing import draw
 from passport.table import Table
 from passport.visit import Visit
+from passport.visits.foot import foot
 from passport.visits.grid import (
     LABEL,
     PITCH,
@@ -78,7 +79,7 @@ def form(
         table.number,
         header(table),
         blocks,
-        "These numbers are the kit’s own. Mark with a cross or a tick.",
+        foot("These numbers are the kit’s own.", printed_on),
         drawing.strokes,
         drawing.texts,
     )
@@ -86,8 +87,8 @@ def form(
 
 def _cards(table: Table) -> Block:
     head = section("Cards", CARDS)
-    y = head.height + 3.2
-    ink = head.ink + label(BESIDE, y - 3.4, "micrometer over ten cards, three places")
+    y = head.height + 4.2
+    ink = head.ink + label(BESIDE, y - 3.5, "micrometer over ten cards, three places")
     for place in ids.PLACES:
         ink += _stack(table.units, place, BESIDE + (place - 1) * 48.0, y)
     row = y + 9.4

@@ -66,7 +66,7 @@ NOT_NOW = (
 UNSAFE = "Unsafe: close the table, tell the customer now; the office telephones today."
 _COLUMNS = 4
 _COLUMN = (WIDTH - BESIDE) / _COLUMNS
-_NOTE_MM, _LEAST_NOTE_MM = 24.0, 16.0
+_NOTE_MM, _LEAST_NOTE_MM = 22.6, 15.4
 _MANY = 8  # technicians; more stand in narrower columns
 
 
@@ -151,9 +151,9 @@ def _kit(table: Table) -> Block:
     ink += ending(70.6, 3.4, "one card") + digits(card, f"× {card_unit}")
     ink += ending(124.6, 3.4, "bearing") + digits(length, unit)
     if not table.number:  # a spare form knows no kit
-        return ink.block("kit", 9.4, keep_with_next=True)
-    own = paragraph(BESIDE, 9.4, WIDTH - BESIDE, own_numbers.said(table))
-    return (ink + own.ink).block("kit", 9.5 + own.height, keep_with_next=True)
+        return ink.block("kit", 9.8, keep_with_next=True)
+    own = paragraph(BESIDE, 10.1, WIDTH - BESIDE, own_numbers.said(table))
+    return (ink + own.ink).block("kit", 10.9 + own.height, keep_with_next=True)
 
 
 def who(printed_on: date, technicians: Sequence[str]) -> Block:

@@ -13,6 +13,7 @@ from passport.leveling.response import build_words
 from passport.quantity_text import Units, length_text
 from passport.table import Role, Table
 from passport.visit import BracketPass, Count, LegPass, Visit
+from passport.visits.foot import SIDES, foot
 from passport.visits.grid import PITCH, tick
 from passport.visits.ink import BESIDE, NOTHING, SMALL, Ink, label, paragraph, section
 from passport.visits.kind import NOTHING_OPEN, LookFirst
@@ -33,7 +34,6 @@ KIND = "service"
 REVISION = "1"
 _ABREAST = 3  # supporting legs in a line of the pass sheet
 EXPECT_U = 1.5  # [cards] standard uncertainty of what the last visit lets expect; no source
-FOOTER = "Left and right: as seen from end A, looking along the board. Mark with a cross or a tick."
 AGAIN = (
     "Unused: leave blank. After a * or a reading not OK: walk from end A again, measure each right "
     "before turning it."
@@ -123,7 +123,7 @@ def _foot(table: Table, printed_on: date, last: Visit | None) -> str:
 
     From the table's own visits up to which day; from others of its build as of which event.
     """
-    printed = f"{FOOTER} Printed {printed_on.isoformat()}"
+    printed = foot(SIDES, printed_on).removesuffix(".")
     build = build_words(table.build_nuts) if table.build_nuts else ""
     if last is None:
         return f"{printed}; nuts {build}." if build else f"{printed}, nothing learned yet."

@@ -69,7 +69,7 @@ def bears(leg: str, side: str) -> str:
 
 
 def untouched(station: str) -> str:
-    """OK, not touched."""
+    """OK, as is: nothing was touched."""
     return f"{station}.pass1.untouched"
 
 

@@ -1,6 +1,6 @@
 """The rules of a station's row: which marks contradict each other, and what is left then.
 
-A row with turns but no "after", or the other way round, is doubtful; so is "OK, not touched"
+A row with turns but no "after", or the other way round, is doubtful; so is "OK, as is"
 beside turns. What was found before anything was turned is kept.
 """
 

@@ -110,8 +110,8 @@ def small_name(station: Leg | Bracket, row: float) -> Ink:
 
 
 def untouched_tick(field_id: str, station: str, row: float) -> Ink:
-    """OK, not touched: the reason of an empty row."""
-    return tick(field_id, f"{station} OK, not touched", 0.0, row, "OK, not\ntouched")
+    """OK, as is: nothing was touched, the reason of an empty row."""
+    return tick(field_id, f"{station} OK, as is", 0.0, row, "OK,\nas is")
 
 
 def signed_turns(field_id: str, name: str, row: float, left: float) -> Ink:

@@ -78,7 +78,7 @@ def nut_direction(bracket: Bracket) -> str:
         return "+ = outward"
     clockwise = bracket.thread.hand is Hand.LEFT
     way = "clockwise" if clockwise else "anticlockwise"
-    return f"+ = {way} from the {bracket.working_side}"
+    return f"+ = {way} from {bracket.working_side}"
 
 
 def other(side: Side) -> Side:

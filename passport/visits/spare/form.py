@@ -27,6 +27,7 @@ from passport.table import (
     Targets,
 )
 from passport.visit import Visit
+from passport.visits.foot import SIDES, foot
 from passport.visits.grid import DIGIT, LABEL, PITCH, TURNS_LEFT, heads, tick
 from passport.visits.ink import (
     BESIDE,
@@ -130,12 +131,7 @@ def form(
         "Table number: by hand on page 1",
         STATIONS,
     )
-    return Form(KIND, TITLE, "", head, blocks, closing_words())
-
-
-def closing_words() -> str:
-    """Say at the foot of every page how sides are named and boxes marked."""
-    return "Left and right: as seen from end A, looking along the board. Mark with a cross or tick."
+    return Form(KIND, TITLE, "", head, blocks, foot(SIDES, printed_on))
 
 
 def _number() -> Block:

@@ -9,6 +9,7 @@ from forms.numbers import grouped
 from passport.drawing import draw
 from passport.table import Table
 from passport.visit import Visit
+from passport.visits.foot import foot
 from passport.visits.grid import PITCH, choice
 from passport.visits.ink import BESIDE, WIDTH, Ink, caution, label, paragraph, section
 from passport.visits.kind import NOTHING_OPEN, LookFirst
@@ -54,7 +55,7 @@ def form(
         table.number,
         (f"{table.name}, {table.site}", f"Table {grouped(table.number)}"),
         blocks,
-        "Mark with a cross or a tick.",
+        foot("", printed_on),
         drawing.strokes,
         drawing.texts,
     )

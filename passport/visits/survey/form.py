@@ -10,6 +10,7 @@ from passport.drawing import draw
 from passport.quantity_text import Units, length_text
 from passport.table import Table
 from passport.visit import Visit
+from passport.visits.foot import SIDES, foot
 from passport.visits.grid import (
     PITCH,
     choice,
@@ -84,7 +85,7 @@ def form(
             f"Board in one piece: {_sizes(sizes)}",
         ),
         blocks,
-        "Left and right: as seen from end A, looking along the board. Mark with a cross or a tick.",
+        foot(SIDES, printed_on),
         drawing.strokes,
         drawing.texts,
     )
@@ -100,7 +101,7 @@ def _tape(units: str, field_id: str, name: str, place: tuple[float, float]) -> I
 def _way(units: str) -> Block:
     step = "5 mm" if units == "metric" else "1/4 in (.2, .5, .7)"
     head = section("Way in", WAY.format(step=step))
-    ink, y = head.ink, head.height
+    ink, y = head.ink, head.height + 0.8
     for place, names in SIZES.items():
         ink += label(0, y + 6.0, place.value, SMALL, bold=True)
         for index, name in enumerate(names):

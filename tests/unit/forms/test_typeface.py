@@ -44,6 +44,20 @@ def test_text_wraps_at_spaces() -> None:
     assert wrap("stop and call the office", width, 9) == ("stop and", "call the", "office")
 
 
+def test_a_number_is_never_parted_from_its_unit() -> None:
+    wide = width_mm("level 19 11/16", 9)
+
+    assert wrap("level 19 11/16 in, 4 ft 1 in", wide, 9) == ("level", "19 11/16 in,", "4 ft 1 in")
+    assert wrap("hollow 0.51 ± 0.19 mm", width_mm("hollow 0.51 ±", 9), 9) == (
+        "hollow",
+        "0.51 ± 0.19 mm",
+    )
+
+
+def test_a_word_that_looks_like_a_unit_may_begin_a_line() -> None:
+    assert wrap("stand in line", width_mm("in line", 9), 9) == ("stand", "in line")
+
+
 def test_line_ends_are_kept() -> None:
     assert wrap("one\n\ntwo", 50, 9) == ("one", "", "two")
 

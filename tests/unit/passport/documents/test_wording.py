@@ -38,11 +38,11 @@ def test_foot_direction_follows_foot_type_and_hand(foot, thread, quarters, said)
 @pytest.mark.parametrize(
     ("thread", "side", "quarters", "said"),
     [
-        (RIGHT, Side.LEFT, 1, "hollower, nut outward: anticlockwise from the left"),
-        (RIGHT, Side.RIGHT, -1, "flatter, nut inward: clockwise from the right"),
-        (LEFT, Side.LEFT, 1, "hollower, nut outward: clockwise from the left"),
-        (RIGHT, None, 1, "hollower, nut outward"),
-        (None, Side.LEFT, -1, "flatter, nut inward"),
+        (RIGHT, Side.LEFT, 1, "hollower, outward: anticlockwise from left"),
+        (RIGHT, Side.RIGHT, -1, "flatter, inward: clockwise from right"),
+        (LEFT, Side.LEFT, 1, "hollower, outward: clockwise from left"),
+        (RIGHT, None, 1, "hollower, outward"),
+        (None, Side.LEFT, -1, "flatter, inward"),
     ],
 )  # fmt: skip
 def test_nut_direction_follows_hand_and_working_side(thread, side, quarters, said):

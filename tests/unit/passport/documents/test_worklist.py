@@ -45,7 +45,7 @@ def test_turn_says_where_when_what_why_and_what_to_expect(actions):
         "if 4 or 5 cards pass",
         "Inner nut",
         -2,
-        "flatter, nut inward: clockwise from the right",
+        "flatter, inward: clockwise from right",
         "0.79 mm hollow; 0.51 mm is asked for.",
         "0.022 ± 0.005 in hollow",
     )  # fmt: skip

@@ -58,6 +58,7 @@ VISITS = {
     "form: up to which visit it has learned": (
         "test_form_says_up_to_which_visit_its_look_ups_have_learned"
     ),
+    "form: when it was printed": "test_form_says_when_it_was_printed",
     "form: for which kit": "test_every_page_names_the_kit_it_is_printed_for",
     "form: an older one is read, and what it told": (
         "test_form_older_than_the_newest_visit_is_read_and_says_what_it_did_not_know"

@@ -162,8 +162,8 @@ def test_foot_turns_the_way_its_type_and_thread_say(long_table, foot, thread, wa
 @pytest.mark.parametrize(
     ("thread", "side", "way"),
     [
-        (Thread("3/8-16 UNC", 1.5875), Side.LEFT, "+ = anticlockwise from the left"),
-        (LEFT_HAND, Side.RIGHT, "+ = clockwise from the right"),
+        (Thread("3/8-16 UNC", 1.5875), Side.LEFT, "+ = anticlockwise from left"),
+        (LEFT_HAND, Side.RIGHT, "+ = clockwise from right"),
         (None, Side.LEFT, "+ = outward"),
         (LEFT_HAND, None, "+ = outward"),
     ],
