@@ -8,6 +8,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from passport.quantity import FOOT_MM, INCH_MM
+from passport.rounding import places_by
 
 FEET_FROM_MM = 3 * FOOT_MM  # shorter lengths are printed in inches alone: a board is 20 in wide
 
@@ -88,11 +89,32 @@ def humidity_text(percent: Fraction | float, step: Fraction = Fraction(1)) -> st
     return f"{decimal_text(_exact(percent), step)} %"
 
 
-def spread_text(value: str, spread: str) -> str:
-    """Join a printed value and its uncertainty, with as many places: ``0.130 ± 0.008 mm``."""
-    (said, unit), around = value.split(" ", 1), spread.split(" ", 1)[0]
-    places = max(len(one.partition(".")[2]) for one in (said, around))
-    return f"{_padded(said, places)} ± {_padded(around, places)} {unit}"
+def measured_length(mm: float, around: float, units: Units, finest: Resolution = FINE) -> str:
+    """Length with its uncertainty, both to the places that this deserves: ``0.130 ± 0.008 mm``.
+
+    ``finest`` is the step that its instrument is good for; see ``rounding.places_by``.
+    """
+    both = _exact(mm), _exact(around)
+    if units is Units.METRIC:
+        return _spread(both, finest.metric, "mm")
+    inches = both[0] / INCH_MM, both[1] / INCH_MM
+    return _spread(inches, finest.imperial, "in")
+
+
+def measured_slope(mm_per_m: float, around: float, units: Units, finest: Resolution = SLOPE) -> str:
+    """Slope with its uncertainty, both to the places that this deserves: ``0.31 ± 0.12 mm/m``."""
+    both = _exact(mm_per_m), _exact(around)
+    if units is Units.METRIC:
+        return _spread(both, finest.metric, "mm/m")
+    in_per_ft = both[0] * 12 / 1000, both[1] * 12 / 1000
+    return _spread(in_per_ft, finest.imperial, "in/ft")
+
+
+def _spread(both: tuple[Fraction, Fraction], finest: Fraction, unit: str) -> str:
+    places = places_by(float(both[1]), _places(finest))
+    step = Fraction(1, 10**places)
+    said, around = (_padded(decimal_text(one, step), places) for one in both)
+    return f"{said} ± {around} {unit}"
 
 
 def _padded(number: str, places: int) -> str:
@@ -107,14 +129,20 @@ def rounded(value: Fraction, step: Fraction) -> Fraction:
 
 def decimal_text(value: Fraction, step: Fraction) -> str:
     """Value rounded to a decimal step, without trailing zeros: 0.0200 to 1/1000 is ``0.02``."""
-    places = 0
-    while (step * 10**places).denominator != 1:
-        places += 1
+    places = _places(step)
     digits = f"{abs(int(rounded(value, step) * 10**places)):0{places + 1}d}"
     sign = "-" if rounded(value, step) < 0 else ""
     if not places:
         return sign + digits
     return sign + f"{digits[:-places]}.{digits[-places:]}".rstrip("0").rstrip(".")
+
+
+def _places(step: Fraction) -> int:
+    """Count the decimals of a decimal step."""
+    places = 0
+    while (step * 10**places).denominator != 1:
+        places += 1
+    return places
 
 
 def _exact(value: Fraction | float) -> Fraction:

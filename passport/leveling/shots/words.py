@@ -167,6 +167,13 @@ def _length(table: Table, mm: float) -> str:
     return f"{mm:.0f} mm" if table.units == "metric" else f"{mm / INCH_MM:.1f} in"
 
 
+def _around(table: Table, mm: float, u: float) -> str:
+    """Say a length beside the board with its 95 % interval: "12 ± 31 mm"."""
+    unit, size, most = ("mm", 1.0, 0) if table.units == "metric" else ("in", INCH_MM, 1)
+    places = places_by(u / size, most)
+    return f"{mm / size:.{places}f} ± {u / size:.{places}f} {unit}"
+
+
 def _curve(table: Table, drift: Drift | None) -> Iterator[str]:
     if drift is None:
         return
@@ -180,10 +187,9 @@ def _curve(table: Table, drift: Drift | None) -> Iterator[str]:
     side = f" to the player's {'left' if curve.value > 0 else 'right'}"
     if abs(curve.value) < curve.u / 10:
         side = ""
-    value, u = _length(table, abs(curve.value)), _length(table, COVERAGE_FACTOR * curve.u)
     yield (
-        f"Player's own curve: {value.split()[0]} ± {u}{side} at rest, the same "
-        "from both ends, so it is taken out."
+        f"Player's own curve: {_around(table, abs(curve.value), COVERAGE_FACTOR * curve.u)}{side} "
+        "at rest, the same from both ends, so it is taken out."
     )
 
 

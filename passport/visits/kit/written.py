@@ -3,7 +3,16 @@
 from datetime import date
 from decimal import Decimal
 
-from passport.quantity_text import FINE, SLOPE, Resolution, Units, length_text, slope_text
+from passport.quantity_text import (
+    FINE,
+    SLOPE,
+    Resolution,
+    Units,
+    length_text,
+    measured_length,
+    measured_slope,
+    slope_text,
+)
 from passport.table import Table
 from passport.visits.kit import ids
 from passport.visits.kit.interpret import FEELER_MM, STEP_MM, UNIT_MM
@@ -56,9 +65,8 @@ def tell(table: Table, check: KitCheck) -> tuple[str, ...]:
         lines += _card_lines(check, check.card, units)
     if check.zero is not None:
         way = "right" if check.zero.value >= 0 else "left"
-        shown = slope_text(abs(check.zero.value), units, SLOPE)
-        spread = slope_text(check.zero.half_width(), units, SLOPE)
-        lines.append(f"level’s zero: shows the {way} low by {shown} ± {spread}, marked end left")
+        shown = measured_slope(abs(check.zero.value), check.zero.half_width(), units)
+        lines.append(f"level’s zero: shows the {way} low by {shown}, marked end left")
     if check.bow is not None:
         lines.append(f"level’s edge: makes a board look {_bow(check.bow, units)}")
         lines += [] if set(check.gaps) == set(Pair) else [ALONE]
@@ -83,12 +91,11 @@ def _described(check: KitCheck, units: Units) -> str:
 
 
 def _card_lines(check: KitCheck, card: Measured, units: Units) -> list[str]:
-    value, spread = (length_text(mm, units, LENGTH_FINE) for mm in (card.value, card.half_width()))
+    value = measured_length(card.value, card.half_width(), units, LENGTH_FINE)
     described = length_text(check.kit.card_mm, units, FINE)
-    return [f"one card: {value} ± {spread}; described as {described}"]
+    return [f"one card: {value}; described as {described}"]
 
 
 def _bow(bow: Measured, units: Units) -> str:
     way = "hollower" if bow.value >= 0 else "flatter"
-    amount, spread = (length_text(mm, units, FINE) for mm in (abs(bow.value), bow.half_width()))
-    return f"{way} by {amount} ± {spread}"
+    return f"{way} by {measured_length(abs(bow.value), bow.half_width(), units)}"

@@ -8,7 +8,7 @@ from datetime import date
 
 from passport.leveling.readings import apart_by_zero
 from passport.leveling.sight import unseen
-from passport.quantity_text import FINE, SLOPE, Units, length_text, slope_text, spread_text
+from passport.quantity_text import Units, measured_length, measured_slope
 from passport.table import Kit, Own, Table
 
 COVERAGE_FACTOR = 2
@@ -22,8 +22,7 @@ KNOWN = (
 
 def card(kit: Kit, units: Units) -> str:
     """Say a card's thickness with its uncertainty."""
-    spread = length_text(COVERAGE_FACTOR * kit.card_u_mm, units, FINE)
-    return f"card {spread_text(length_text(kit.card_mm, units, FINE), spread)}"
+    return f"card {measured_length(kit.card_mm, COVERAGE_FACTOR * kit.card_u_mm, units)}"
 
 
 def rule(kit: Kit) -> str:
@@ -59,13 +58,11 @@ def said(table: Table) -> str:
 
 
 def _slope(own: Own, units: Units) -> str:
-    spread = slope_text(COVERAGE_FACTOR * own.u, units, SLOPE)
-    return spread_text(slope_text(abs(own.value), units, SLOPE), spread)
+    return measured_slope(abs(own.value), COVERAGE_FACTOR * own.u, units)
 
 
 def _length(own: Own, units: Units) -> str:
-    spread = length_text(COVERAGE_FACTOR * own.u, units, FINE)
-    return spread_text(length_text(abs(own.value), units, FINE), spread)
+    return measured_length(abs(own.value), COVERAGE_FACTOR * own.u, units)
 
 
 def _day(on: date | None) -> str:

@@ -6,12 +6,14 @@ from passport.leveling.gravity import GRAVITY_M_PER_S2
 from passport.leveling.loads.frame import STATED_FRAME
 from passport.leveling.loads.wood import board_mass
 from passport.quantity_text import Units, length_text
+from passport.rounding import places_by
 from passport.table import Table
 from passport.visits.survey.ids import AID_WORDS
 from passport.visits.survey.lifting import lifting_lines
 from passport.visits.survey.passage import Longest, Passage, Place
 from passport.visits.survey.record import Survey
 
+WEIGHED = 1  # decimals of a kilogram that a reckoned weight is good for
 FRAME_REL_U = 0.3  # a stated frame against the real one, half-frames alike; no source
 
 
@@ -105,10 +107,16 @@ def _weights(table: Table) -> list[str]:
     frame = STATED_FRAME.weight_n_per_m * length / GRAVITY_M_PER_S2
     name = board.wood.name
     return [
-        f"board: {board.kg:.0f} ± {2 * board.u_kg:.0f} kg as {name}, Wood Handbook Table 5-3",
-        f"frame rails: {frame:.0f} ± {2 * FRAME_REL_U * frame:.0f} kg, stated, not measured",
+        f"board: {_kg(board.kg, 2 * board.u_kg)} as {name}, Wood Handbook Table 5-3",
+        f"frame rails: {_kg(frame, 2 * FRAME_REL_U * frame)}, stated, not measured",
         *lifting_lines("Board in one piece", board.most_kg),
     ]
+
+
+def _kg(mass: float, around: float) -> str:
+    """Say a weight with its 95 % interval, both to the places that this deserves."""
+    places = places_by(around, WEIGHED)
+    return f"{mass:.{places}f} ± {around:.{places}f} kg"
 
 
 def _room(survey: Survey) -> list[str]:

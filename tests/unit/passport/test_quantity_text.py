@@ -11,9 +11,10 @@ from passport.quantity_text import (
     humidity_text,
     length_both,
     length_text,
+    measured_length,
+    measured_slope,
     rounded,
     slope_text,
-    spread_text,
     temperature_text,
 )
 
@@ -80,6 +81,11 @@ def test_decimal_prints_without_trailing_zeros(value: str, step: str, text: str)
 
 
 def test_value_and_spread_have_the_same_places():
-    assert spread_text("0.13 mm", "0.008 mm") == "0.130 ± 0.008 mm"
-    assert spread_text("0.0052 in", "0.001 in") == "0.0052 ± 0.0010 in"
-    assert spread_text("5 mm", "2 mm") == "5 ± 2 mm"
+    coarse = Resolution(Fraction(1, 10), Fraction(1))
+
+    assert measured_length(0.13, 0.008, Units.METRIC) == "0.130 ± 0.008 mm"
+    assert measured_length(0.13208, 0.0254, Units.IMPERIAL) == "0.0052 ± 0.0010 in"
+    assert measured_length(0.254, 0.254, Units.IMPERIAL) == "0.010 ± 0.010 in"
+    assert measured_length(5, 2, Units.METRIC, coarse) == "5 ± 2 mm"
+    assert measured_slope(0.31, 0.12, Units.METRIC) == "0.31 ± 0.12 mm/m"
+    assert measured_slope(12.5, 1.2, Units.METRIC) == "12.5 ± 1.2 mm/m"

@@ -115,9 +115,9 @@ def test_check_tells_its_numbers_with_intervals(desk_of, invented):
     )  # fmt: skip
 
     told = desk.kind.tell(desk.context.table, check)
-    assert told[1].startswith("one card: 0.191 mm ± 0.")
+    assert told[1] == "one card: 0.1910 ± 0.0026 mm; described as 0.127 mm"
     assert told[2].startswith("level’s zero: shows the right low by ")
-    assert told[3].startswith("level’s edge: makes a board look hollower by 0.015 mm ± 0.")
+    assert told[3].startswith("level’s edge: makes a board look hollower by 0.015 ± 0.")
     assert told[4] == ALONE
     assert [part.split(" = ")[0] for part in told[5].split(": ")[1].split(", ")] == [
         *("card", "card_uncertainty", "level_zero", "level_zero_uncertainty"),
