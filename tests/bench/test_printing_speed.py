@@ -81,12 +81,13 @@ def test_a_page_takes_no_longer_than_the_layout_engine_would(measured, show, for
 
 
 @pytest.mark.long
-def test_a_copy_of_a_blank_takes_half_the_time_of_printing_it_anew(measured, show):
+def test_a_copy_of_a_blank_takes_less_than_ten_milliseconds_a_page(measured, show):
     found = figures(measured, COPIES, 20)
 
     show(f"20 copies of a spare form: {1000 * found['copy_s']:.1f} ms a page, processor time,")
     show(f"  {found['bytes'] / 1024:.1f} kB each; printed anew {1000 * found['one_s']:.0f} ms")
-    assert found["copy_s"] < 0.6 * found["one_s"]
+    show("  asked for less than 10 ms")
+    assert found["copy_s"] < min(0.010, 0.6 * found["one_s"])
 
 
 @pytest.mark.long

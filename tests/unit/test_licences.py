@@ -52,3 +52,14 @@ def test_every_package_that_is_needed_has_a_licence_on_the_list():
 @pytest.mark.parametrize("said", ["AGPL-3.0-or-later", "GPL-3.0-only", "Proprietary", ""])
 def test_a_licence_that_is_not_free_for_all_is_not_on_the_list(said: str):
     assert not FREE.search(said)
+
+
+def test_every_folder_of_fonts_has_its_licence():
+    root = Path(__file__).parents[2]
+    folders = {
+        path.parent for room in ("forms", "passport") for path in (root / room).rglob("*.woff2")
+    }
+
+    assert folders == {root / "forms" / "fonts"}
+    for folder in folders:
+        assert "SIL OPEN FONT LICENSE Version 1.1" in (folder / "OFL.txt").read_text("utf-8")

@@ -348,3 +348,12 @@ def test_forget_asks_for_one_thing(typed):
     done = typed("forget", "--who", "AB", "--why", "asked for it")
 
     assert (done.exit_code, "Name one of --person, --form, --customer." in done.stderr) == (2, True)
+
+
+def test_round_shows_how_far_it_is(typed, description, tmp_path, monkeypatch):
+    typed("register", description)
+    monkeypatch.setattr("click._termui_impl.isatty", lambda stream: True)
+
+    done = typed("print", "round", "--due", "--kind", "kit", "--out", tmp_path / "round.pdf")
+
+    assert (done.exit_code, "Printing" in done.stderr, "100%" in done.stderr) == (0, True, True)
