@@ -7,6 +7,7 @@ a browser says whether a request comes from another site. CSP Level 3 (W3C).
 """
 
 from collections.abc import Mapping
+from functools import partial
 from urllib.parse import urlsplit
 
 from flask import Flask, Response, abort, current_app, g, redirect, request, session, url_for
@@ -14,6 +15,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from passport.desk.here import ANYBODY, address, desk, office, signed_in
 from passport.desk.people import Role
+from passport.office.due import reckon_quietly
 
 READS = frozenset({"GET", "HEAD", "OPTIONS"})
 POLICY = (
@@ -39,6 +41,7 @@ def stand_before(app: Flask) -> None:
     app.before_request(refuse_other_sites)
     app.before_request(let_in)
     app.after_request(write_diary)
+    app.after_request(reckon_later)
     app.after_request(add_headers)
 
 
@@ -90,6 +93,13 @@ def write_diary(response: Response) -> Response:
         what = request.endpoint.replace("_", " ").replace(".", ": ")
         line = f"{what} ({said})" if said else what
         desk().diary.write(person.name, address(), line, office().now())
+    return response
+
+
+def reckon_later(response: Response) -> Response:
+    """Reckon what a change asks for once its answer is sent, so that no page waits for it."""
+    if signed_in() is not None and request.method not in READS:
+        response.call_on_close(partial(reckon_quietly, office()))
     return response
 
 

@@ -12,6 +12,7 @@ from threading import Event, Thread
 from passport.desk.arrivals import Arrival
 from passport.desk.here import Desk
 from passport.desk.taking import Brought, take
+from passport.office.due import reckon_quietly
 from passport.office.intake import files_in
 from passport.records.errors import StoreError
 from passport.records.files import sha256
@@ -41,7 +42,10 @@ class Watch:
             if shape == self._seen.get(path) != self._done.get(path)
         ]
         self._seen = found
-        return tuple(one for path in still for one in self._take(path, found[path]))
+        taken = tuple(one for path in still for one in self._take(path, found[path]))
+        if taken:
+            reckon_quietly(self.desk.office)
+        return taken
 
     def start(self) -> Thread:
         """Look every few seconds, in a thread of its own, until stopped."""

@@ -7,7 +7,7 @@ from datetime import date
 from passport.leveling.advice import Advice, StationState
 from passport.leveling.advise import state_at, undated
 from passport.leveling.judge import judge
-from passport.leveling.posterior.filter import known_at
+from passport.leveling.posterior.filter import Belief, known_at, start_from
 from passport.leveling.surface import estimates_of
 from passport.leveling.walks import Moment
 from passport.table import Table
@@ -47,7 +47,26 @@ class Standing:
     passed: tuple[Passed, ...] = ()
 
 
-def standing(table: Table, visits: Sequence[Visit]) -> Standing:
+@dataclass(frozen=True)
+class Start:
+    """What earlier visits came to: those that follow are worked out from there, to the same end.
+
+    Attributes
+    ----------
+    believed : int
+        After how many of the visits ``belief`` is what the next one starts from.
+    count : int
+        After how many of them ``advice`` is said and ``passed`` ends; no fewer.
+    """
+
+    believed: int
+    belief: Belief
+    count: int
+    advice: Advice
+    passed: tuple[Passed, ...]
+
+
+def standing(table: Table, visits: Sequence[Visit], start: Start | None = None) -> Standing:
     """Work out how a table stands.
 
     Parameters
@@ -56,19 +75,31 @@ def standing(table: Table, visits: Sequence[Visit]) -> Standing:
         Geometry, targets and kit.
     visits : sequence of Visit
         Oldest first; may be empty.
+    start : Start, optional
+        What the first of these very visits came to; only time depends on it.
     """
+    if start is not None:
+        start_from(table, visits[: start.believed], start.belief)
     advice = undated(table, visits)
     if not visits:
         return Standing(advice)
-    former = undated(table, visits[:-1]) if len(visits) > 1 else None
     found = state_at(table, visits[-1], Moment.FOUND)
-    return Standing(advice, former, found, passed(table, visits))
+    return Standing(advice, _former(table, visits, start), found, passed(table, visits, start))
 
 
-def passed(table: Table, visits: Sequence[Visit]) -> tuple[Passed, ...]:
+def _former(table: Table, visits: Sequence[Visit], start: Start | None) -> Advice | None:
+    if start is not None and start.count == len(visits) - 1:
+        return start.advice
+    return undated(table, visits[:-1]) if len(visits) > 1 else None
+
+
+def passed(table: Table, visits: Sequence[Visit], start: Start | None = None) -> tuple[Passed, ...]:
     """Say what each of the newest visits found and left."""
-    first = max(0, len(visits) - MOST_VISITS)
-    return tuple(_passed(table, visits[: number + 1]) for number in range(first, len(visits)))
+    known = () if start is None else start.passed
+    first = 0 if start is None else start.count
+    oldest = max(first, len(visits) - MOST_VISITS)
+    new = (_passed(table, visits[: number + 1]) for number in range(oldest, len(visits)))
+    return (*known, *new)[-MOST_VISITS:]
 
 
 def _passed(table: Table, visits: Sequence[Visit]) -> Passed:

@@ -1,8 +1,10 @@
 """Who needs a visit when: reckoned after each change of a table's records, then only listed."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, timedelta
+from threading import Lock
 
 from passport.leveling.advise import dated
 from passport.office import Office
@@ -11,10 +13,12 @@ from passport.office.history import out_of_use, stands_of
 from passport.office.notes import unread_of
 from passport.office.refusing import refused_of
 from passport.records import Outlook, TableRow
+from passport.records.errors import StoreError
 
 GOOD_FOR = timedelta(days=30)  # then a forecast is reckoned anew, for the season has gone on
 MOST_NOTES = 500  # tables on a list of what waits at once
 AGEING_AT_ONCE = 50  # of those
+_RECKONING = Lock()
 _OUT_OF_USE, _WAITS = 0, 1  # ranks: those out of use stand first
 
 
@@ -64,9 +68,19 @@ def with_refused(office: Office) -> tuple[str, ...]:
 
 
 def reckon(office: Office) -> None:
-    """Reckon anew when each table needs a visit whose records changed since."""
-    while stale := office.store.to_reckon():
-        _reckon(office, stale)
+    """Reckon anew when each table needs a visit whose records changed since.
+
+    Whoever comes while another does it waits for that: twice at once would take twice as long.
+    """
+    with _RECKONING:
+        while stale := office.store.to_reckon():
+            _reckon(office, stale)
+
+
+def reckon_quietly(office: Office) -> None:
+    """Reckon while nobody waits for it; what a locked or full store keeps from it is done later."""
+    with suppress(StoreError):
+        reckon(office)
 
 
 def reckon_aged(office: Office) -> None:

@@ -10,12 +10,13 @@ from passport.documents.house import Story
 from passport.documents.wording import day
 from passport.leveling.advice import Advice
 from passport.leveling.advise import dated, undated
-from passport.leveling.standing import Standing, standing
+from passport.leveling.standing import Standing
 from passport.office import Office
 from passport.office.builds import taught_by_build
 from passport.office.filed import air_of, beside, leveling_of, visits_of
 from passport.office.registering import table as find_table
-from passport.office.remembered import standing_bytes, standing_of_bytes, standing_stamp
+from passport.office.remembered import standing_stamp
+from passport.office.resumed import History, standing_bytes, standing_of_bytes, stands
 from passport.records.errors import StoreError
 from passport.table import Table
 from passport.visit import Visit
@@ -63,11 +64,12 @@ def stands_of(office: Office, number: str) -> tuple[Table, tuple[Visit, ...], St
     stood = office.store.stood(TableNumber.parse(number).code, stamp)
     table = replace(find_table(office, number), build_nuts=nuts)
     visits = visits_of(office, table)
+    history = History(stamp, table, visits)
     if stood.body is not None:
-        return table, visits, standing_of_bytes(stood.body)
-    found = standing(table, visits)
+        return table, visits, standing_of_bytes(history, stood.body)
+    found = stands(history, stood.former)
     with suppress(StoreError):  # whoever may not write reckons it again
-        kept = stood._replace(body=standing_bytes(found))
+        kept = stood._replace(body=standing_bytes(history, found))
         office.store.stand(table.number, stamp, kept)
     return table, visits, found
 

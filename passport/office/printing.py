@@ -22,9 +22,7 @@ from passport.errors import PassportError
 from passport.leveling.response import taught
 from passport.office import Office
 from passport.office.acting import incomplete, still_open
-from passport.office.builds import taught_by_build
-from passport.office.filed import visits_of
-from passport.office.history import code_text, phone, story
+from passport.office.history import code_text, phone, stands_of, story
 from passport.office.registering import table as find_table
 from passport.records import TablePaper
 from passport.table import Table
@@ -91,15 +89,10 @@ def _drawn(office: Office, kind: str, table: Table) -> tuple[Form, ...]:
 
 def form_of(office: Office, kind: str, table: Table) -> Form:
     """Draw up a kind's form for a table as it is known today."""
-    visits = visits_of(office, table)
-    built = replace(
-        table,
-        build_nuts=taught_by_build(office, table),
-        office_phone=phone(office, table),
-        office_email=office.settings.email,
-    )
+    built, visits, _ = stands_of(office, table.number)
+    known = taught(built, visits)
     return KINDS[kind].form(
-        taught(built, visits),
+        replace(known, office_phone=phone(office, table), office_email=office.settings.email),
         printed_on=office.today,
         last_visit=visits[-1] if visits else None,
         technicians=office.settings.technicians,

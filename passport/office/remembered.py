@@ -1,9 +1,8 @@
-"""What each form came to, and how its table stands, as bytes: anew it would take seconds.
+"""What each form came to, as bytes, and which program said so: anew it would take seconds.
 
 The bytes are worth something only to the very program that made them, so they carry its stamp.
 """
 
-import zlib
 from collections.abc import Sequence
 from datetime import date
 from functools import cache
@@ -11,7 +10,6 @@ from typing import Any, NamedTuple
 
 from msgspec import msgpack
 
-from passport.leveling.standing import Standing
 from passport.office.sources import stamp_of
 from passport.table import BuildNuts
 from passport.visits import KINDS
@@ -21,9 +19,7 @@ _READ_BY = (
     *("passport/visits", "passport/visit.py", "passport/table.py"),
     *("passport/office/filed.py", "passport/office/remembered.py", "passport/office/asked.py"),
 )
-
-
-_RECKONED_BY = (*_READ_BY, "passport/leveling")
+_RECKONED_BY = (*_READ_BY, "passport/leveling", "passport/office/resumed.py")
 
 
 class Told(NamedTuple):
@@ -61,19 +57,6 @@ def standing_stamp(build: BuildNuts | None = None) -> str:
     """Hash of all that says how a table stands after its visits, and what its build taught."""
     program = stamp_of(*_RECKONED_BY)
     return program if build is None else f"{program} {build}"
-
-
-def standing_bytes(standing: Standing) -> bytes:
-    """Write how a table stands; a fifth of what it is unpacked."""
-    return zlib.compress(msgpack.encode(standing))
-
-
-def standing_of_bytes(body: bytes) -> Standing:
-    """Read it back."""
-    return _STANDING.decode(zlib.decompress(body))
-
-
-_STANDING = msgpack.Decoder(Standing)
 
 
 @cache

@@ -225,8 +225,12 @@ def _reckoned(connection: sa.Connection, table: str) -> bool:
 
 
 def _make_stale(connection: sa.Connection, table: str, seq: int) -> None:
-    """Have the office reckon anew how a table stands and when it needs a visit."""
-    connection.execute(sa.delete(standings).where(standings.c.table_number == table))
+    """Have the office reckon anew how a table stands and when it needs a visit.
+
+    How it stood is left to it, under no program's stamp: what comes next is reckoned from there.
+    """
+    stood = sa.update(standings).where(standings.c.table_number == table)
+    connection.execute(stood.values(stamp=""))
     taught = sa.update(lessons).where(lessons.c.table_number == table)
     connection.execute(taught.values(stamp=None, body=None))
     mine = outlooks.c.table_number == table

@@ -50,11 +50,13 @@ class Outlook:
 class Stood(NamedTuple):
     """How a table stands, as the office put it into bytes; None when that is not known.
 
-    ``changed`` is the last record of the table or a form of it.
+    ``changed`` is the last record of the table or a form of it; ``former`` what was put there
+    before it, or by another program.
     """
 
     changed: int
     body: bytes | None
+    former: bytes | None = None
 
 
 class TableBook(Book):
@@ -253,15 +255,18 @@ class TableBook(Book):
         stamp : str
             Of the program that asks; what another one reckoned counts for nothing.
         """
-        known = (standings.c.table_number == outlooks.c.table_number) & (standings.c.stamp == stamp)
         query = (
-            sa.select(outlooks.c.changed, standings.c.body)
-            .outerjoin_from(outlooks, standings, known)
+            sa.select(outlooks.c.changed, standings.c.stamp, standings.c.body)
+            .outerjoin_from(
+                outlooks, standings, standings.c.table_number == outlooks.c.table_number
+            )
             .where(outlooks.c.table_number == table)
         )
         with self._reading() as connection:
             row = connection.execute(query).first()
-        return Stood(0, None) if row is None else Stood(*row)
+        if row is None:
+            return Stood(0, None)
+        return Stood(row[0], row[2]) if row[1] == stamp else Stood(row[0], None, row[2])
 
     def stand(self, table: str, stamp: str, stood: Stood) -> None:
         """Keep how a table stands, unless something was recorded of it since it was reckoned."""

@@ -10,6 +10,7 @@ import pickle
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 
@@ -115,35 +116,75 @@ def known_at(table: Table, visits: Sequence[Visit]) -> Known:
     Known
         Of the last visit.
     """
-    return known_through(table, visits)[-1]
+    return _known(table, visits, _keys(table, visits))
 
 
 def known_through(table: Table, visits: Sequence[Visit]) -> tuple[Known, ...]:
     """Say what is known within each visit by it and all before; see ``known_at``."""
-    key, through = pickle.dumps(table), list[Known]()
+    keys = _keys(table, visits)
+    return tuple(_known(table, visits[:n], keys[:n]) for n in range(1, len(keys) + 1))
+
+
+def believed_after(table: Table, visits: Sequence[Visit]) -> Belief:
+    """Say what the next visit starts from: worth keeping, for it stands for all visits so far."""
+    places, keys = places_of(table), _keys(table, visits)
+    count, belief = _newest_belief(places, keys)
+    if belief is not None and count == len(keys):
+        return belief
+    return carried(places, _known(table, visits, keys))
+
+
+def start_from(table: Table, visits: Sequence[Visit], belief: Belief) -> None:
+    """Start from what was believed after these visits: those that follow need no other."""
+    _remember(_BELIEVED, _keys(table, visits)[-1], belief)
+
+
+def _keys(table: Table, visits: Sequence[Visit]) -> tuple[bytes, ...]:
+    """Name the history up to each visit by its content."""
+    key, keys = pickle.dumps(table), list[bytes]()
     for visit in visits:
         key = hashlib.sha256(key + pickle.dumps(visit)).digest()
-        if key not in _REMEMBERED:
-            _remember(key, _next(table, through[-1] if through else None, visit))
-        through.append(_REMEMBERED[key])
-    return tuple(through)
+        keys.append(key)
+    return tuple(keys)
 
 
 # What a history came to, by its content: the next visit starts from there. Only time depends on it.
 _REMEMBERED: dict[bytes, Known] = {}
+_BELIEVED: dict[bytes, Belief] = {}
 _MOST_REMEMBERED = 200  # about 30 MB
+Content = TypeVar("Content", Known, Belief)
 
 
-def _remember(key: bytes, known: Known) -> None:
-    while len(_REMEMBERED) >= _MOST_REMEMBERED:
-        del _REMEMBERED[next(iter(_REMEMBERED))]
-    _REMEMBERED[key] = known
+def _remember(memory: dict[bytes, Content], key: bytes, content: Content) -> None:
+    while len(memory) >= _MOST_REMEMBERED:
+        del memory[next(iter(memory))]
+    memory[key] = content
 
 
-def _next(table: Table, before: Known | None, visit: Visit) -> Known:
+def _known(table: Table, visits: Sequence[Visit], keys: Sequence[bytes]) -> Known:
+    """Go through the visits behind the newest after which it is remembered what was believed."""
+    known = _REMEMBERED.get(keys[-1])
+    if known is not None:
+        return known
     places = places_of(table)
-    belief = before_all(table, places) if before is None else later(table, places, before, visit)
-    return during(table, places, belief, visit, ROUNDS)
+    first, belief = _newest_belief(places, keys[:-1])
+    for key, visit in zip(keys[first:], visits[first:], strict=True):
+        start = forgotten(table, places, belief, visit) if belief else before_all(table, places)
+        known = during(table, places, start, visit, ROUNDS)
+        _remember(_REMEMBERED, key, known)
+        belief = carried(places, known)
+    assert known is not None
+    return known
+
+
+def _newest_belief(places: Places, keys: Sequence[bytes]) -> tuple[int, Belief | None]:
+    """Find after how many visits it is remembered what was believed, and that."""
+    for count in range(len(keys), 0, -1):
+        known = _REMEMBERED.get(keys[count - 1])
+        belief = carried(places, known) if known else _BELIEVED.get(keys[count - 1])
+        if belief is not None:
+            return count, belief
+    return 0, None
 
 
 def during(table: Table, places: Places, belief: Belief, visit: Visit, rounds: int) -> Known:
@@ -187,20 +228,19 @@ def _sharpen(table: Table, belief: Belief, laid: Course, visit: Visit, rounds: i
     return _Rounds(places, start, laid, belief).run(rounds)
 
 
-def later(table: Table, places: Places, known: Known, visit: Visit) -> Belief:
-    """Carry what is known to the next visit: relaxed, drifted, forgotten where parts changed."""
+def carried(places: Places, known: Known) -> Belief:
+    """Carry what is known to the next visit, whatever it will say: relaxed and drifted."""
     keep = np.eye(places.size)[: places.lasting]
     left, found = known.course.left, known.course.found
     keep[: places.state] = (1 - RELAXED) * left + RELAXED * found
     mean, cov = keep @ known.whole.mean, keep @ known.whole.covariance @ keep.T
     moved = (left - found) @ known.whole.mean
     cov[: places.state, : places.state] += drift(places) + np.diag((RELAXED_U * moved) ** 2)
-    carried = Belief(Gaussian(mean, cov), known.nuts, known.course.facing)
-    return _forget(table, places, carried, visit)
+    return Belief(Gaussian(mean, cov), known.nuts, known.course.facing)
 
 
-def _forget(table: Table, places: Places, belief: Belief, visit: Visit) -> Belief:
-    """Forget what a new part, a new floor or a new place makes void."""
+def forgotten(table: Table, places: Places, belief: Belief, visit: Visit) -> Belief:
+    """Forget what a visit's new part, a new floor or a new place makes void."""
     state = range(places.state)
     feet = range(places.foot(0), places.nut(0))
     nuts = range(places.nut(0), places.shape)

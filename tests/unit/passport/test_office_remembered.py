@@ -1,8 +1,9 @@
 """What a form came to is remembered, and a table that moved begins anew: by the office's steps."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
 from importlib import resources
 from pathlib import Path
 
@@ -11,17 +12,20 @@ import pytest
 from forms.field import Choice, Field, Note, Scale, Tick
 from forms.layout import Layout
 from passport.leveling.advise import advise
-from passport.leveling.standing import standing
-from passport.office import Office, due, filed, history, open_store, printing, registering
+from passport.leveling.posterior import filter as posterior
+from passport.leveling.standing import Standing, standing
+from passport.office import Office, due, filed, history, open_store, printing, registering, resumed
 from passport.office.due import due_list
 from passport.office.filed import all_visits_of, visits_of
 from passport.office.history import out_of_use, story
+from passport.office.resumed import History
 from passport.records import Decision
 from passport.records.files import sha256
 from passport.settings import Settings
 from passport.table import Table
+from passport.visit import Visit
 from passport.visits.service import ids
-from scan.reading import PageReading, PhotoReading, Reading, Status
+from scan.reading import PageReading, PhotoReading, Reading, Status, Value
 
 NAME = "Xan-Invented"
 CLERK = Decision("C", "sold")
@@ -49,9 +53,13 @@ def sure(field: Field, ticked: str) -> Reading:
             return Reading(Status.EMPTY, None, 0.999)
 
 
-def take_in(office: Office, layout: Layout, ticked: str = "") -> None:
+def take_in(
+    office: Office, layout: Layout, ticked: str = "", said: Mapping[str, Value] | None = None
+) -> None:
+    readings = {f.id: sure(f, ticked) for page in layout.pages for f in page.fields}
+    readings |= {name: Reading(Status.SURE, one, 0.999) for name, one in (said or {}).items()}
     pages = tuple(
-        PageReading(layout.form, page.page, {f.id: sure(f, ticked) for f in page.fields})
+        PageReading(layout.form, page.page, {f.id: readings[f.id] for f in page.fields})
         for page in layout.pages
     )
     content = b"%PDF-1.7 " + layout.form.encode()
@@ -132,7 +140,7 @@ def test_a_forgotten_name_is_not_remembered_either(office, table, layout, tmp_pa
 @pytest.mark.usefixtures("layout")
 def test_how_a_table_stands_is_reckoned_once_and_remembered_as_it_was(office, table, monkeypatch):
     first = story(office, table.number)
-    monkeypatch.setattr(history, "standing", lambda *_: pytest.fail("reckoned again"))
+    monkeypatch.setattr(resumed, "standing", lambda *_: pytest.fail("reckoned again"))
 
     assert story(office, table.number) == first
     assert first.standing == standing(table, visits_of(office, table))
@@ -151,7 +159,7 @@ def test_how_a_table_stands_is_reckoned_anew_after_each_record_of_it(office, tab
 def test_how_another_program_held_a_table_to_stand_counts_for_nothing(office, table, monkeypatch):
     stands = story(office, table.number).standing
     monkeypatch.setattr(history, "standing_stamp", lambda *_: "another")
-    monkeypatch.setattr(history, "standing", lambda *_: replace(stands, passed=()))
+    monkeypatch.setattr(resumed, "standing", lambda *_: replace(stands, passed=()))
 
     assert story(office, table.number).passed == ()
 
@@ -163,6 +171,97 @@ def test_what_was_reckoned_before_another_record_came_is_not_remembered(office, 
     office.store.stand(table.number, "program", stood._replace(body=b"old"))
 
     assert office.store.stood(table.number, "program").body is None
+
+
+@pytest.fixture
+def visited(office: Office, table: Table, monkeypatch: pytest.MonkeyPatch) -> list[Visit]:
+    """Make five visits, reckon, forget as another process does; then list what is gone through."""
+    for _ in range(5):
+        visit(office, table)
+    story(office, table.number)
+    went_through = list[Visit]()
+
+    def during(*given):
+        went_through.append(given[3])
+        return plain(*given)
+
+    plain = posterior.during
+    monkeypatch.setattr(posterior, "during", during)
+    as_another_process(monkeypatch)
+    return went_through
+
+
+def as_another_process(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(posterior, "_REMEMBERED", {})
+    monkeypatch.setattr(posterior, "_BELIEVED", {})
+
+
+def visit(office: Office, table: Table) -> Layout:
+    office.now.now += timedelta(days=20)
+    layout = printing.print_form(office, "service", table.number).layout
+    now = office.now()
+    take_in(office, layout, said={ids.MONTH: now.month, ids.DAY: Decimal(now.day)})
+    return layout
+
+
+def anew(office: Office, table: Table, monkeypatch: pytest.MonkeyPatch) -> Standing:
+    as_another_process(monkeypatch)
+    return standing(table, visits_of(office, table))
+
+
+def gone_through(visited: list[Visit]) -> set[str]:
+    return {one.form for one in visited}
+
+
+def test_one_more_visit_goes_on_from_what_was_kept(office, table, visited, monkeypatch):
+    """In a process of its own, and to the last bit what all visits together come to."""
+    layout = visit(office, table)
+    stands = story(office, table.number).standing
+    through, last = gone_through(visited), visits_of(office, table)[-2].form
+
+    assert through == {last, layout.form}
+    assert stands == anew(office, table, monkeypatch)
+
+
+def test_a_change_of_the_last_visit_goes_on_from_the_one_before(
+    office, table, visited, monkeypatch
+):
+    last = visits_of(office, table)[-1].form
+    office.store.settle(last, ids.UNSAFE, True, CLERK, office.now())
+    stands = story(office, table.number).standing
+    through = gone_through(visited)
+
+    assert through == {last}
+    assert stands == anew(office, table, monkeypatch)
+
+
+def test_a_change_of_an_early_visit_goes_through_all_of_them(office, table, visited, monkeypatch):
+    early = visits_of(office, table)[1]
+    station = next(iter(early.passes[0].brackets))
+    office.store.settle(early.form, f"{station}.pass1.found", 3, CLERK, office.now())
+    stands = story(office, table.number).standing
+
+    assert len(gone_through(visited)) == 5
+    assert stands == anew(office, table, monkeypatch)
+
+
+def test_a_print_changes_nothing_of_how_a_table_stands(office, table, visited, monkeypatch):
+    before = story(office, table.number).standing
+    printing.print_form(office, "service", table.number)
+    monkeypatch.setattr(resumed, "standing", lambda *_: pytest.fail("reckoned again"))
+
+    assert story(office, table.number).standing == before
+    assert gone_through(visited) == {visits_of(office, table)[-1].form}  # for the form's look-ups
+
+
+def test_what_is_kept_of_a_history_names_nobody(office, table, layout):
+    visits = visits_of(office, table)
+    others = tuple(replace(one, technician="Somebody", notes={"n": "c"}) for one in visits)
+    elsewhere = replace(table, name="Other", site="Elsewhere", office_phone="555-0199")
+
+    mine, theirs = History("s", table, visits), History("s", elsewhere, others)
+
+    assert mine.names == theirs.names
 
 
 @pytest.mark.usefixtures("layout")

@@ -67,6 +67,19 @@ def test_a_new_form_is_recorded_under_its_table(hall: Hall, busy: Office, clerk:
     assert f"/forms/{hall.form}" in page
 
 
+def test_what_a_file_changed_is_reckoned_once_its_answer_is_sent(
+    hall: Hall, busy: Office, clerk: Visitor
+):
+    """No page waits for it, and neither does whoever holds the phone."""
+    clerk.get("/")
+    files = sent((other_bytes(paper(hall)), "page-1.jpg"))
+    answer = clerk.post("/intake", files, content_type="multipart/form-data")
+    waits = busy.store.to_reckon()
+    answer.close()
+
+    assert (len(waits), busy.store.to_reckon()) == (1, {})
+
+
 @pytest.mark.parametrize(
     "name",
     ["../../x.jpg", "C:\\x.jpg", "a" * 300, "\u202egpj.exe", '"><img src=x>.jpg', "{{7*7}}.jpg"],

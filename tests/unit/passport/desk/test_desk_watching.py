@@ -7,6 +7,7 @@ import pytest
 from passport.desk.here import EXTENSION
 from passport.desk.watching import WHO, Watch
 from passport.office import Office
+from passport.records.drafts import Decision
 from tests.hall import Hall
 
 from .conftest import opened
@@ -36,6 +37,16 @@ def test_a_file_that_still_grows_is_left_alone(watch: Watch):
     path.write_bytes(b"half and more")
 
     assert (first, states(watch), states(watch)) == ([], [], ["can't be used"])
+
+
+def test_what_a_scan_changed_is_reckoned_before_anybody_opens_a_page(watch: Watch, hall: Hall):
+    store = watch.desk.office.store
+    store.close_form(hall.form, Decision("C", "no more comes"), watch.desk.office.now())
+    waits = store.to_reckon()
+    (watch.folder / "scan.jpg").write_bytes(b"no picture")
+
+    assert (states(watch), states(watch)) == ([], ["can't be used"])
+    assert (waits != {}, store.to_reckon()) == (True, {})
 
 
 def test_what_came_before_is_not_taken_in_again_after_a_restart(watch: Watch):
