@@ -4,21 +4,18 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import click
-from waitress import serve
 
 from passport.commands.desk import Bench, show_json, with_json
-from passport.desk.app import MOST_BYTES, Options, make_app
+from passport.desk.app import Options, make_app
 from passport.desk.errors import NobodyYet
 from passport.desk.here import EXTENSION
+from passport.desk.lines import Patience, server
 from passport.desk.memory import Memory
 from passport.desk.people import People, Role
 from passport.desk.ready import make_ready
 from passport.desk.watching import Watch
 from passport.office.readers import stand_by
 
-THREADS = 8
-QUIET_S = 30  # then a line on which nothing comes is closed: 100 of them are all there are
-LOOKED_S = 5  # how often such lines are looked for
 AT_HAND = 2  # readers, so that two shots at once wait for none to start
 HOME = "127.0.0.1"
 OPEN_LINE = (
@@ -57,18 +54,10 @@ def desk(ctx: click.Context, host: str, port: int, folder: Path | None) -> None:
     if folder is not None:
         Watch(app.extensions[EXTENSION], folder).start()
     click.echo(f"The desk is open at {office.settings.desk_address or f'http://{host}:{port}'}")
-    if host != HOME and urlsplit(office.settings.desk_address or "").scheme != "https":
+    in_front = urlsplit(office.settings.desk_address or "").scheme == "https"
+    if host != HOME and not in_front:
         click.echo(OPEN_LINE, err=True)
-    serve(
-        app,
-        host=host,
-        port=port,
-        threads=THREADS,
-        ident=None,
-        max_request_body_size=MOST_BYTES,
-        channel_timeout=QUIET_S,
-        cleanup_interval=LOOKED_S,
-    )
+    server(app, host, port, Patience(from_one=None) if in_front else Patience()).run()
 
 
 @desk.command("add")

@@ -18,9 +18,9 @@ import waitress
 from flask import Flask
 
 from passport.booth.grades import GOOD
-from passport.commands.pages import THREADS
 from passport.demo import paper, technician, truth
 from passport.demo.technician import Round
+from passport.desk.lines import THREADS
 from passport.office import Office, open_store, printing
 from passport.office.readers import stand_by
 from passport.office.registering import register

@@ -1,8 +1,9 @@
 """How the cost of each thing grows with the store; the full size is made by the script alone.
 
 1,000 and 10,000 tables with 20 visits each: a tenth. The whole size (100,000 tables, 2,000,000
-visits) is a matter of half an hour and 40 GB: ``tests/bench/records_size.py FOLDER 20 1000 10000
-100000`` with PYTHONPATH. Times are the processor's.
+visits) takes 15 to 20 minutes on a quiet machine to make and as long to verify, and 25 GB:
+``tests/bench/records_size.py FOLDER 20 1000 10000 100000`` with PYTHONPATH. Times are the
+processor's.
 """
 
 import records_made

@@ -1,9 +1,12 @@
 """``desk`` and who may sign in there."""
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from click.testing import Result
+
+from passport.desk.lines import Patience
 
 Typed = Callable[..., Result]
 PASSWORD = "four odd green lamps"
@@ -56,29 +59,46 @@ def test_who_is_removed_is_gone(typed: Typed, somebody: None):
     assert typed("desk", "people").stdout == "ann: administrator\n"
 
 
-def test_the_desk_listens_on_this_machine_only(typed: Typed, somebody: None, monkeypatch):
-    asked = {}
-    monkeypatch.setattr("passport.commands.pages.serve", lambda app, **how: asked.update(how))
-    monkeypatch.setattr("passport.commands.pages.stand_by", lambda count: asked.update(by=count))
+@pytest.fixture
+def served(monkeypatch) -> list:
+    """Listen to nothing; keep where, and how patiently, the desk would have."""
+    asked = []
 
+    class Nothing:
+        def run(self) -> None: ...
+
+    def server(_app, *how):
+        asked.append(how)
+        return Nothing()
+
+    monkeypatch.setattr("passport.commands.pages.server", server)
+    monkeypatch.setattr("passport.commands.pages.stand_by", asked.append)
+    return asked
+
+
+def test_the_desk_listens_on_this_machine_only(typed: Typed, somebody: None, served: list):
     result = typed("desk")
 
-    assert (asked["host"], asked["ident"], asked["max_request_body_size"], asked["by"]) == (
-        *("127.0.0.1", None, 256 * 2**20),
-        2,  # readers that stand by: two shots at once wait for none to start
-    )
-    assert (asked["channel_timeout"], asked["cleanup_interval"]) == (30, 5)  # s, of a silent line
+    readers = 2  # stand by: two shots at once wait for none to start
+    assert served == [readers, ("127.0.0.1", 8737, Patience())]
     assert (result.stdout, result.stderr) == ("The desk is open at http://127.0.0.1:8737\n", "")
 
 
-def test_listening_for_others_without_https_is_told(typed: Typed, somebody: None, monkeypatch):
-    monkeypatch.setattr("passport.commands.pages.serve", lambda app, **how: None)
-    monkeypatch.setattr("passport.commands.pages.stand_by", lambda count: None)
-
+def test_listening_for_others_without_https_is_told(typed: Typed, somebody: None, served: list):
     assert typed("desk", "--host", "0.0.0.0").stderr == (
         "Passwords and pictures travel openly on this network. Let others in only through a "
         "server that speaks HTTPS, or on a network that is yours alone.\n"
     )
+
+
+def test_a_server_in_front_counts_its_own_lines(
+    typed: Typed, somebody: None, served: list, tmp_path: Path
+):
+    """All lines come from its address."""
+    (tmp_path / "home" / "settings.toml").write_text('desk_address = "https://desk.example"\n')
+    typed("desk", "--host", "0.0.0.0")
+
+    assert served[-1] == ("0.0.0.0", 8737, Patience(from_one=None))
 
 
 def test_a_second_factor_that_is_lost_is_taken_away(typed: Typed, somebody: None):

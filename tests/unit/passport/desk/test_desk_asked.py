@@ -102,6 +102,8 @@ GUARD = {
     "recovery: by another administrator": ("test_an_administrator_takes_away_what_somebody_lost"),
     "the key": "test_the_key_is_made_once_for_its_owner_only",
     "too much": "test_more_than_the_limit_is_refused_by_its_announced_length",
+    "trickled in": "test_a_request_that_trickles_in_is_cut_off_though_never_silent",
+    "all lines held": "test_one_address_can_not_hold_all_lines",
     "too many parts": "test_more_parts_than_the_limit_are_refused",
     "kind by decoding; archives, bombs, locked, nested": "test_a_hostile_file_spoils_only_itself",
     "what stands behind a photo": (
