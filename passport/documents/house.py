@@ -37,8 +37,8 @@ if TYPE_CHECKING:
 
 TEMPLATES = Path(__file__).parent / "templates"
 FAMILIES = f"{FAMILY}, sans-serif"  # a picture on a screen has no shipped font at hand
-_SIDE_HIGH = re.compile(r"\b(left|right|ends) (?=high\b)")
-_PAIRED = re.compile(r"\b(\w+[-/]\w+)\b")
+_ONE_THING = re.compile(r"\b(left|right|ends) (?=high\b)|\b(from) (?=[AB]\b)")
+_PAIRED = re.compile(r"\b(\w+(?:[-/]\w+)+)\b")
 HEAD_SYMBOLS = 8  # of the record's head hash, printed to be compared by eye
 
 
@@ -175,7 +175,7 @@ def pdf(template: str, printed: datetime, **values: Any) -> bytes:
 def laid(template: str, printed: datetime, **values: Any) -> "LaidOut":
     """Lay out a template on its pages, without writing its file yet."""
     text = page(template, printed=printed, check_bar=_check_bar(), **values)
-    text = _SIDE_HIGH.sub(rf"\1{NO_BREAK}", tied(text))
+    text = _ONE_THING.sub(lambda one: one[0].strip() + NO_BREAK, tied(text))
     return laid_out(text, _style(), sha256(text.encode()).hexdigest()[:32])
 
 
