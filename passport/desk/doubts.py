@@ -6,11 +6,11 @@ from itertools import groupby
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response
 
-from forms.field import Choice, Digits, Field, Option, Scale, Tick
+from forms.field import Choice, Digits, Field, Scale, Tick
 from passport.desk.drafts import Draft
 from passport.desk.here import desk, me, needs, office, skipped
 from passport.desk.people import Role
-from passport.desk.words import many, plain
+from passport.desk.words import box, many
 from passport.office.answers import EMPTY, answer
 from passport.office.doubts import (
     Asked,
@@ -219,9 +219,4 @@ def _rows(field: Field) -> list[list[tuple[Value, str, str]]]:
     if not isinstance(field, Choice | Scale):
         return []
     in_rows = groupby(field.options, key=lambda one: one.box.y)
-    return [[(one.value, _said(one), str(one.value)) for one in row] for _, row in in_rows]
-
-
-def _said(option: Option) -> str:
-    said = plain(option.value)
-    return f"{said} or more" if option.bound else said
+    return [[(one.value, box(one), str(one.value)) for one in row] for _, row in in_rows]

@@ -30,6 +30,7 @@ def today() -> str:
         doubts=count(office()),
         missing=sum(one.pages_missing for one in rounds(office())),
         late=late,
+        more=len(late) == MOST,
         next=[one for one in found if one.on and one.on > office().today][:8],
     )
 

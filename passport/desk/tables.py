@@ -122,7 +122,7 @@ def contact(number: str) -> AnyResponse:
     table = find_table(office(), number)
     given = {key: request.form.get(key, "").strip() for key in vars(Contact())}
     office().store.give_contact(table.number, Contact(**given), office().now())
-    flash("Kept, outside the chain of records.")
+    flash("Kept beside the records, from where it can be removed.")
     return redirect(url_for("tables.one", number=table.number), 303)
 
 

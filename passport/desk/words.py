@@ -4,9 +4,10 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
-from forms.field import Field
+from forms.field import Field, Option
 from forms.numbers import FormNumber, NumberUnusable, grouped
 from passport.documents import wording
+from passport.records.form_state import FormState
 
 COUNTED = frozenset({"card", "quarter turn", "sixth"})  # units that are counted like things
 
@@ -54,10 +55,42 @@ def plain(value: object) -> str:
 
 
 def with_unit(value: object, field: Field) -> str:
-    """Say the value of a field with its unit: ``3 cards``, ``−1 quarter turn``, ``41 %``."""
+    """Say the value of a field with its unit: ``3 cards``, ``8 cards or more``, ``41 %``."""
     if value is None or not getattr(field, "unit", ""):
         return plain(value)
-    return f"{plain(value)} {unit(field, 1 if str(value) in ('1', '-1') else 2)}"
+    said = f"{plain(value)} {unit(field, 1 if str(value) in ('1', '-1') else 2)}"
+    boxes = (one for one in getattr(field, "options", ()) if one.value == value)
+    return said + bound(next(boxes, None))
+
+
+def box(option: Option) -> str:
+    """Say what a box stands for: ``3``, ``8 or more``, ``−2 or less``."""
+    return plain(option.value) + bound(option)
+
+
+def bound(option: Option | None) -> str:
+    """Say that a box stands for all beyond it as well; nothing of one that does not."""
+    if option is None or not option.bound:
+        return ""
+    below = isinstance(option.value, int) and option.value < 0
+    return " or less" if below else " or more"
+
+
+def state(of: FormState) -> str:
+    """Say how far a form has come, as its row in *Do I have all?* does."""
+    return _STATES.get(of, of.value)
+
+
+_STATES = {
+    FormState.PRINTED: "out",
+    FormState.PARTLY_IN: "incomplete",
+    FormState.IN: "all in, with doubts",
+}
+
+
+def sentence(text: str) -> str:
+    """Begin with a capital letter."""
+    return text[:1].upper() + text[1:]
 
 
 def unit(field: Field, count: int = 2) -> str:
@@ -76,6 +109,9 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "plain": plain,
     "unit": unit,
     "with_unit": with_unit,
+    "box": box,
+    "state": state,
+    "sentence": sentence,
     "named": lambda items: wording.named(tuple(items)),
     "turns": wording.turns,
     "month": wording.month,

@@ -117,7 +117,7 @@ def test_every_print_stands_on_the_tables_page(clerk: Visitor, number: str):
         clerk.post(f"/tables/{number}/print", {"what": what})
     papers = clerk.get(f"/tables/{number}").text.partition('id="papers"')[2]
 
-    for said in ("2 March 2026: passport", "2 March 2026: label", "card, 2 March 2026: printed"):
+    for said in ("2 March 2026: passport", "2 March 2026: label", "card, 2 March 2026: out"):
         assert said in papers
 
 
