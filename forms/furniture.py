@@ -94,8 +94,12 @@ def _header_lines(form: Form, around: Surround) -> list[Text]:
     if form.drawing:
         area = area._replace(width=around.drawing.x - 2 - area.x)
     usual, least = _HEADER_SIZES
-    size = usual if _high(form.header, area, usual) <= area.height else least
-    return _stacked(form.header, area, size, "the header")
+    if _high(form.header, area, usual) <= area.height:
+        return _stacked(form.header, area, usual, "the header")
+    lines = form.header
+    if _high(lines, area, least) > area.height:  # the widest names: one line runs on in the next
+        lines = (". ".join(lines),)
+    return _stacked(lines, area, least, "the header")
 
 
 def _high(lines: Sequence[str], area: Box, size: float) -> float:

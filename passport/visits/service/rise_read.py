@@ -77,10 +77,9 @@ def block(table: Table) -> Block:
 
 def _place(table: Table, place: str) -> Ink:
     name, said = ids.rise(place), NAMES[place]
-    if place == MIDDLE:  # its name stands below the words of the tick
-        ink = row_name(5.2, said) + untouched_tick(ids.untouched(name), "Rise of ends", 0.8)
-    else:
-        ink = row_name(0.8, said)
+    ink = row_name(0.8, said)
+    if place == MIDDLE:
+        ink += untouched_tick(ids.untouched(name), "Rise of ends", 0.8)
     found = _number(table.kit, ids.found(1, name), f"Rise, {said} found")
     after = _number(table.kit, ids.after(1, name), f"Rise, {said} after")
     return ink + found.moved(_FOUND, 0) + after.moved(_AFTER, 0)

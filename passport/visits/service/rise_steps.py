@@ -69,7 +69,7 @@ def _steps(table: Table) -> str:
 
 def _sums(end: str) -> Ink:
     name, said = ids.rise(end), f"end {end}"
-    ink = row_name(5.2, said) + untouched_tick(ids.untouched(name), f"Rise of {said}", 0.8)
+    ink = row_name(0.8, said) + untouched_tick(ids.untouched(name), f"Rise of {said}", 0.8)
     for look, (when, left) in _LOOKS.items():
         field_id = look(1, name)
         ink += _number(field_id, f"Rise of {said} {when}, cards toward the middle", left)

@@ -116,13 +116,19 @@ def test_without_a_drawing_the_header_lines_are_wider(sample_form: Form) -> None
     assert ["\n" in text.text for text in lines] == [True, False]
 
 
-def test_a_header_of_too_many_lines_is_refused(sample_form: Form) -> None:
+def test_header_lines_that_do_not_fit_below_each_other_run_on(sample_form: Form) -> None:
     form = replace(sample_form, header=tuple("12345678"))
+
+    assert "1. 2. 3. 4. 5. 6. 7. 8" in [text.text for text in texts(form, Paper.A4)]
+
+
+def test_a_header_that_is_too_long_is_refused(sample_form: Form) -> None:
+    form = replace(sample_form, header=("A line of a header, " * 30,))
 
     with pytest.raises(TextOutside) as caught:
         texts(form, Paper.A4)
 
-    assert (caught.value.place, caught.value.text) == ("the header", "8")
+    assert (caught.value.place, caught.value.text) == ("the header", form.header[0])
 
 
 def test_a_title_of_three_lines_is_refused(sample_form: Form) -> None:

@@ -12,6 +12,7 @@ from forms.typeface import wrap
 from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 from passport.visits import KINDS
 from passport.visits.kind import LookFirst
+from tests.tables import checked, described
 
 PRINTED = date(2026, 11, 2)
 
@@ -99,11 +100,14 @@ LONGEST = "The Table With The Longest Name That Anybody Ever Wrote Down"  # 60, 
 
 @pytest.mark.parametrize("kind", ["service", "installation", "kit", "surface", "card", "survey"])
 @pytest.mark.parametrize("paper", Paper)
-def test_form_holds_the_longest_names_of_table_site_and_kit(long_table, kind, paper):
-    kit = replace(long_table.kit, name=LONGEST)
-    table = replace(long_table, name=LONGEST, site=LONGEST, kit=kit)
+@pytest.mark.parametrize("units", ["imperial", "metric"])
+@pytest.mark.parametrize("which", ["long", "middle", "short"])
+@pytest.mark.parametrize("name", [LONGEST, LONGEST.upper()], ids=["longest", "widest"])
+def test_form_holds_the_longest_names_of_table_site_and_kit(name, which, units, kind, paper):
+    table = checked(described(which, units=units))
+    table = replace(table, name=name, site=name, kit=replace(table.kit, name=name))
     drawn = KINDS[kind].form(table, printed_on=PRINTED, last_visit=None, technicians=("AB",))
 
     placed = place(drawn, paper, FormNumber.new())
 
-    assert LONGEST in " ".join(text.text.replace("\n", " ") for text in placed.sheets[0].texts)
+    assert name in " ".join(text.text.replace("\n", " ") for text in placed.sheets[0].texts)
