@@ -5,7 +5,16 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
-from flask import Blueprint, Response, flash, redirect, render_template, request, url_for
+from flask import (
+    Blueprint,
+    Response,
+    flash,
+    make_response,
+    redirect,
+    render_template,
+    request,
+    url_for,
+)
 from werkzeug.wrappers import Response as AnyResponse
 
 from passport.desk.here import chosen, me, needs, office
@@ -22,7 +31,7 @@ from passport.drawing import draw
 from passport.office import Office, printing
 from passport.office.acting import acting, close_action, incomplete
 from passport.office.filed import beside
-from passport.office.history import story
+from passport.office.history import reckon_by_build, story
 from passport.office.notes import noted_of
 from passport.office.registering import table as find_table
 from passport.office.told import forms_told
@@ -66,9 +75,16 @@ def overview() -> str:
 
 @room.get("/tables/<number>")
 @needs(Role.READER)
-def one(number: str) -> str:
+def one(number: str) -> Response:
     """Show where a table stands, what was done and what comes next."""
-    told = story(office(), number)
+    told = story(office(), number, waits=False)
+    answer = make_response(_page(told))
+    if told.table.build is not None:
+        answer.call_on_close(partial(reckon_by_build, office(), number))
+    return answer
+
+
+def _page(told: Story) -> str:
     table = told.table
     return render_template(
         "table.html",
@@ -97,7 +113,7 @@ def one(number: str) -> str:
 @needs(Role.READER)
 def surface(number: str) -> str:
     """Show the surface that the newest visit left, as a map; it takes a moment."""
-    told = story(office(), number)
+    told = story(office(), number, waits=False)
     drawn = surface_map(told, CHART_MM)
     return render_template("surface.html", table=told.table, story=told, surface=drawn)
 

@@ -22,8 +22,8 @@ class ActionUnknown(PassportError):
     def __init__(self, action: str):
         self.action = action
         super().__init__(
-            f"There is no action {action!r} on this table's list now: a visit came in since. "
-            "Load the page anew and look at the new list."
+            f"There is no action {action!r} on this table's list now: more is known of the table "
+            "since. Load the page anew and look at the new list."
         )
 
 

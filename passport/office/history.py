@@ -16,7 +16,13 @@ from passport.office.builds import taught_by_build
 from passport.office.filed import air_of, beside, leveling_of, visits_of
 from passport.office.registering import table as find_table
 from passport.office.remembered import standing_stamp
-from passport.office.resumed import History, standing_bytes, standing_of_bytes, stands
+from passport.office.resumed import (
+    History,
+    build_of_bytes,
+    standing_bytes,
+    standing_of_bytes,
+    stands,
+)
 from passport.records.errors import StoreError
 from passport.table import Table
 from passport.visit import Visit
@@ -53,7 +59,10 @@ def advice_for(office: Office, number: str) -> Advice:
     return dated(table, visits, stands.advice, today=office.today, air=air)
 
 
-def stands_of(office: Office, number: str) -> tuple[Table, tuple[Visit, ...], Standing]:
+Stands = tuple[Table, tuple[Visit, ...], Standing]
+
+
+def stands_of(office: Office, number: str) -> Stands:
     """Give a table, its visits, and how it stands after them: as remembered, or reckoned now.
 
     What stands in the store is asked for before the table and its visits: whatever is recorded
@@ -61,25 +70,49 @@ def stands_of(office: Office, number: str) -> tuple[Table, tuple[Visit, ...], St
     """
     nuts = taught_by_build(office, find_table(office, number))
     stamp = standing_stamp(nuts)
-    stood = office.store.stood(TableNumber.parse(number).code, stamp)
+    stood = office.store.stood(TableNumber.parse(number).code)
     table = replace(find_table(office, number), build_nuts=nuts)
     visits = visits_of(office, table)
     history = History(stamp, table, visits)
-    if stood.body is not None:
-        return table, visits, standing_of_bytes(history, stood.body)
-    found = stands(history, stood.former)
+    known = stood.under(stamp)
+    if known is not None:
+        return table, visits, standing_of_bytes(history, known)
+    found = stands(history, stood.body)
     with suppress(StoreError):  # whoever may not write reckons it again
-        kept = stood._replace(body=standing_bytes(history, found))
-        office.store.stand(table.number, stamp, kept)
+        body = standing_bytes(history, found)
+        office.store.stand(table.number, stood._replace(stamp=stamp, body=body))
     return table, visits, found
 
 
-def story(office: Office, number: str, since: date | None = None) -> Story:
+def stood_of(office: Office, number: str) -> Stands:
+    """Say it by what the table's build had taught when it was last reckoned, so that nobody waits.
+
+    Every visit to another table of the build teaches something; of the table itself everything
+    counts.
+    """
+    stood, table = office.store.stood(TableNumber.parse(number).code), find_table(office, number)
+    if table.build is None or not (stood.stamp or "").startswith(standing_stamp()):
+        return stands_of(office, number)
+    assert stood.body is not None, "what stands under a stamp has bytes"
+    table = replace(table, build_nuts=build_of_bytes(stood.body))
+    visits = visits_of(office, table)
+    history = History(standing_stamp(table.build_nuts), table, visits)
+    return table, visits, standing_of_bytes(history, stood.body)
+
+
+def reckon_by_build(office: Office, number: str) -> None:
+    """Reckon how a table stands by all that its build has taught, while nobody waits for it."""
+    with suppress(StoreError):
+        stands_of(office, number)
+
+
+def story(office: Office, number: str, since: date | None = None, *, waits: bool = True) -> Story:
     """Gather all that the documents say of a table.
 
     ``since`` is the date of the passport that is replaced; what was learned later counts as new.
+    Whoever does not wait is told it as it was last reckoned: see ``stood_of``.
     """
-    table, visits, stands = stands_of(office, number)
+    table, visits, stands = (stands_of if waits else stood_of)(office, number)
     air = air_of(office, table)
     before = visits[:-1] if since is None else _until(visits, since)
     known = stands.former if since is None else _undated(table, before)

@@ -19,7 +19,7 @@ from passport.leveling.posterior.filter import Belief, believed_after, start_fro
 from passport.leveling.posterior.nuts import NutSites
 from passport.leveling.posterior.sites import Floats, Gaussian
 from passport.leveling.standing import Standing, Start, standing
-from passport.table import Table
+from passport.table import BuildNuts, Table
 from passport.visit import Visit
 
 
@@ -37,11 +37,12 @@ class _Believed(NamedTuple):
 class _Kept(NamedTuple):
     """How a table stands after all its visits, and what was believed before the last of them.
 
-    ``stamp`` is of the program; ``before`` and ``whole`` name the history without and with its last
-    visit.
+    ``stamp`` is of the program, ``build`` what the table's build had taught; ``before`` and
+    ``whole`` name the history without and with its last visit.
     """
 
     stamp: str
+    build: BuildNuts | None
     before: bytes
     whole: bytes
     believed: _Believed | None
@@ -73,7 +74,7 @@ def standing_bytes(history: History, standing: Standing) -> bytes:
     before, whole = (b"", b"", *history.names)[-2:]
     earlier = history.visits[:-1]
     believed = _written(believed_after(history.table, earlier)) if earlier else None
-    kept = _Kept(history.stamp, before, whole, believed, standing)
+    kept = _Kept(history.stamp, history.table.build_nuts, before, whole, believed, standing)
     return zlib.compress(msgpack.encode(kept), 1)
 
 
@@ -83,6 +84,11 @@ def standing_of_bytes(history: History, body: bytes) -> Standing:
     if kept.believed is not None:
         start_from(history.table, history.visits[:-1], _belief(history.table, kept.believed))
     return kept.standing
+
+
+def build_of_bytes(body: bytes) -> BuildNuts | None:
+    """Say what the table's build had taught then."""
+    return _read(body).build
 
 
 def stands(history: History, former: bytes | None) -> Standing:

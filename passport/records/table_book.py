@@ -48,15 +48,19 @@ class Outlook:
 
 
 class Stood(NamedTuple):
-    """How a table stands, as the office put it into bytes; None when that is not known.
+    """How a table stands, as the office put it into bytes, under its stamp; None where nothing is.
 
-    ``changed`` is the last record of the table or a form of it; ``former`` what was put there
-    before it, or by another program.
+    ``changed`` is the last record of the table or a form of it. What was put there before that
+    stands under no stamp.
     """
 
     changed: int
-    body: bytes | None
-    former: bytes | None = None
+    stamp: str | None = None
+    body: bytes | None = None
+
+    def under(self, stamp: str) -> bytes | None:
+        """Give the bytes if they stand under this stamp: another program's count for nothing."""
+        return self.body if self.stamp == stamp else None
 
 
 class TableBook(Book):
@@ -245,16 +249,8 @@ class TableBook(Book):
         with self._writing() as connection:
             connection.execute(sa.update(outlooks).where(mine).values(values))
 
-    def stood(self, table: str, stamp: str) -> Stood:
-        """Find how a table stands, if that was reckoned since its last record.
-
-        Parameters
-        ----------
-        table : str
-            The table's number.
-        stamp : str
-            Of the program that asks; what another one reckoned counts for nothing.
-        """
+    def stood(self, table: str) -> Stood:
+        """Find how a table stands, as it was last put there."""
         query = (
             sa.select(outlooks.c.changed, standings.c.stamp, standings.c.body)
             .outerjoin_from(
@@ -264,14 +260,12 @@ class TableBook(Book):
         )
         with self._reading() as connection:
             row = connection.execute(query).first()
-        if row is None:
-            return Stood(0, None)
-        return Stood(row[0], row[2]) if row[1] == stamp else Stood(row[0], None, row[2])
+        return Stood(0) if row is None else Stood(*row)
 
-    def stand(self, table: str, stamp: str, stood: Stood) -> None:
+    def stand(self, table: str, stood: Stood) -> None:
         """Keep how a table stands, unless something was recorded of it since it was reckoned."""
         same = (outlooks.c.table_number == table) & (outlooks.c.changed == stood.changed)
-        row = {"table_number": table, "stamp": stamp, "body": stood.body}
+        row = {"table_number": table, "stamp": stood.stamp, "body": stood.body}
         with self._writing() as connection:
             if connection.execute(sa.select(outlooks.c.changed).where(same)).first():
                 connection.execute(sa.delete(standings).where(standings.c.table_number == table))

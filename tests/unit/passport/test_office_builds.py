@@ -8,9 +8,10 @@ import pytest
 
 from passport.demo.tour import INVENTED
 from passport.leveling.advise import undated
-from passport.office import Office, builds, open_store, printing
+from passport.leveling.standing import standing
+from passport.office import Office, builds, open_store, printing, resumed
 from passport.office.builds import taught_by_build
-from passport.office.history import advice_for, stands_of
+from passport.office.history import advice_for, reckon_by_build, stands_of, story
 from passport.office.reasons import why_of
 from passport.office.registering import register
 from passport.records import Decision
@@ -56,10 +57,47 @@ def leveled(office, table, strong=3):
     take_in(office, printed, visit)
 
 
+@pytest.fixture
+def halfway(office, described, monkeypatch):
+    """Level two tables of a build, the second after the first was reckoned; nobody reckons now."""
+    first, second = described("One"), described("Two")
+    leveled(office, first)
+    story(office, first.number)
+    leveled(office, second)
+    monkeypatch.setattr(resumed, "standing", lambda *_: pytest.fail("somebody waits"))
+    return first
+
+
 def footer(office, table):
     """Read the table's next service form as it is printed, without its line ends."""
     with pypdfium2.PdfDocument(printing.print_form(office, "service", table.number).pdf) as pdf:
         return " ".join(pdf[0].get_textpage().get_text_bounded().split())
+
+
+def test_who_does_not_wait_is_told_by_what_the_build_had_taught_before(office, halfway):
+    told = story(office, halfway.number, waits=False)
+
+    assert (len(told.visits), told.table.build_nuts) == (1, None)
+    assert told.standing == standing(told.table, told.visits)
+
+
+def test_once_it_was_reckoned_everybody_is_told_what_the_build_taught_since(
+    office, halfway, monkeypatch
+):
+    monkeypatch.setattr(resumed, "standing", standing)
+    reckon_by_build(office, halfway.number)
+    at_once, exact = (story(office, halfway.number, waits=waits) for waits in (False, True))
+
+    assert at_once.table.build_nuts == taught_by_build(office, halfway)
+    assert at_once == exact
+
+
+def test_what_a_table_itself_says_counts_at_once(office, halfway, monkeypatch):
+    monkeypatch.setattr(resumed, "standing", standing)
+    leveled(office, halfway)
+    told = story(office, halfway.number, waits=False)
+
+    assert (len(told.visits), told.table.build_nuts) == (2, taught_by_build(office, halfway))
 
 
 def test_description_names_a_build(described):

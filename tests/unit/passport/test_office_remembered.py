@@ -165,12 +165,12 @@ def test_how_another_program_held_a_table_to_stand_counts_for_nothing(office, ta
 
 
 def test_what_was_reckoned_before_another_record_came_is_not_remembered(office, table, layout):
-    stood = office.store.stood(table.number, "program")
+    stood = office.store.stood(table.number)
     office.store.settle(layout.form, ids.UNSAFE, True, CLERK, office.now())
 
-    office.store.stand(table.number, "program", stood._replace(body=b"old"))
+    office.store.stand(table.number, stood._replace(stamp="program", body=b"old"))
 
-    assert office.store.stood(table.number, "program").body is None
+    assert office.store.stood(table.number).under("program") is None
 
 
 @pytest.fixture

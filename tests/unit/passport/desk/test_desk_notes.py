@@ -118,7 +118,7 @@ def test_many_notes_come_some_tables_at_a_time_unsafe_ones_first(
     outlook = {"why": "", "visits": 0, "notes": [hall.form], "unsafe": [], "again": []}
     monkeypatch.setattr(notes_room, "MOST", 1)
     reckon(busy)
-    seen = busy.store.stood(second, "").changed
+    seen = busy.store.stood(second).changed
     busy.store.reckoned(second, seen, Outlook(0, None, outlook, 1), busy.today)
 
     first = clerk.get("/notes").text

@@ -7,6 +7,7 @@ import pypdfium2
 import pytest
 from icalendar import Calendar
 
+from passport.desk import tables as tables_room
 from passport.desk.ready import make_ready
 from passport.office import Office
 from passport.office.acting import ActionUnknown, acting
@@ -68,6 +69,20 @@ def test_a_value_leads_to_its_box_on_the_photo(clerk: Visitor, number: str, hall
     assert f"/pictures/{hall.form}/" in clerk.get(link[1]).text
 
 
+def test_what_its_build_taught_is_reckoned_once_a_tables_page_is_sent(
+    busy: Office, clerk: Visitor, number: str, monkeypatch: pytest.MonkeyPatch
+):
+    reckoned = list[str]()
+    monkeypatch.setattr(tables_room, "reckon_by_build", lambda _, one: reckoned.append(one))
+    described = busy.store.table(number).description
+    busy.store.describe(number, {**described, "build": "Nine foot, 2019"}, busy.now())
+    answer = clerk.get(f"/tables/{number}")
+    while_it_waits = list(reckoned)
+    answer.close()
+
+    assert (while_it_waits, reckoned) == ([], [number])
+
+
 @pytest.mark.parametrize("result", list(ActionResult))
 def test_an_action_is_closed_as_done_not_needed_or_not_possible(
     busy: Office, clerk: Visitor, number: str, result: ActionResult
@@ -86,7 +101,7 @@ def test_an_action_of_an_older_list_is_refused(clerk: Visitor, number: str):
 
     assert answer.status_code == 400
     assert str(ActionUnknown("old/x")) == (
-        "There is no action 'old/x' on this table's list now: a visit came in since. "
+        "There is no action 'old/x' on this table's list now: more is known of the table since. "
         "Load the page anew and look at the new list."
     )
 

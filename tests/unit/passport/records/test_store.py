@@ -403,12 +403,12 @@ def test_a_table_is_found_by_the_number_of_a_form_for_it(store, at, layout):
 
 
 def test_how_a_table_stands_is_kept_for_its_program_until_the_next_record(store, at):
-    store.stand(TABLE, "program", store.stood(TABLE, "program")._replace(body=b"stands"))
-    kept = [store.stood(TABLE, one).body for one in ("program", "another")]
+    store.stand(TABLE, store.stood(TABLE)._replace(stamp="program", body=b"stands"))
+    kept = [store.stood(TABLE).under(one) for one in ("program", "another")]
 
     store.give_contact(TABLE, Contact("Bo"), at)
 
-    assert (kept, store.stood(TABLE, "program").body) == ([b"stands", None], None)
+    assert (kept, store.stood(TABLE).under("program")) == ([b"stands", None], None)
 
 
 def test_forms_are_listed_without_their_events(store):
