@@ -33,6 +33,7 @@ WORK = {
     ),
     "a watched folder": "test_a_file_is_taken_in_once_it_lies_still",
     "the crop beside its field, at its height": "test_doubts_are_worked_off_by_keyboard_alone",
+    "neighbours in view": "test_the_picture_of_a_doubt_has_its_neighbours_in_view",
     "why it is doubtful": "test_every_doubt_has_its_picture_and_says_why",
     "ticks: one key accepts the best guess": (
         "test_the_likely_box_of_a_mark_is_marked_and_has_the_focus"
@@ -131,6 +132,8 @@ GUARD = {
     "care page: unknown is withdrawn": "test_every_address_that_is_none_looks_the_same",
     "80 random bits": "test_a_care_token_holds_all_eighty_bits",
     "from the system's chance": "test_numbers_come_from_the_systems_own_chance",
+    "no order in what is made": "test_what_is_made_later_is_neither_higher_nor_lower",
+    "a code opens nothing": "test_a_code_with_an_address_opens_nothing",
     "a foreign code": "test_a_foreign_code_is_refused_with_what_it_says",
     "records are only added to": ("test_an_event_can_be_neither_changed_nor_removed_nor_replaced"),
     "a flipped byte": "test_any_flipped_byte_of_the_events_is_found",

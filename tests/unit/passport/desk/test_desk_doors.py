@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 from argon2 import PasswordHasher
 from flask import Flask
+from scipy.stats import spearmanr
 
+from forms.numbers import CareToken
 from passport.desk.app import Options, make_app
 from passport.desk.here import ANYBODY, Desk
 from passport.desk.memory import FILE_NAME, KEY_FILE, secret_key
@@ -307,3 +309,11 @@ def test_signing_in_leads_back_to_the_page_that_was_asked_for(visitor: Visitor):
 def test_numbers_come_from_the_systems_own_chance():
     """OWASP ASVS 5.0, 11.5.1; a serial number would say which address comes next."""
     assert Office.__dataclass_fields__["bits"].default is secrets.randbits
+
+
+def test_what_is_made_later_is_neither_higher_nor_lower():
+    """Spearman's rank correlation of 400: beyond 0.25 once in a million; serial ones have 1."""
+    tokens = [CareToken.new(secrets.randbits).code for _ in range(400)]
+
+    assert abs(spearmanr(range(400), [sorted(tokens).index(one) for one in tokens])[0]) < 0.25
+    assert spearmanr(range(400), range(7, 407))[0] == pytest.approx(1)

@@ -6,12 +6,13 @@ from decimal import Decimal
 
 import pytest
 
-from forms.field import Digits, Expectation, Scale
+from forms.field import Box, Digits, Expectation, Scale, boxes_of
 from passport.desk import doubts as doubts_room
 from passport.desk.doubts import Question
 from passport.desk.drafts import Draft
 from passport.office import Office
 from passport.office.doubts import Asked, Group, Way, count, listed, waiting, waiting_on
+from passport.office.pictures import _frame
 from passport.office.settling import ReasonMissing
 from passport.records.drafts import Decision
 from passport.records.files import sha256
@@ -75,6 +76,24 @@ def test_every_doubt_has_its_picture_and_says_why(clerk: Visitor, hall: Hall, bu
     assert len(shown) == len(waiting_on(busy, hall.form).asked)
     assert all("/near.jpg?field=" in one for one in shown.values())
     assert "far from what was expected" in shown["B2 found"]
+
+
+def test_the_picture_of_a_doubt_has_its_neighbours_in_view(hall: Hall, busy: Office):
+    found = waiting_on(busy, hall.form)
+    for asked in found.asked:
+        page = found.layout.page(asked.page)
+        view = _frame(page, asked.field)
+        others = (box for one in page.fields if one is not asked.field for box in boxes_of(one))
+        beside = [box for box in others if shown_of(box, view) > 0.5]
+
+        assert all(shown_of(box, view) == 1 for box in boxes_of(asked.field))
+        assert beside, asked.field.id
+
+
+def shown_of(box: Box, view: Box) -> float:
+    across = min(box.x + box.width, view.x + view.width) - max(box.x, view.x)
+    along = min(box.y + box.height, view.y + view.height) - max(box.y, view.y)
+    return round(max(0, across) * max(0, along) / (box.width * box.height), 6)
 
 
 def test_the_likely_box_of_a_mark_is_marked_and_has_the_focus(clerk: Visitor, hall: Hall):

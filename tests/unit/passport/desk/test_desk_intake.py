@@ -1,6 +1,8 @@
 """Files come in, each ends in a clear state; and whether all is there."""
 
 import re
+import socket
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 
@@ -13,6 +15,7 @@ from passport.office import Office
 from passport.office.forms_out import rounds
 from passport.office.printing import print_form
 from passport.records.drafts import Decision
+from scan.read import read_photo
 from tests.hall import Hall
 
 from .conftest import Clock, Visitor
@@ -22,6 +25,11 @@ pytestmark = [  # the test client leaves the temporary file of a large upload to
     pytest.mark.filterwarnings("ignore:unclosed file:ResourceWarning"),
 ]
 NOTES = (b"Exif", b"GPS", b"http://ns.adobe.com")
+
+
+@pytest.fixture
+def number(busy: Office, hall: Hall) -> str:
+    return busy.store.form(hall.form).table
 
 
 def sent(*files: tuple[bytes, str]) -> dict:
@@ -109,6 +117,21 @@ def test_the_code_of_a_form_leads_to_its_camera(clerk: Visitor, hall: Hall):
     assert 'capture="environment"' in page
     assert "Nook Table" in page
     assert "Round of 2 March 2026: <b>2 of 3 pages</b> in" in page
+
+
+def test_a_code_with_an_address_opens_nothing(busy: Office, number: str, tmp_path: Path):
+    """The address is for phones: whoever reads the page never asks it, wherever it leads."""
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        listening.setblocking(False)
+        address = f"http://127.0.0.1:{listening.getsockname()[1]}"
+        elsewhere = replace(busy, settings=replace(busy.settings, desk_address=address))
+        printed = print_form(elsewhere, "card", number)
+        (tmp_path / "form.pdf").write_bytes(printed.pdf)
+        read = read_photo(tmp_path / "form.pdf", {printed.layout.form: printed.layout}.get)
+
+        assert {page.form for page in read.pages} == {printed.layout.form}
+        with pytest.raises(BlockingIOError):
+            listening.accept()
 
 
 def test_a_bad_shot_says_what_to_do(clerk: Visitor, hall: Hall):
