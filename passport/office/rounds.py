@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
+from forms.layout import Layout
 from forms.numbers import FormNumber
 from forms.paper import Paper
 from forms.pdf import joined, page_count, pdf_date
@@ -107,18 +108,23 @@ def _bundle(office: Office, number: str, kinds: Sequence[str], paper: Paper) -> 
         papers.append(print_actions(office, number, paper))
         sheets.append(Sheet("Next actions", "", page_count(papers[0])))
     for kind in kinds:
-        pdf, sheet = _printed(office, number, kind, paper)
+        pdf, printed = _printed(office, number, kind, paper)
         papers.append(pdf)
-        sheets.append(sheet)
+        sheets += printed
     return _Bundle(stop_of(told, sheets), tuple(papers))
 
 
-def _printed(office: Office, number: str, kind: str, paper: Paper) -> tuple[bytes, Sheet]:
-    """Print one kind of form; check cards come four to a sheet, one a month."""
+def _printed(office: Office, number: str, kind: str, paper: Paper) -> tuple[bytes, list[Sheet]]:
+    """Print one kind of form with what comes along; check cards come four to a sheet."""
     if kind == card.KIND:
         cards = print_cards(office, number, paper)
         names = ", ".join(str(FormNumber.parse(layout.form)) for layout in cards.layouts)
-        return cards.pdf, Sheet("Check cards to cut", names, page_count(cards.pdf))
+        return cards.pdf, [Sheet("Check cards to cut", names, page_count(cards.pdf))]
     form = print_form(office, kind, number, paper)
-    name = str(FormNumber.parse(form.layout.form))
-    return form.pdf, Sheet(f"{kind.capitalize()} form", name, page_count(form.pdf))
+    return form.pdf, [_sheet(one) for one in (form.layout, form.along) if one]
+
+
+def _sheet(layout: Layout) -> Sheet:
+    """Say of a form on the cover what it is, its number, its pages."""
+    name = f"{layout.kind.capitalize()} form"
+    return Sheet(name, str(FormNumber.parse(layout.form)), len(layout.pages))

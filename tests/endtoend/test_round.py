@@ -75,6 +75,16 @@ def test_round_holds_the_cover_and_every_paper_in_the_order_of_the_cover(office,
     assert cards == 2 * 4
 
 
+def test_cover_names_the_service_form_that_comes_along_with_an_installation(office, numbers):
+    pages = texts(print_round(office, numbers[:1], kinds=("installation",)))
+
+    numbers_of = {one.kind: one.number for one in office.store.forms()}
+    grouped = {kind: "-".join((n[:4], n[4:8], n[8:])) for kind, n in numbers_of.items()}
+    assert f"Installation form, 2 pages {grouped['installation']}" in pages[0]
+    assert f"Service form, 4 pages {grouped['service']}" in pages[0]
+    assert len(pages) == 1 + 2 + 4
+
+
 def test_round_says_that_it_has_no_tags(office, numbers):
     pdf = pikepdf.open(BytesIO(print_round(office, numbers[:1])))
 
