@@ -55,6 +55,9 @@ VISITS = {
     "kit: used from then on": "test_form_says_what_the_kits_check_found_and_when",
     "spare: number by hand, check digits": "test_spare_form_becomes_the_visit_that_the_hand_wrote",
     "round: cover in order": "test_round_holds_the_cover_and_every_paper_in_the_order_of_the_cover",
+    "round: what comes along is named": (
+        "test_cover_names_the_service_form_that_comes_along_with_an_installation"
+    ),
     "form: up to which visit it has learned": (
         "test_form_says_up_to_which_visit_its_look_ups_have_learned"
     ),
