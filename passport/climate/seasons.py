@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 import numpy as np
 
@@ -38,6 +39,7 @@ class Seasons:
     readings: int
 
 
+@lru_cache(maxsize=8)  # one table's page asks several times
 def seasons(known: Known, today: date) -> Seasons:
     """Learn a table's seasons and carry its hollows a year forward.
 

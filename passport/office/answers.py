@@ -16,7 +16,7 @@ class AnswerUnknown(PassportError):
 
     def __init__(self, field: str, value: str, allowed: str):
         super().__init__(
-            f"Field {field} can't be {value!r}: it takes {allowed}, or {EMPTY} where nothing is "
+            f"{field} can't be {value!r}: it takes {allowed}, or {EMPTY} where nothing is "
             "written. Look at the picture and type that."
         )
 
@@ -39,12 +39,12 @@ def answer(field: Field, text: str) -> Value:
         case Digits():
             return _number(field, text)
         case Note():
-            raise AnswerUnknown(field.id, text, "no value, since it is kept as a picture")
+            raise AnswerUnknown(field.label, text, "no value, since it is kept as a picture")
 
 
 def _one_of(field: Field, text: str, allowed: dict[str, bool | int | str]) -> Value:
     if text not in allowed:
-        raise AnswerUnknown(field.id, text, "one of " + ", ".join(allowed))
+        raise AnswerUnknown(field.label, text, "one of " + ", ".join(allowed))
     return allowed[text]
 
 
@@ -52,10 +52,10 @@ def _number(field: Digits, text: str) -> Decimal:
     try:
         number = Decimal(text.replace(",", "."))
     except InvalidOperation as error:
-        raise AnswerUnknown(field.id, text, f"a number in {field.unit}") from error
+        raise AnswerUnknown(field.label, text, f"a number in {field.unit}") from error
     step = Decimal(1).scaleb(-field.decimals)
     within = number.is_finite() and field.low <= number <= field.high
     if not within or number != number.quantize(step):
         allowed = f"{field.low:g} to {field.high:g} {field.unit} in steps of {step}"
-        raise AnswerUnknown(field.id, text, allowed)
+        raise AnswerUnknown(field.label, text, allowed)
     return number.quantize(step)

@@ -110,21 +110,22 @@ def story(office: Office, number: str, since: date | None = None, *, waits: bool
     """Gather all that the documents say of a table.
 
     ``since`` is the date of the passport that is replaced; what was learned later counts as new.
-    Whoever does not wait is told it as it was last reckoned: see ``stood_of``.
+    Whoever does not wait is told it as it was last reckoned, see ``stood_of``, and not when the
+    earlier visit would have had the table visited again.
     """
     table, visits, stands = (stands_of if waits else stood_of)(office, number)
     air = air_of(office, table)
     before = visits[:-1] if since is None else _until(visits, since)
-    known = stands.former if since is None else _undated(table, before)
+    former = stands.former if since is None else _undated(table, before)
+    if former is not None and waits:
+        former = dated(table, before, former, today=office.today, air=air)
     return Story(
         table=table,
         visits=visits,
         advice=dated(table, visits, stands.advice, today=office.today, air=air),
         head=office.store.head().hash,
         code=code_text(office, table),
-        former=dated(table, before, known, today=office.today, air=air)
-        if known and before
-        else None,
+        former=former if before else None,
         phone=phone(office, table),
         stopped_by=stopped_by(office, table, visits),
         since=since,

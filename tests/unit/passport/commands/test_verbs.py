@@ -284,8 +284,8 @@ MESSAGES = [
         4,
     ),
     (
-        AnswerUnknown("L1.found", "12", "one of -1, 0, 1"),
-        "Field L1.found can't be '12': it takes one of -1, 0, 1, or nothing where nothing is "
+        AnswerUnknown("L1 found", "12", "one of -1, 0, 1"),
+        "L1 found can't be '12': it takes one of -1, 0, 1, or nothing where nothing is "
         "written. Look at the picture and type that.",
         2,
     ),
@@ -323,7 +323,7 @@ def test_what_a_person_types_becomes_a_value(fields, field, text, value):
     ("field", "text"), [("s1.count", "7"), ("s1.size", "x"), ("s1.size", "1.23"), ("s1.note", "x")]
 )
 def test_what_a_field_cannot_say_is_refused(fields, field, text):
-    with pytest.raises(AnswerUnknown):
+    with pytest.raises(AnswerUnknown, match=f"^{fields[field].label} can't be '{text}': it takes "):
         answer(fields[field], text)
 
 
