@@ -206,12 +206,14 @@ class Kit:
     ``sensitivity_mm_per_m`` is the tilt of one division of a bubble, ``display_step_deg`` the step
     of a digital level; one of the two is None. ``card_u_mm`` is the standard uncertainty of a
     card's thickness, common to all cards of the pack. ``cross_by`` says how a cross level is read;
-    hollow and rise are always read with cards; ``cross_read`` says how many ways round. ``card_on``
-    is the day on which the card was measured. ``zero`` is what the level shows on level ground
-    [mm/m], positive where it shows its marked end high; marked end left, that is the sign of the
-    cross level. ``bow`` is how much too hollow the level's edge makes a board look over its own
-    length [mm]. Both are None for a kit that nobody checked. ``rise_by`` says how the rise of the
-    ends is read; by a line or a laser, that stands in ``line`` or ``laser``.
+    the rise by a level is always read with cards; ``cross_read`` says how many ways round.
+    ``card_on`` is the day on which the card was measured. ``zero`` is what the level shows on
+    level ground [mm/m], positive where it shows its marked end high; marked end left, that is the
+    sign of the cross level. ``bow`` is how much too hollow the level's edge makes a board look over
+    its own length [mm]. Both are None for a kit that nobody checked. ``rise_by`` says how the rise
+    of the ends is read; by a line or a laser, that stands in ``line`` or ``laser``. ``feelers_mm``
+    are the feelers that the hollow is read with instead of cards, thinnest first, ``feeler_u_mm``
+    is the standard uncertainty of each one's thickness, its own; none where cards do.
     """
 
     name: str
@@ -229,6 +231,8 @@ class Kit:
     rise_by: RiseBy = RiseBy.LEVEL
     line: TautLine | None = None
     laser: LineLaser | None = None
+    feelers_mm: tuple[float, ...] = ()
+    feeler_u_mm: float = 0.0
 
 
 @dataclass(frozen=True)

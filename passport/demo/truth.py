@@ -63,8 +63,21 @@ def slope_count(table: Table, slope_mm_per_m: float) -> Count:
 
 def hollow_count(table: Table, hollow_mm: float) -> Count:
     """Count the cards that pass under the middle of the level; a crown is counted at its ends."""
+    if table.kit.feelers_mm:
+        return _feelers(table, hollow_mm)
     step = hollow_reading(table.kit, table.board.width_mm, Count(1)).low or table.kit.card_mm
     return bounded(int(np.floor(hollow_mm / step)), LEAST_HOLLOW, MOST_HOLLOW)
+
+
+def _feelers(table: Table, hollow_mm: float) -> Count:
+    """Name the thickest feeler that passes, or the thinnest that stops a crown."""
+    ends = (LEAST_HOLLOW, len(table.kit.feelers_mm))
+    for number in range(LEAST_HOLLOW, ends[1]):
+        count = Count(number, number in ends)
+        high = hollow_reading(table.kit, table.board.width_mm, count).high
+        if high is not None and hollow_mm < high:
+            return count
+    return Count(ends[1], bound=True)
 
 
 def rise_count(table: Table, end: str, rise_mm: float) -> Count:

@@ -141,6 +141,29 @@ class CardTooThick(DescriptionProblem):
         )
 
 
+class FeelersUnordered(DescriptionProblem):
+    """Feelers that make no scale: too few or too many, or not from the thinnest on."""
+
+    def __init__(self, key: str, found: str, fewest: int, most: int):
+        self.key, self.found, self.fewest, self.most = key, found, fewest, most
+        super().__init__(
+            f"{key} is {found}; a form's scale holds {fewest} to {most} feelers, each thicker than "
+            f"the one before. Write those that you use, thinnest first."
+        )
+
+
+class FeelersTooFarApart(DescriptionProblem):
+    """A tolerance that no two neighbours of a kit's feelers can prove."""
+
+    def __init__(self, key: str, found: str, stations: str, asked: str):
+        self.key, self.found, self.stations, self.asked = key, found, stations, asked
+        super().__init__(
+            f"{key} is {found}, but no two neighbours of this kit's feelers can prove that "
+            f"{stations} are within it. Put finer ones about {asked} into kit.feelers, or write a "
+            f"wider tolerance."
+        )
+
+
 class BeyondBoard(DescriptionProblem):
     """A leg or bracket where there is no board."""
 

@@ -15,6 +15,7 @@ from passport.description.errors import (
     UnknownChoice,
     WrongType,
 )
+from passport.description.feelers import read_feelers
 from passport.description.findings import in_mm
 from passport.description.months import MONTHS, month_number
 from passport.description.parts import Plank
@@ -35,6 +36,8 @@ KIT_KEYS = (
     "cross_read",
     "card",
     "card_uncertainty",
+    "feelers",
+    "feeler_uncertainty",
     "level_zero",
     "level_zero_uncertainty",
     "edge_bow",
@@ -91,6 +94,7 @@ def read_kit(
         bow,
         section.choice("cross_read", Ways) or Ways.ONE,
         *rise,
+        *read_feelers(section),
     )
 
 

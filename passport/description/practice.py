@@ -20,6 +20,7 @@ WIDTH, THICKNESS, WOOD = "20 in", "3 in", "maple"
 HOLLOW, HOLLOW_TOLERANCE = "0.020 in", "0.0075 in"
 CROSS, CROSS_TOLERANCE = "0 mm/m", "0.8 mm/m"
 KIT, LEVEL_LENGTH, SENSITIVITY = "level and cards", "24 in", "0.5 mm/m"
+FEELER_UNCERTAINTY = "0.003 mm"  # of one blade; common practice, no source
 CARD_UNCERTAINTY = "0.0003 in"  # ± 0.0005 in (index stock, JCP K10 1999) over the root of 3
 
 

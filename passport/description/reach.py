@@ -7,6 +7,7 @@ from passport.description.errors import (
     CardsTooThick,
     DescriptionProblem,
     DisplayTooCoarse,
+    FeelersTooFarApart,
     ScaleTooCoarse,
     StepsTooCoarse,
     ZeroTooUnsure,
@@ -49,8 +50,8 @@ def _problem(table: Table, found: Infeasible, told: tuple[str, str, str]) -> Des
     if found.cause is Cause.ZERO:
         reach = COVERAGE_FACTOR * level_zero(table.kit).u
         return ZeroTooUnsure(key, tolerance, stations, slope_text(reach, Units(table.units), SLOPE))
-    if found.cause is Cause.CARD:
-        return CardsTooThick(key, tolerance, stations, _cards(table, found))
+    if found.cause in (Cause.CARD, Cause.FEELERS):
+        return _counts(table, found, told)
     if found.cause is Cause.SCALE:
         step, by = _at_least(found, Units(table.units)), table.kit.cross_by.counted
         return ScaleTooCoarse(key, tolerance, (step, by), _cards(table, found)[1])
@@ -59,6 +60,13 @@ def _problem(table: Table, found: Infeasible, told: tuple[str, str, str]) -> Des
         return DisplayTooCoarse(key, tolerance, least)
     by = table.nuts_by if found.quantity is Quantity.HOLLOW else Steps.QUARTERS
     return StepsTooCoarse(key, tolerance, (by.many, stations), least)
+
+
+def _counts(table: Table, found: Infeasible, told: tuple[str, str, str]) -> DescriptionProblem:
+    if found.cause is Cause.CARD:
+        return CardsTooThick(*told, _cards(table, found))
+    asked = length_both(table.targets.hollow_mm.value, Units(table.units), FINE)
+    return FeelersTooFarApart(*told, asked)
 
 
 def _tolerance(table: Table, aims: Aims, found: Infeasible) -> str:

@@ -178,6 +178,11 @@ def _kit(kit: Kit, units: Units) -> Iterator[Row]:
     yield "kit.card", "Kit", "card", length_both(kit.card_mm, units, FINE)
     uncertainty = length_both(kit.card_u_mm, units, FINE)
     yield "kit.card_uncertainty", "Kit", "its standard uncertainty", uncertainty
+    if kit.feelers_mm:
+        each = ", ".join(length_both(mm, units, FINE) for mm in kit.feelers_mm)
+        yield "kit.feelers", "Kit", "hollow read by feelers", each
+        u = length_both(kit.feeler_u_mm, units, FINE)
+        yield "kit.feeler_uncertainty", "Kit", "standard uncertainty of each", u
     yield from _own_numbers(kit, units)
     yield from _rise_by(kit, units)
 

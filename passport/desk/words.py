@@ -9,7 +9,8 @@ from forms.numbers import FormNumber, NumberUnusable, grouped
 from passport.documents import wording
 from passport.records.form_state import FormState
 
-COUNTED = frozenset({"card", "quarter turn", "sixth"})  # units that are counted like things
+# Units that are counted like things.
+COUNTED = frozenset({"card", "feeler", "quarter turn", "sixth"})
 
 
 def form_number(code: str) -> str:

@@ -135,7 +135,8 @@ def to_bring(table: Table, actions: Sequence[Action]) -> list[str]:
     kit = [
         "this sheet",
         "a fresh service form with its pass sheets",
-        f"{table.kit.name} (card {length_text(table.kit.card_mm, Units(table.units), FINE)})",
+        f"{table.kit.name} (card {length_text(table.kit.card_mm, Units(table.units), FINE)}"
+        f"{', feelers' if table.kit.feelers_mm else ''})",
         "torch, eye protection, strip of card for the feet",
         "weights, tape measure, watch, hygrometer",
         "soft brush, cloths, wax; silicone with its label and safety data sheet",

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from passport.leveling.advice import Quantity
-from passport.leveling.lines import range_words, value_words
+from passport.leveling.lines import hollow_range_words, range_words, value_words
 from passport.leveling.readings import Reading, hollow_reading, planned_reading, rise_reading
 from passport.leveling.rises import line_rise_mm
 from passport.leveling.supports import spans_mm
@@ -45,7 +45,11 @@ def condition(table: Table, estimate: Estimate, moved: float, end: int = 0) -> s
         low -= 1
     while fits(last) and high < FURTHEST and fits(high + 1):
         high += 1
-    said = range_words(station.quantity, low, high, table.kit.cross_by)
+    said = (
+        hollow_range_words(table, low, high)
+        if station.quantity is Quantity.HOLLOW
+        else range_words(station.quantity, low, high, table.kit.cross_by)
+    )
     middle = station.quantity is Quantity.CROSS and table.kit.cross_read is Ways.BOTH
     found = "the middle of both ways is" if middle else "you find"
     return f"if {found} {said}; otherwise the look-up"

@@ -8,6 +8,7 @@ from passport.leveling.advice import Advice, Quantity
 from passport.leveling.lines import (
     COVERAGE_FACTOR,
     count_words,
+    hollow_count_words,
     response_words,
     rise_count_words,
     station_words,
@@ -120,6 +121,8 @@ def _reading(table: Table, known: Known, one: Shown, again: str) -> str:
 def _counted(table: Table, quantity: Quantity, count: Count) -> str:
     if quantity is Quantity.RISE:
         return rise_count_words(table, table.kit, count)
+    if quantity is Quantity.HOLLOW:
+        return hollow_count_words(table, table.kit, count)
     return count_words(quantity, count, table.kit.cross_by)
 
 

@@ -22,6 +22,7 @@ class Cause(StrEnum):
 
     STEP = "one step of a foot or nut is too coarse"
     CARD = "no count of cards lies wholly within tolerance"
+    FEELERS = "no two neighbours of the kit's feelers lie within tolerance"
     SCALE = "no box of the level's scale lies wholly within tolerance"
     DISPLAY = "one step of the level's display is more than the tolerance"
     ZERO = "read one way round, the level's zero is too unsure"
@@ -123,7 +124,11 @@ def _cards(table: Table) -> Iterator[Infeasible]:
         yield _blind(table)
     if table.brackets and not _hollow_decides(table):
         names = tuple(bracket.name for bracket in table.brackets)
-        yield _thick(table, Quantity.HOLLOW, names, _hollow_decides)
+        if table.kit.feelers_mm:
+            tolerance = table.targets.hollow_mm.tolerance
+            yield Infeasible(Cause.FEELERS, Quantity.HOLLOW, names, tolerance)
+        else:
+            yield _thick(table, Quantity.HOLLOW, names, _hollow_decides)
 
 
 def _blind(table: Table) -> Infeasible:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from passport.leveling.advice import Quantity, StationState, Verdict
 from passport.leveling.lines import (
     count_words,
+    hollow_count_words,
     percent_words,
     rise_count_words,
     sense_words,
@@ -179,6 +180,8 @@ def _read(table: Table, estimate: Estimate) -> str:
     if quantity is Quantity.RISE:
         pairs = zip(PLACES[kit.rise_by], estimate.counts, strict=True)
         return "; ".join(f"{at}: {rise_count_words(table, kit, count)}" for at, count in pairs)
+    if quantity is Quantity.HOLLOW:
+        return hollow_count_words(table, kit, estimate.counts[0])
     said = [count_words(quantity, count, kit.cross_by) for count in estimate.counts]
     if quantity is Quantity.CROSS and len(said) > 1:
         return f"{said[0]}; turned round {said[1]}"

@@ -29,6 +29,26 @@ def count_words(quantity: Quantity, count: Count, by: Reads = Reads.CARDS) -> st
     return words + _side(quantity, count.cards)
 
 
+def hollow_count_words(table: Table, kit: Kit, count: Count) -> str:
+    """Say a count of a hollow: cards, or the feeler: "0.15 mm feeler", "crown, 0.05 mm feeler"."""
+    if not kit.feelers_mm:
+        return count_words(Quantity.HOLLOW, count)
+    if count.cards == 0:
+        return "no feeler"
+    thickness = kit.feelers_mm[min(abs(count.cards), len(kit.feelers_mm)) - 1]
+    crown = "crown, " if count.cards < 0 else ""
+    more = " or more" if count.bound else ""
+    return f"{crown}{value_words(table, Quantity.HOLLOW, thickness)} feeler{more}"
+
+
+def hollow_range_words(table: Table, low: int, high: int) -> str:
+    """Say a range of counts of a hollow by the table's kit: "0.10 mm feeler to 0.20 mm feeler"."""
+    if not table.kit.feelers_mm:
+        return range_words(Quantity.HOLLOW, low, high)
+    ends = dict.fromkeys(hollow_count_words(table, table.kit, Count(end)) for end in (low, high))
+    return " to ".join(ends)
+
+
 def rise_count_words(table: Table, kit: Kit, count: Count) -> str:
     """Say a count of a rise: cards, cards of all steps, or a length that was read."""
     if kit.rise_by in (RiseBy.LINE, RiseBy.LASER):

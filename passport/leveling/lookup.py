@@ -268,7 +268,8 @@ def _slope_errors(kit: Kit, reading: Reading) -> float:
 
 
 def _hollow_errors(kit: Kit, reading: Reading) -> float:
-    return math.hypot(reading.per_card * kit.card_u_mm, reading.per_bow * edge_bow(kit).u)
+    bow = reading.per_bow * edge_bow(kit).u
+    return math.hypot(reading.per_card * kit.card_u_mm, bow, kit.feeler_u_mm)
 
 
 def _planned_rise(table: Table, leg: Leg, count: Count) -> tuple[float, float]:

@@ -13,6 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from passport.leveling.feelers import gap_mm
 from passport.table import Kit, Own, Reads, Ways
 from passport.visit import Count
 
@@ -229,28 +230,32 @@ def card_slope_reading(kit: Kit, count: Count) -> Reading:
 def hollow_reading(kit: Kit, width_mm: float, count: Count) -> Reading:
     """Turn cards under the middle into a hollow: n cards pass and n + 1 do not.
 
-    Crown n (a negative count) lies between n - 1 and n cards. A level shorter than the board sits
-    in the hollow and shows (length / width)² of it.
+    Crown n (a negative count) lies between n - 1 and n cards; of feelers see ``feelers.py``. A
+    level shorter than the board sits in the hollow and shows (length / width)² of it.
 
     Parameters
     ----------
     kit : Kit
-        Level and cards.
+        Level and cards, or feelers.
     width_mm : float
         Width of the board. [mm]
     count : Count
-        Cards; negative for a crown.
+        Cards, or feelers; negative for a crown.
 
     Returns
     -------
     Reading
         In mm; positive hollow.
     """
-    step = kit.card_mm * span_factor(kit, width_mm)
+    factor, bow = span_factor(kit, width_mm), bow_factor(kit, width_mm)
+    if kit.feelers_mm:
+        low, high = (None if end is None else end * factor for end in gap_mm(kit, count))
+        half = 0.0 if low is None or high is None else (high - low) / 2
+        own = math.hypot(half / ROOT_3, kit.feeler_u_mm * factor)
+        return Reading(low, high, own, per_bow=-bow, stretch=0.0)
+    step = kit.card_mm * factor
     low, high = _closed(count, count.cards * step, (count.cards + 1) * step)
     middle = count.cards + 0.5
-    factor = span_factor(kit, width_mm)
-    bow = bow_factor(kit, width_mm)
     return Reading(low, high, step / 2 / ROOT_3, middle * factor, per_bow=-bow)
 
 

@@ -89,6 +89,8 @@ def _because(table: Table, found: Infeasible) -> str:
         return f"its level’s zero is known to ± {value_words(table, Quantity.CROSS, reach)} only"
     if found.cause is Cause.CARD:
         return f"a card is {value_words(table, Quantity.HOLLOW, table.kit.card_mm)}"
+    if found.cause is Cause.FEELERS:
+        return "about what is asked its feelers are too far apart"
     step = value_words(table, Quantity.CROSS, found.least or 0.0)
     return f"one {'step' if found.cause is Cause.DISPLAY else 'mark'} of its level is {step}"
 
@@ -98,7 +100,8 @@ def _that_could(table: Table, found: Infeasible) -> Iterator[str]:
     kit = table.kit
     if found.quantity is not Quantity.CROSS:
         card = found.deciding_card_mm or FINE_CARD_MM
-        if _sees(table, found.quantity, replace(kit, card_mm=card, card_u_mm=kit.card_u_mm / 2)):
+        fine = replace(kit, card_mm=card, card_u_mm=kit.card_u_mm / 2, feelers_mm=(), feeler_u_mm=0)
+        if _sees(table, found.quantity, fine):
             yield f"cards or feelers of {value_words(table, Quantity.HOLLOW, card)}"
         return
     both = replace(kit, cross_read=Ways.BOTH)

@@ -18,6 +18,8 @@ def kit_reasons(kit: Kit) -> Iterator[str]:
         yield "The kit reads the rise by a line that is not described. Describe the line."
     if kit.rise_by is RiseBy.LASER and kit.laser is None:
         yield "The kit reads the rise by a laser that is not described. Describe the laser."
+    if list(kit.feelers_mm) != sorted(set(kit.feelers_mm)):
+        yield "The kit's feelers are not from the thinnest to the thickest. Correct their order."
 
 
 def _numbers(kit: Kit) -> Iterator[Limits]:
@@ -33,6 +35,9 @@ def _numbers(kit: Kit) -> Iterator[Limits]:
         yield from _own("level's zero", kit.zero, "mm/m", MOST_SLOPE)
     if kit.bow is not None:
         yield from _own("edge's bow", kit.bow, "mm", 25.0)
+    for feeler in kit.feelers_mm:
+        yield "feeler", feeler, "mm", 0.001, 25.0
+        yield "feelers' uncertainty", kit.feeler_u_mm, "mm", 0.0, feeler
     yield from _rise(kit)
 
 

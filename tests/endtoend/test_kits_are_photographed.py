@@ -22,7 +22,7 @@ from passport.leveling.explain import why_lines
 from passport.office.printing import PrintedForm
 from passport.table import Kit, LineLaser, Own, Reads, RiseBy, Table, TautLine, Ways
 from passport.table_file import read_table
-from passport.visit import Count, LegPass, Pass, Visit
+from passport.visit import BracketPass, Count, LegPass, Pass, Visit
 from passport.visits import KINDS, Context
 from scan.read import read_photo
 from scan.reading import Status
@@ -139,6 +139,39 @@ def test_rise_by_steps_a_line_or_a_laser_is_read_as_it_was_written(tmp_path, by)
 
     assert got.passes == (RISES[by],)
     assert not [doubt for doubt in got.doubts if doubt.field.startswith("rise")]
+
+
+FEELERS_MM = (0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.6, 0.8)  # common practice, no source
+BY_FEELERS = {
+    "B1": BracketPass(Count(-2, True), 7, Count(-1), True),
+    "B2": BracketPass(Count(0), 5, Count(3), True),
+    "B3": BracketPass(Count(8, True), -8, Count(6), True),
+}
+
+
+def test_hollows_by_feelers_are_read_as_they_were_written(tmp_path):
+    table = invented("short", feelers_mm=FEELERS_MM, feeler_u_mm=0.003)
+    walk = Pass(brackets=BY_FEELERS)
+
+    got = photographed(tmp_path, table, "B1.pass1.found", visited(table, walk))
+
+    assert (got.passes, got.kit) == ((walk,), table.kit)
+    assert not [doubt for doubt in got.doubts if doubt.field.startswith("B")]
+
+
+def test_hollows_by_feelers_go_from_the_technician_to_the_advice(tmp_path):
+    table = invented("short", feelers_mm=FEELERS_MM, feeler_u_mm=0.003)
+    order = Round("", DAY, "AB", 20.0, 45.0)
+    visit, stands = technician.visit(table, invented_truth(table, np.random.default_rng(7)), order)
+
+    got = photographed(tmp_path, table, "B1.pass1.found", visit)
+
+    told = [replace(got, date=DAY)]
+    advice = advise(table, told, today=RECEIVED)
+    found = {one.station: one for one in advice.state if one.quantity is Quantity.HOLLOW}
+    assert found.keys() == stands.hollows.keys()
+    assert all(found[name].low <= mm <= found[name].high for name, mm in stands.hollows.items())
+    assert any("feeler, level shows" in line for line in why_lines(table, told, advice))
 
 
 SAID = {

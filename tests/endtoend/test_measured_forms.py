@@ -159,6 +159,8 @@ READERS = {
         "line": TautLine(Own(0.5, 0.02), Own(30.0, 0.6), Own(12.7, 0.05), 0.0254, 0.05),
     },
     "steps": {"rise_by": RiseBy.STEPS},
+    "feelers": {"feelers_mm": (0.0381, 0.05, 0.1, 0.15, 0.2, 0.3, 0.635, 1.27)},
+    "few feelers": {"feelers_mm": (0.3, 0.4, 0.6)},
     "laser": {"rise_by": RiseBy.LASER, "laser": LineLaser(Own(0.0, 0.17), 0.5, 0.25)},
 }
 

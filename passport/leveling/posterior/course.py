@@ -4,6 +4,7 @@ At every moment the state is a sum: how the table was found, plus all turns so f
 does. So each reading is a row of factors over the unknowns, and turns only change the rows.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -281,7 +282,8 @@ class _Walk:
         if place >= places.hollow(0):
             width = self.table.board.width_mm
             row[places.bow] = bow_factor(kit, width)
-            self._show(place, row, hollow_reading(kit, width, count), TOUCH_U_MM)
+            noise = math.hypot(TOUCH_U_MM, kit.feeler_u_mm)
+            self._show(place, row, hollow_reading(kit, width, count), noise)
         elif place >= places.rise(0):
             end = place - places.rise(0)
             self._rise_count(end, count)

@@ -4,6 +4,7 @@ Signs: a count is positive for a hollow, -n for "crown n"; a turn is positive wh
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from forms.form import Block, Stroke
 from passport.leveling.lookup import hollow_turns
@@ -24,6 +25,7 @@ from passport.visits.ink import (
     section,
 )
 from passport.visits.service import ids
+from passport.visits.service.feelers import FEELERS, feelers_scale, unit_words
 from passport.visits.service.rows import Row, row_doubts, settled
 from passport.visits.service.station import (
     FOOT_GAP,
@@ -58,13 +60,16 @@ MINUTES: dict[int | str, str] = {
 }
 
 HOW = (
-    "Over each bracket, from end A to end B; measure right before turning. HOLLOW: most cards "
-    "that pass under the middle; 0 only if the level does not rock. CROWN: it rocks; equal cards "
-    "under both ends at the board’s edges until it just stops and touches the middle. "
+    "Over each bracket, from end A to end B; measure right before turning. {measure} "
     "Turns: {steps} of the black inner nut, from where it bears. + HOLLOWER: lock the other "
     "plate’s nuts, free this outer nut, inner nut outward by the count. − FLATTER: inner nut "
     "back by the count, draw the plate in with the outer nut. Too far: back beyond, then "
     "forward. Lock with two spanners, then measure (*: and turn again)."
+)
+CARDS = (
+    "HOLLOW: most cards that pass under the middle; 0 only if the level does not rock. CROWN: it "
+    "rocks; equal cards under both ends at the board’s edges until it just stops and touches the "
+    "middle."
 )
 UNDER = (
     "Under the table only when it stands on all its legs, frame joined, nobody leaning or "
@@ -74,14 +79,18 @@ NARROW = "Level shorter than the board: look-ups allow for what it misses."
 
 
 def counts(table: Table, bracket: Bracket) -> Counts:
-    """Hollow counts at a bracket and what each asks for."""
-    asked = (hollow_turns(table, bracket, Count(n, n in BOUNDS)) for n in VALUES)
-    return Counts("card", VALUES, _WORDS, BOUNDS, tuple((hollow_words(one),) for one in asked))
+    """Hollow counts at a bracket and what each asks for; of a kit with feelers, a box for each."""
+    scale = Counts("card", VALUES, _WORDS, BOUNDS)
+    if table.kit.feelers_mm:
+        scale = feelers_scale(table)
+    asked = (hollow_turns(table, bracket, Count(n, n in scale.bounds)) for n in scale.values)
+    return replace(scale, lookups=tuple((hollow_words(one),) for one in asked))
 
 
-def how(by: Steps) -> str:
-    """Say how a bracket is measured and turned, in which steps."""
-    return HOW.format(steps="sixths (flats)" if by is Steps.SIXTHS else by.value)
+def how(table: Table) -> str:
+    """Say how a bracket is measured and turned, by what and in which steps."""
+    by, measure = table.nuts_by, FEELERS if table.kit.feelers_mm else CARDS
+    return HOW.format(measure=measure, steps="sixths (flats)" if by is Steps.SIXTHS else by.value)
 
 
 def blocks(table: Table, beside: Mapping[str, str]) -> tuple[Block, ...]:
@@ -91,9 +100,9 @@ def blocks(table: Table, beside: Mapping[str, str]) -> tuple[Block, ...]:
 
 
 def _head(table: Table) -> Block:
-    head = section("Brackets", how(table.nuts_by), UNDER)
+    head = section("Brackets", how(table), UNDER)
     y = head.height - 0.6
-    ink = head.ink + minutes_row(ids.FIRST, y) + sides_words(y + PITCH, table.nuts_by)
+    ink = head.ink + minutes_row(ids.FIRST, y) + sides_words(y + PITCH, table)
     ink += not_measured(ids.BRACKETS_NOT_MEASURED, "Brackets not measured on this visit")
     if table.kit.level_length_mm < table.board.width_mm:
         ink += paragraph(0, 5.2 + PITCH, BESIDE - 1.5, NARROW).ink
@@ -108,11 +117,13 @@ def minutes_row(walk: int, row: float) -> Ink:
     return words + choice(ids.minutes(walk), name, MINUTES, places)
 
 
-def sides_words(y: float, by: Steps) -> Ink:
+def sides_words(y: float, table: Table) -> Ink:
     """Say over the columns what the halves of the scale and of the turns mean."""
+    counted = unit_words(Units(table.units)) if table.kit.feelers_mm else "cards"
+    by = table.nuts_by
     return (
         centred(LABEL + PITCH, y, "← CROWN", SMALL, bold=True)
-        + centred(LABEL + 4.5 * PITCH, y, "cards", SMALL, bold=True)
+        + centred(LABEL + 4.5 * PITCH, y, counted, SMALL, bold=True)
         + centred(LABEL + 8 * PITCH, y, "HOLLOW →", SMALL, bold=True)
         + centred(TURNS_LEFT + 5 * PITCH, y, f"{by.many}, inner nut", SMALL, bold=True)
     )
@@ -203,7 +214,7 @@ def _again(
     height = row + 2 * PITCH + PASS_FOOT
     ink = small_name(bracket, row) + _rows(bracket, walk, row, head, by)
     if shown is None:
-        words = sides_words(0, by) + counts_head(head).moved(0, WORDS_MM)
+        words = sides_words(0, table) + counts_head(head).moved(0, WORDS_MM)
         ink += words + _turns_head(bracket, row)
     elif shown != head:
         ink += lookups_head(head)

@@ -197,16 +197,10 @@ def _together(rows: Sequence[Block]) -> tuple[Block, ...]:
 
 def _brackets(table: Table) -> tuple[Block, ...]:
     step = length_text(walk_mm(USUAL.mean_mm), Units(table.units), FINE)
-    head = section(
-        "Brackets", brackets.how(Steps.QUARTERS) + HOLLOW.format(step=step), brackets.UNDER
-    )
+    head = section("Brackets", brackets.how(table) + HOLLOW.format(step=step), brackets.UNDER)
     y = head.height - 0.6
     top = y + PITCH + 3.0
-    ink = (
-        head.ink
-        + brackets.minutes_row(ids.FIRST, y)
-        + brackets.sides_words(y + PITCH, Steps.QUARTERS)
-    )
+    ink = head.ink + brackets.minutes_row(ids.FIRST, y) + brackets.sides_words(y + PITCH, table)
     ink += heads(_HOLLOW.words, LABEL, top) + _eight(top)
     ink += tick(ids.BRACKETS_NOT_MEASURED, "Brackets not measured on this visit", 0, 5.2,
                 "not measured\nthis visit")  # fmt: skip

@@ -38,14 +38,16 @@ def interpret(
 
     What is marked at stations that this table does not have is not lost: it is a doubt.
     """
-    # The form knows no kit: its level check is read as for a level whose zero nobody knows. Turns
-    # of nuts are quarters on it, whatever the table's own forms say.
+    # The form knows no kit: its level check is read as for a level whose zero nobody knows. Hollows
+    # are counted in cards on it and turns of nuts are quarters, whatever the table's own forms say.
     kit = replace(
         context.table.kit,
         zero=None,
         cross_by=Reads.CARDS,
         cross_read=Ways.ONE,
         rise_by=RiseBy.LEVEL,
+        feelers_mm=(),
+        feeler_u_mm=0.0,
     )
     table = replace(context.table, units=_units(context.layout), kit=kit, nuts_by=Steps.QUARTERS)
     here = replace(context, table=table)

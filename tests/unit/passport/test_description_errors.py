@@ -95,7 +95,8 @@ ONE_PROBLEM = {
     "unknown key without a near one": (
         with_kit("colour = 1\n"),
         "kit.colour is not a known key. Known here: name, level_length, bearing_length, "
-        "sensitivity, display_step, cross_by, cross_read, card, card_uncertainty, level_zero, "
+        "sensitivity, display_step, cross_by, cross_read, card, card_uncertainty, feelers, "
+        "feeler_uncertainty, level_zero, "
         "level_zero_uncertainty, edge_bow, edge_bow_uncertainty, checked, rise_by, line_mass, "
         "line_mass_uncertainty, line_weight, line_weight_uncertainty, line_blocks, "
         "line_blocks_uncertainty, laser_slope, laser_slope_uncertainty, rise_step, "
@@ -287,6 +288,36 @@ ONE_PROBLEM = {
         with_kit('bearing_length = "22 in"\n'),
         "kit.bearing_length is '22 in', more than board.width, '20 in' (assumed). "
         "Measure both again and correct the wrong one.",
+    ),
+    "feelers as one text": (
+        with_kit('feelers = "0.05 mm"\n'),
+        "kit.feelers is '0.05 mm'. Write lengths in quotes, thinnest first: "
+        '["0.05 mm", "0.10 mm", "0.15 mm"].',
+    ),
+    "a feeler without quotes": (
+        with_kit("feelers = [0.05]\n"),
+        "kit.feelers is '0.05'. Write lengths in quotes, thinnest first: "
+        '["0.05 mm", "0.10 mm", "0.15 mm"].',
+    ),
+    "feelers out of order": (
+        with_kit('feelers = ["0.10 mm", "0.05 mm", "0.15 mm"]\n'),
+        "kit.feelers is '0.10 mm, 0.05 mm, 0.15 mm'; a form's scale holds 3 to 8 feelers, each "
+        "thicker than the one before. Write those that you use, thinnest first.",
+    ),
+    "feelers too few": (
+        with_kit('feelers = ["0.10 mm", "0.15 mm"]\n'),
+        "kit.feelers is '0.10 mm, 0.15 mm'; a form's scale holds 3 to 8 feelers, each thicker than "
+        "the one before. Write those that you use, thinnest first.",
+    ),
+    "feeler's uncertainty without feelers": (
+        with_kit('feeler_uncertainty = "0.002 mm"\n'),
+        "kit.feelers is missing. Write what kit.feeler_uncertainty is the uncertainty of.",
+    ),
+    "feelers too far apart": (
+        with_kit('feelers = ["0.1 mm", "0.2 mm", "0.9 mm"]\n'),
+        "targets.hollow_tolerance is '0.0075 in' (assumed), but no two neighbours of this kit's "
+        "feelers can prove that B1, B2 and B3 are within it. Put finer ones about 0.02 in "
+        "(0.508 mm) into kit.feelers, or write a wider tolerance.",
     ),
     "card of an inch": (
         f'{TOP}{BOARD}[kit]\ncard = "1 in"\n',

@@ -248,6 +248,12 @@ def test_digital_level_has_a_display_step_and_no_sensitivity():
     assert (table.kit.display_step_deg, table.kit.sensitivity_mm_per_m) == (0.01, None)
 
 
+def test_hollow_is_read_by_feelers_where_they_are_described():
+    kit = described('feelers = ["0.05 mm", "8 thou", "0.4 mm", "0.6 mm"]\n').kit
+
+    assert (kit.feelers_mm, kit.feeler_u_mm) == ((0.05, 0.2032, 0.4, 0.6), 0.003)
+
+
 def test_cross_level_is_read_by_cards_unless_described():
     by = [
         described(text).kit.cross_by.value
