@@ -98,16 +98,18 @@ class Cloud:
         hall = self.hall
         parts = [hall.cross, hall.rise, hall.hollow, hall.foot, np.log(hall.nut)]
         parts += [hall.card[:, None], hall.zero[:, None]]
+        parts += [hall.bend[:, None]] * bool(np.ptp(hall.bend))  # where it is unknown
         whole = np.concatenate(parts, axis=1)
         off = whole - whole.mean(axis=0)
         sizes, ways = np.linalg.eigh(off.T @ off / hall.count)
         noise = hall.draw.standard_normal(whole.shape) * np.sqrt(np.maximum(sizes, 0.0))
         stirred = whole - (1 - KEPT) * off + np.sqrt(1 - KEPT**2) * noise @ ways.T
         cuts = np.cumsum([part.shape[1] for part in parts])[:-1]
-        hall.cross, hall.rise, hall.hollow, hall.foot, log_nut, card, zero = (
+        hall.cross, hall.rise, hall.hollow, hall.foot, log_nut, card, zero, *bend = (
             np.ascontiguousarray(part) for part in np.split(stirred, cuts, axis=1)
         )
         hall.nut, hall.card, hall.zero = np.exp(log_nut), card[:, 0], zero[:, 0]
+        hall.bend = bend[0][:, 0] if bend else hall.bend
 
     def _cross(self, leg: int, count: int) -> Floats:
         shown = self.hall.cross[:, leg] + self.hall.zero

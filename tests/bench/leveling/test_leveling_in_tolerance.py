@@ -8,12 +8,11 @@ easier or harder than what is asked for shows itself here. Seeds stand in the ro
 
 import pytest
 from leveling import rows
-from leveling.hall import STRANGER, World
-from leveling.tables import five_legs, kit, three_legs, tightened, two_legs
+from leveling.tables import five_legs, two_legs
+from leveling.variants import FRESH_SEED, KNOWN_SEED, PAPER_SEED, VARIANTS
 
 TABLES = 1000
 CHEAP = 4000  # of rows that ask the calculator nothing
-BENT = World(shape=(0.0, 1.0))
 
 
 @pytest.fixture
@@ -130,24 +129,14 @@ def test_paper_alone_brings_short_tables_into_tolerance(show, demand, tables):
 
 # what is printed beside it
 
-VARIANTS = {
-    "three legs, five brackets": (three_legs(), World()),
-    "cards of 0.005 in": (five_legs(kit(0.005)), World()),
-    "cards of 0.0091 in": (five_legs(kit(0.0091)), World()),
-    "hollow ± 0.005 in": (tightened(five_legs(), hollow_in=0.005), World()),
-    "cross ± 0.5 mm/m": (tightened(five_legs(), cross=0.5), World()),
-    "board between straight and bent": (five_legs(), BENT),
-    "stranger": (five_legs(), STRANGER),
-}
-
 
 @pytest.mark.long
 @pytest.mark.parametrize("name", VARIANTS)
 def test_variant_of_the_hall_by_plan_paper_thumb_and_ceiling(show, tables, cheap, name):
     table, world = VARIANTS[name]
-    fresh = rows.planned(rows.halls_of(table, tables, 41, world), 0)
-    known = rows.planned(rows.halls_of(table, tables, 42, world), 2, 3)
-    paper = rows.by_paper(rows.halls_of(table, tables, 43, world), 2)
+    fresh = rows.planned(rows.halls_of(table, tables, FRESH_SEED, world), 0)
+    known = rows.planned(rows.halls_of(table, tables, KNOWN_SEED, world), 2, 3)
+    paper = rows.by_paper(rows.halls_of(table, tables, PAPER_SEED, world), 2)
     thumb = rows.by_thumb(rows.hall_of(table, cheap, 44, world), 2, 3, 2)
     best = rows.by_ceiling(rows.hall_of(table, cheap, 45, world), 2, 3, 2)
     show(f"{name}: plan fresh, two passes {fresh[1]}, three {fresh[2]}")

@@ -1,7 +1,7 @@
 """Stated intervals beside the exact posterior's, on problems small enough for it."""
 
 import copy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from leveling.bridge import papers, turns_of
@@ -20,16 +20,24 @@ Place = tuple[str, int]  # kind and place among its kind
 
 @dataclass(frozen=True)
 class Part:
-    """What alone is read of a table: "legs", "ends" or "nuts", and with how many particles."""
+    """What alone is read of which tables: "legs", "ends" or "nuts", and with how many particles."""
 
     name: str
     table: Table
     particles: int
+    world: World = field(default_factory=World)
+
+    @property
+    def title(self) -> str:
+        """Say what is read, and of which boards."""
+        return f"{self.name} of boards that bend" if self.world.shape == BENT else self.name
 
 
+BENT = (0.0, 0.25)  # of the way from a straight V to a bare board that bends
 PARTS = (
     Part("legs", two_legs(), 20_000),
     Part("ends", three_legs(), 20_000),
+    Part("ends", three_legs(), 20_000, World(shape=BENT)),
     Part("nuts", replace(two_legs(), brackets=two_legs().brackets[:1]), 20_000),
 )
 
@@ -45,7 +53,7 @@ def side_by_side(part: Part, tables: int, visits: tuple[int, ...], seed: int) ->
     dict
         Number of visits to what the calculator stated and what is exact.
     """
-    hall = Hall(part.table, World(), tables, np.random.default_rng(seed))
+    hall = Hall(part.table, part.world, tables, np.random.default_rng(seed))
     log, pairs = Log(), {number: (Held(), Held()) for number in visits}
     for number in range(1, max(visits) + 1):
         paper = _only(papers(hall, log), part.name)
