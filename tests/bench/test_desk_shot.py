@@ -14,13 +14,12 @@ from random import Random
 import cv2
 import numpy as np
 import pytest
-import waitress
 from flask import Flask
 
 from passport.booth.grades import GOOD
 from passport.demo import paper, technician, truth
 from passport.demo.technician import Round
-from passport.desk.lines import THREADS
+from passport.desk.lines import server
 from passport.office import Office, open_store, printing
 from passport.office.readers import stand_by
 from passport.office.registering import register
@@ -70,11 +69,11 @@ def multipart(parts: dict[str, tuple[bytes, str]]) -> bytes:
 @contextmanager
 def served(app: Flask) -> Iterator[int]:
     """Serve a desk as it is served for everybody; gives its port."""
-    server = waitress.create_server(app, host="127.0.0.1", port=0, threads=THREADS)
-    thread = threading.Thread(target=server.run, daemon=True)
+    made = server(app, "127.0.0.1", 0)
+    thread = threading.Thread(target=made.run, daemon=True)
     thread.start()
-    yield server.effective_port
-    server.close()
+    yield made.effective_port
+    made.close()
     thread.join(timeout=5)
 
 
