@@ -11,5 +11,5 @@ From a description to paper and back::
     form_number, page = parse_page_code(text)       # forms.marks; also qr_matrix, modules_path
     width = width_mm(text, size_pt)                 # forms.typeface; also wrap, line_mm
     crowded = collisions(placed)                    # forms.crowding: texts over texts or boxes
-    pdf = to_pdf(html, style, identifier)           # forms.pdf: other documents; also joined
+    pdf = laid_out(html, style, identifier).pdf()   # forms.pdf: other documents; also joined
 """

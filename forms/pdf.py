@@ -37,11 +37,6 @@ def laid_out(html: str, style: str, identifier: str) -> "LaidOut":
     return engine.laid_out(html, style, identifier)
 
 
-def to_pdf(html: str, style: str, identifier: str) -> bytes:
-    """Print HTML as a tagged PDF; see ``laid_out``."""
-    return laid_out(html, style, identifier).pdf()
-
-
 def pdf_date(moment: datetime) -> str:
     """Write a time as a document's ``dcterms`` dates need it: UTC, to the second.
 

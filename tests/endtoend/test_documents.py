@@ -15,7 +15,7 @@ import pypdfium2
 import pytest
 
 from forms.paper import Paper
-from forms.pdf import to_pdf
+from forms.pdf import laid_out
 from passport.documents.actions import actions_pdf
 from passport.documents.care import Use, care_html
 from passport.documents.codes import care_code_text
@@ -231,7 +231,7 @@ def test_each_fault_of_a_document_would_be_noticed():
     body = "".join(spot.format(*word) for word in words)
     html = f'<!DOCTYPE html><html lang="en"><title>T</title>{body}</html>'
     style = '@page { margin: 0; size: 215.9mm 279.4mm } html { font-family: "Form" }'
-    pdf = to_pdf(html, style, "1")
+    pdf = laid_out(html, style, "1").pdf()
 
     assert faults(pdf) == [
         "page 1: “under” lies over “over”",
@@ -242,6 +242,6 @@ def test_each_fault_of_a_document_would_be_noticed():
 
 def test_a_line_that_ends_inside_a_quantity_would_be_noticed():
     html = '<!DOCTYPE html><html lang="en"><title>T</title><p>0.020 ± 0.0075 in</p></html>'
-    pdf = to_pdf(html, 'html { font: 9pt "Form" } p { width: 18mm }', "1")
+    pdf = laid_out(html, 'html { font: 9pt "Form" } p { width: 18mm }', "1").pdf()
 
     assert parted(pdf) == ["0.020 ±"]

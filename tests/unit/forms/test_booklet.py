@@ -7,7 +7,7 @@ import pypdfium2
 import pytest
 
 from forms.booklet import NotFourfold, folded, pairs
-from forms.pdf import to_pdf
+from forms.pdf import laid_out
 
 DATE = '<meta name="dcterms.created" content="2026-11-24T09:30:00+00:00">'
 
@@ -19,7 +19,7 @@ def numbered(count: int) -> bytes:
     )
     style = "@page { size: 5.5in 8.5in } section + section { break-before: page }"
     head = f'<html lang="en"><head><title>Numbered</title>{DATE}</head>'
-    return to_pdf(f"{head}<body>{body}</body></html>", style, "1")
+    return laid_out(f"{head}<body>{body}</body></html>", style, "1").pdf()
 
 
 def left_and_right(pdf: bytes) -> list[tuple[str, str]]:

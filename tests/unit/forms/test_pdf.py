@@ -8,7 +8,7 @@ import pikepdf
 import pytest
 from weasyprint.urls import FatalURLFetchingError
 
-from forms.pdf import joined, pdf_date, to_pdf
+from forms.pdf import joined, laid_out, pdf_date
 
 HEAD = (
     '<!DOCTYPE html><html lang="en"><head><title>A sheet</title>'
@@ -23,7 +23,7 @@ def opened(pdf: bytes) -> pikepdf.Pdf:
 
 
 def test_a_document_is_tagged_and_says_its_language_and_title() -> None:
-    pdf = opened(to_pdf(HEAD + "</head><h1>Care</h1></html>", STYLE, "1"))
+    pdf = opened(laid_out(HEAD + "</head><h1>Care</h1></html>", STYLE, "1").pdf())
     root = pdf.Root
     shows_title = bool(root.ViewerPreferences.DisplayDocTitle)
 
@@ -31,7 +31,7 @@ def test_a_document_is_tagged_and_says_its_language_and_title() -> None:
 
 
 def test_only_the_shipped_fonts_are_embedded() -> None:
-    pdf = opened(to_pdf(HEAD + "</head><p>Care <b>now</b></html>", STYLE, "1"))
+    pdf = opened(laid_out(HEAD + "</head><p>Care <b>now</b></html>", STYLE, "1").pdf())
     fonts = pdf.pages[0].Resources.Font.values()
     names = {str(font.BaseFont).partition("+")[2] for font in fonts}
 
@@ -39,7 +39,7 @@ def test_only_the_shipped_fonts_are_embedded() -> None:
 
 
 def test_the_same_document_gives_the_same_bytes() -> None:
-    first, second = (to_pdf(HEAD + "</head><p>Care</html>", STYLE, "1") for _ in range(2))
+    first, second = (laid_out(HEAD + "</head><p>Care</html>", STYLE, "1").pdf() for _ in range(2))
 
     assert first == second
 
@@ -51,7 +51,7 @@ def test_dates_are_written_in_utc_to_the_second() -> None:
 
 
 def test_the_date_of_printing_is_the_file_s_date() -> None:
-    pdf = opened(to_pdf(HEAD + "</head><p>Care</html>", STYLE, "1"))
+    pdf = opened(laid_out(HEAD + "</head><p>Care</html>", STYLE, "1").pdf())
 
     assert pdf.open_metadata()["xmp:CreateDate"] == "2026-11-24T09:30:00+00:00"
 
@@ -62,19 +62,20 @@ def test_a_local_file_can_not_be_attached(tmp_path: Path) -> None:
     link = f'<link rel="attachment" href="{secret.as_uri()}">'
 
     with pytest.raises(FatalURLFetchingError):
-        to_pdf(HEAD + link + "</head><p>Care</html>", STYLE, "1")
+        laid_out(HEAD + link + "</head><p>Care</html>", STYLE, "1").pdf()
 
 
 @pytest.mark.parametrize("address", ["file:///etc/hostname", "http://127.0.0.1:9/x.png"])
 def test_no_picture_is_fetched_from_elsewhere(address: str) -> None:
     with pytest.raises(FatalURLFetchingError):
-        to_pdf(f'{HEAD}</head><img alt="x" src="{address}"></html>', STYLE, "1")
+        laid_out(f'{HEAD}</head><img alt="x" src="{address}"></html>', STYLE, "1").pdf()
 
 
 def test_joined_files_keep_their_pages_in_order() -> None:
     sizes = ("a4", "letter", "a5")
     files = [
-        to_pdf(f"{HEAD}</head>{size}</html>", f"@page {{size: {size}}}", "1") for size in sizes
+        laid_out(f"{HEAD}</head>{size}</html>", f"@page {{size: {size}}}", "1").pdf()
+        for size in sizes
     ]
     heights = [float(page.mediabox[3]) for page in opened(joined(files, "A round", WHEN)).pages]
 
@@ -82,7 +83,7 @@ def test_joined_files_keep_their_pages_in_order() -> None:
 
 
 def test_a_bundle_has_no_tags_and_says_so_itself() -> None:
-    part = to_pdf(f"{HEAD}</head><h1>One</h1></html>", STYLE, "1")
+    part = laid_out(f"{HEAD}</head><h1>One</h1></html>", STYLE, "1").pdf()
     pdf = opened(joined((part, part), "A round", WHEN))
     info = pdf.docinfo
 
@@ -96,13 +97,13 @@ def test_a_bundle_has_no_tags_and_says_so_itself() -> None:
 
 
 def test_the_same_bundle_gives_the_same_bytes() -> None:
-    part = to_pdf(f"{HEAD}</head><h1>One</h1></html>", STYLE, "1")
+    part = laid_out(f"{HEAD}</head><h1>One</h1></html>", STYLE, "1").pdf()
 
     assert joined((part,), "A round", WHEN) == joined((part,), "A round", WHEN)
 
 
 def test_parts_of_a_bundle_share_their_fonts() -> None:
-    part = to_pdf(f"{HEAD}</head><h1>One</h1></html>", STYLE, "1")
+    part = laid_out(f"{HEAD}</head><h1>One</h1></html>", STYLE, "1").pdf()
     pdf = opened(joined((part, part, part), "A round", WHEN))
     fonts = [font for page in pdf.pages for font in page.Resources.Font.values()]
     files = {font.DescendantFonts[0].FontDescriptor.FontFile2.objgen for font in fonts}
