@@ -29,7 +29,9 @@ NOISE = 0.05  # darkness of what grain is left in smoothed paper
 BARE_SHARES = (0.05, 0.25)  # of a box that no pen covers: their darkness tells grain
 GRAINS = 5.0  # as many times as they differ, paper's grain may be darker than they
 MOST_NOISE = 0.2  # darkness that is no grain
-BLANK = 0.003  # mean ink of a box below which it is empty; digits have .007 and more
+SHAPELESS = 0.003  # mean ink of a box below which no shape is looked for; digits have .005 and more
+BLANK = 0.0018  # and below which it is empty; of 4,700 that are, none between .0015 and .003
+RULED = 0.15  # darkness of a printed rule, along the least of its length that is not covered
 
 
 @dataclass(frozen=True)
@@ -56,7 +58,7 @@ def cells_of(area: Area, boxes: Sequence[Box]) -> list[Cell]:
         Where their outlines lie: see ``in_place``. [mm]
     """
     placed = [_pixels(area, box) for box in boxes]
-    ink = _without_outlines(np.clip(area.ink, 0, 1), placed)
+    ink = _without_outlines(_without_rules(np.clip(area.ink, 0, 1), placed), placed)
     return [_cell(ink, box) for box in placed]
 
 
@@ -125,6 +127,17 @@ def _both(profile: Floats, sides: tuple[int, int], most: int) -> Floats:
     return np.asarray(np.min([soft[at : at + 2 * most + 1] for at in sides], axis=0) + nearer)
 
 
+def _without_rules(dark: Floats, boxes: Sequence[_Pixels]) -> Floats:
+    """Darkness (H, W) without rules that run along above or below boxes, where digits reach to."""
+    line = _bare(dark.T)
+    line[max(boxes[0].top - _px(OUTLINE_MM), 0) : boxes[0].bottom + _px(OUTLINE_MM) + 1] = 0
+    if line.max() < RULED:
+        return dark
+    wide = cv2.dilate(line[:, None], np.ones((3, 1), np.uint8))
+    printed = np.asarray(np.minimum(SLACK * wide, 0.95), np.float32)
+    return np.asarray(np.maximum(dark - printed, 0) / (1 - printed), np.float32)
+
+
 _Side = tuple[Window, bool]
 
 
@@ -161,7 +174,7 @@ def _cell(ink: Floats, box: _Pixels) -> Cell:
     low, paper = (_least(soft, share) for share in BARE_SHARES)
     noise = min(max(NOISE, paper + GRAINS * (paper - low)), MOST_NOISE)
     mean = float(np.clip(soft - noise, 0, 1).mean())
-    if mean < BLANK and not _is_written_at_edge(ink, box, noise):
+    if mean < SHAPELESS and not _is_written_at_edge(ink, box, noise):
         return Cell(None, mean)
     rows, columns = box.grown(BESIDE_MM, ABOVE_MM)
     inside = (
@@ -174,4 +187,4 @@ def _cell(ink: Floats, box: _Pixels) -> Cell:
 def _is_written_at_edge(ink: Floats, box: _Pixels, noise: float) -> bool:
     """Tell whether a pen went along a side of a box that is empty inside."""
     whole = cv2.GaussianBlur(ink[box.grown(0, 0)], (0, 0), GRAIN_PX)
-    return float(np.clip(whole - noise, 0, 1).mean()) >= 2 * BLANK
+    return float(np.clip(whole - noise, 0, 1).mean()) >= 2 * SHAPELESS

@@ -9,6 +9,7 @@ import numpy as np
 
 from forms.field import Digits
 from scan.cells import Cell
+from scan.expected import expected_chances
 from scan.guards import GUARDS, Guards, Held
 from scan.network import Guess
 from scan.reading import Reading, Status, Value, Why
@@ -64,11 +65,11 @@ def checked(
     reading: Reading,
     others: Mapping[str, Reading],
     guards: Guards = GUARDS,
-    chances: Sequence[float] = (),
+    guesses: Sequence[Guess] = (),
 ) -> Reading:
     """Hold a number against its sign, bounds, witness and expectation.
 
-    None of them picks a digit: they confirm, or turn what was sure into a doubt. ``chances`` are
+    None of them picks a digit: they confirm, or turn what was sure into a doubt. ``guesses`` are
     those of its digits; without them an unclear digit stays a doubt.
     """
     if reading.status is Status.OUTSIDE:
@@ -84,7 +85,7 @@ def checked(
     why = next((fault for fault in faults if fault is not None), None)
     if why is not None:
         return doubted(signed, why)
-    return _confirmed(signed, chances, _witness_of(field, signed, others), guards)
+    return _confirmed(field, signed, guesses, _witness_of(field, signed, others), guards)
 
 
 def doubted(reading: Reading, why: Why) -> Reading:
@@ -192,18 +193,40 @@ def _witness_of(field: Digits, reading: Reading, others: Mapping[str, Reading]) 
 
 
 def _confirmed(
-    reading: Reading, chances: Sequence[float], witness: _Witness | None, guards: Guards
+    field: Digits,
+    reading: Reading,
+    guesses: Sequence[Guess],
+    witness: _Witness | None,
+    guards: Guards,
 ) -> Reading:
-    """Let an agreeing witness lift the digits that it shows, if each passes a gate of its own.
+    """Let what agrees with a number lift its digits, if each passes a gate of its own."""
+    if reading.why is not Why.DIGIT_UNCLEAR or not guesses:
+        return reading
+    alone = [guess.chance for guess in guesses]
+    sign = -1 if isinstance(reading.value, Decimal) and reading.value < 0 else 1
+    known = expected_chances(field, guesses, sign)
+    shown = _shown(alone, witness, guards)
+    chances = [
+        own if own >= guards.digit_chance else max(by, also if own >= guards.expected_chance else 0)
+        for own, by, also in zip(alone, shown, known, strict=True)
+    ]
+    if min(chances) < guards.digit_chance:
+        return reading
+    return replace(reading, status=Status.SURE, why=None, confidence=prod(chances))
+
+
+def _shown(alone: Sequence[float], witness: _Witness | None, guards: Guards) -> list[float]:
+    """Chance of each digit with a witness; 0 for mere guesses and what the witness does not show.
 
     Digit and witness err apart from each other: both show the same wrong digit only if the witness
     is wrong too, and then in one of nine cases.
     """
-    if witness is None or reading.why is not Why.DIGIT_UNCLEAR or not chances:
-        return reading
-    alone, shown = chances[: -witness.digits], chances[-witness.digits :]
-    if min(alone, default=1.0) < guards.digit_chance or min(shown) < guards.witnessed_chance:
-        return reading
-    wrong = [(1 - chance) * witness.error / 9 for chance in shown]
-    lifted = [chance / (chance + error) for chance, error in zip(shown, wrong, strict=True)]
-    return replace(reading, status=Status.SURE, why=None, confidence=prod(alone) * prod(lifted))
+    if witness is None:
+        return [0.0] * len(alone)
+    first = len(alone) - witness.digits
+    return [
+        own / (own + (1 - own) * witness.error / 9)
+        if at >= first and own >= guards.witnessed_chance
+        else 0.0
+        for at, own in enumerate(alone)
+    ]

@@ -53,23 +53,28 @@ class Guards:
         99.5 % of digits keep. Too large: letters and struck-out digits are read as digits. ``inf``
         turns it and the bounds of a digit's shape off.
     unlike : float
-        Largest chance of being no digit at all that a digit may have; 1 turns it off. Of 469
-        numbers with a digit struck out, .03 and the other gates let 7 pass; .1, and .99 as
-        least chance, let 13.
+        Largest chance of being no digit at all that a digit may have; 1 turns it off. Of 410
+        numbers with a digit struck out or written over, .03 and the other gates let 8 pass; .1
+        lets 22, .3 lets 34.
     beyond : float
         Largest share of a digit's ink above and below its box. Of 13,841 digits .5 % have more; all
         of 35 corrections that were written above the next row's boxes and reach into an empty one
         had more. 1 turns it off.
     digit_chance : float
-        Least chance of each digit that stands by itself, among digits. Of 5,714 numbers of
-        simulated hands and held-out digits, .995 lets 59 % pass, 3 of them wrong; .99, with
-        ``unlike`` .1, 72 % and 13; .95, with .3, 86 % and 37. A wrong one costs a second visit,
-        some two hours, as much as 700 doubts: each step down costs more than it saves. 0 turns it
+        Least chance of each digit that stands by itself, among digits. Of 5,232 plain numbers of
+        simulated hands and real digits, .995 lets 68 % pass, none of them wrong; .985 78 % and 1;
+        .95 83 % and 6; .9, with ``unlike`` .1, 90 % and 23. A wrong one costs a second visit, some
+        two hours, as much as 700 doubts: from .985 down a step costs more than it saves. 0 turns it
         off.
     witnessed_chance : float
         Least chance of a digit that a sure ladder or sum confirms: the two err apart from each
         other. A digit of .6 and a witness that is wrong once in a thousand show the same wrong
         digit once in 14,000, by arithmetic; digits that the witness does not show keep their gate.
+    expected_chance : float
+        Least chance of a digit that the field's bounds or its expectation may confirm: what else
+        the shape might be makes a number that was not expected there (``scan/expected.py``). With
+        them its chance must reach ``digit_chance``. Of digits between .9 and .98, 96 % are what
+        they seem. ``inf`` turns it off.
     witness : Held
         A number must say what its witness (a ladder, a sum) says.
     expectation : float
@@ -86,8 +91,9 @@ class Guards:
     domain: float = 1.0
     unlike: float = 0.03
     beyond: float = 0.15
-    digit_chance: float = 0.995
+    digit_chance: float = 0.985
     witnessed_chance: float = 0.60
+    expected_chance: float = 0.90
     witness: Held = Held.TOGETHER
     expectation: float = 4.0
 

@@ -1,4 +1,8 @@
-"""The digit network: a normalised shape in, the chance of each digit out."""
+"""The digit networks: a normalised shape in, the chance of each digit out.
+
+Two of different build, trained on the same pictures, look at each shape upright and leaning to
+either side. Chances are the geometric mean of the six views: what one of them doubts weighs.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -17,7 +21,7 @@ HERE = Path(__file__).parent / "model"
 TOLERANCE = 0.01  # of stored scores; versions of OpenCV differ by less than 0.001
 
 UNLIKE = 10  # place of the class of shapes that are no digits
-TURNS = (-9.0, 9.0)  # a digit stays one when the paper is turned a little [degrees]
+SLANTS = (-0.2, 0.2)  # a digit stays one when it leans a little to either side
 
 # Shapes outside these bounds are unlike any digit of the training data (0.1 % on either side).
 ASPECT = (0.04, 1.6)
@@ -28,19 +32,28 @@ HEIGHT = (0.35, 1.25)  # of the box; a shorter stroke may be a dot or a dash
 
 @dataclass(frozen=True)
 class Guess:
-    """The likeliest digit of a shape, its chance, and whether the shape is like a digit at all."""
+    """The chance of each digit for a shape, and whether the shape is like a digit at all."""
 
-    digit: int
-    chance: float
+    chances: tuple[float, ...]  # (10,)
     like_a_digit: bool
+
+    @property
+    def digit(self) -> int:
+        """The likeliest one."""
+        return int(np.argmax(self.chances))
+
+    @property
+    def chance(self) -> float:
+        """That of the likeliest one."""
+        return max(self.chances)
 
 
 @dataclass(frozen=True)
 class Network:
-    """The loaded network and what belongs to it."""
+    """The loaded networks, in one graph, and what belongs to them."""
 
     net: "cv2.dnn.Net"
-    temperature: float
+    temperatures: np.ndarray  # (K,)
     centres: np.ndarray  # (10, 64)
     spread: np.ndarray  # (10, 64)
     farthest: float
@@ -51,8 +64,8 @@ class Network:
             return []
         pictures = np.stack([glyph.picture for glyph in glyphs])
         features, scores = self.outputs(pictures)
-        turned = [self.outputs(_turned(pictures, angle))[1] for angle in TURNS]
-        views = np.stack([scores, *turned])
+        slanted = [self.outputs(_slanted(pictures, by))[1] for by in SLANTS]
+        views = np.concatenate([scores, *slanted])
         chances, unlike = self._agreed(views[:, :, :UNLIKE]), self._agreed(views)[:, UNLIKE]
         rows = zip(glyphs, features, chances, unlike, strict=True)
         return [self._judged(*row, guards) for row in rows]
@@ -62,15 +75,16 @@ class Network:
 
         Of the digits among themselves: whether a shape is one at all is asked apart.
         """
-        return softmax(
-            np.mean([log_softmax(scores / self.temperature) for scores in views], axis=0)
-        )
+        warmth = np.resize(self.temperatures, len(views))
+        logs = [log_softmax(scores / own) for scores, own in zip(views, warmth, strict=True)]
+        return softmax(np.mean(logs, axis=0))
 
     def outputs(self, pictures: Floats) -> tuple[np.ndarray, np.ndarray]:
-        """Features (N, 64) and scores (N, 11) of pictures (N, 28, 28)."""
+        """Features (N, 64) and each network's scores (K, N, 11) of pictures (N, 28, 28)."""
         self.net.setInput(np.ascontiguousarray(pictures[:, None], dtype=np.float32))
-        features, scores = self.net.forward(["features", "scores"])
-        return np.asarray(features), np.asarray(scores)
+        names = [scores_of(number) for number in range(len(self.temperatures))]
+        features, *scores = self.net.forward(["features", *names])
+        return np.asarray(features), np.stack(scores)
 
     def _judged(
         self,
@@ -85,13 +99,18 @@ class Network:
         near = float(np.sqrt(np.mean(away**2))) <= guards.domain * self.farthest
         shaped = np.isinf(guards.domain) or _shaped_like_a_digit(glyph)
         like = near and unlike <= guards.unlike and shaped and glyph.beyond <= guards.beyond
-        return Guess(digit, float(chances[digit]), bool(like))
+        return Guess(tuple(chances.tolist()), bool(like))
 
 
-def _turned(pictures: Floats, angle: float) -> Floats:
-    """Turn pictures (N, 28, 28) about their middles. [degrees]."""
-    turn = cv2.getRotationMatrix2D((SIDE / 2 - 0.5, SIDE / 2 - 0.5), angle, 1.0)
-    return np.stack([cv2.warpAffine(picture, turn, (SIDE, SIDE)) for picture in pictures])
+def scores_of(number: int) -> str:
+    """Name the output with the scores of one of the networks, counted from 0."""
+    return f"scores {number}"
+
+
+def _slanted(pictures: Floats, by: float) -> Floats:
+    """Lean pictures (N, 28, 28) about their middles, by that much across for each down."""
+    lean = np.array([[1, by, -by * (SIDE / 2 - 0.5)], [0, 1, 0]])
+    return np.stack([cv2.warpAffine(picture, lean, (SIDE, SIDE)) for picture in pictures])
 
 
 def softmax(scores: np.ndarray) -> np.ndarray:
@@ -129,7 +148,7 @@ def digit_network() -> Network:
     net = cv2.dnn.readNetFromONNX(str(HERE / "digits.onnx"))
     network = Network(
         net,
-        float(facts["temperature"]),
+        facts["temperatures"],
         facts["centres"],
         facts["spread"],
         float(facts["farthest"]),

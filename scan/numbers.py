@@ -34,20 +34,20 @@ class Number:
 
 @dataclass(frozen=True)
 class Numbers:
-    """What the numbers of a page say by themselves, and the chance of each of their digits.
+    """What the numbers of a page say by themselves, and the guesses at their digits.
 
     ``found`` names those whose boxes' outlines were all seen, on every side, close to their place.
     """
 
     fields: tuple[Digits, ...]
     readings: Mapping[str, Reading]
-    chances: Mapping[str, Sequence[float]]
+    guesses: Mapping[str, Sequence[Guess]]
     found: frozenset[str]
 
     def checked(self, others: Mapping[str, Reading], guards: Guards) -> dict[str, Reading]:
         """Hold each number against what else the page says, its own readings as they are there."""
         return {
-            field.id: checked(field, others[field.id], others, guards, self.chances[field.id])
+            field.id: checked(field, others[field.id], others, guards, self.guesses[field.id])
             for field in self.fields
         }
 
@@ -66,14 +66,14 @@ def read_numbers(places: Sequence[tuple[Digits, Area]], guards: Guards) -> Numbe
     cells = [cells_of(one.area, one.field.boxes) for one in found]
     glyphs = [cell.glyph for row in cells for cell in row if cell.glyph is not None]
     guesses = iter(digit_network().guess(glyphs, guards) if glyphs else [])
-    readings, chances = {}, {}
+    readings, own = {}, {}
     for one, row in zip(found, cells, strict=True):
-        own: list[Guess] = [next(guesses) for cell in row if cell.glyph is not None]
-        readings[one.field.id] = read_number(one.field, row, own, guards)
-        chances[one.field.id] = [guess.chance for guess in own]
+        name = one.field.id
+        own[name] = [next(guesses) for cell in row if cell.glyph is not None]
+        readings[name] = read_number(one.field, row, own[name], guards)
     lost, whole = _outlined(found)
     fields = tuple(one.field for one in found)
-    return Numbers(fields, readings | lost, chances, whole)
+    return Numbers(fields, readings | lost, own, whole)
 
 
 def _in_place(field: Digits, area: Area) -> Number:

@@ -1,132 +1,21 @@
 """Digits drawn with a pen of our own, for training only.
 
-The open data set holds American hands. Here stand the forms it lacks (1 with upstroke, crossed 7,
-crossed 0, open 4, looped 2, flat 3), and shapes that are no digits at all. A shape is a list of
-strokes, a stroke a list of points in a unit square, y downward.
+What is drawn stands in ``scan.model.shapes``; here is the hand that draws it, and spoils it.
 """
 
 import numpy as np
 
 from scan.arrays import Floats, Points
 from scan.glyph import stroke_width
+from scan.model.shapes import Strokes
 from scan.opencv import cv2
 
 SHOWS = 0.25  # of a digit's ink: what a stroke through it adds at least
+CALM = 0.25  # of the hands draw as with a ruler
 CANVAS = 112  # pixels, four times the network's picture
 
 
-def arc(
-    middle: tuple[float, float], radii: tuple[float, float], turn: tuple[float, float]
-) -> list[tuple[float, float]]:
-    """Points of an ellipse's arc; ``turn`` from and to, in degrees, clockwise from the right."""
-    angles = np.deg2rad(np.linspace(*turn, 16))
-    xs, ys = middle[0] + radii[0] * np.cos(angles), middle[1] + radii[1] * np.sin(angles)
-    return list(zip(xs.tolist(), ys.tolist(), strict=True))
-
-
-_ZERO = arc((0.5, 0.5), (0.32, 0.48), (-90, 275))
-_SEVEN = [(0.15, 0.05), (0.85, 0.05), (0.4, 0.98)]
-_LOW_BOWL = arc((0.45, 0.68), (0.36, 0.3), (-80, 160))
-
-SHAPES: dict[int, list[list[list[tuple[float, float]]]]] = {
-    0: [
-        [_ZERO],
-        [_ZERO, [(0.75, 0.12), (0.25, 0.88)]],
-        [arc((0.5, 0.5), (0.38, 0.44), (-60, 290))],
-    ],
-    1: [
-        [[(0.5, 0.0), (0.5, 1.0)]],
-        [[(0.22, 0.32), (0.58, 0.02), (0.58, 1.0)]],
-        [[(0.1, 0.5), (0.6, 0.0), (0.55, 1.0)]],
-        [[(0.3, 0.22), (0.55, 0.02), (0.55, 1.0)], [(0.25, 1.0), (0.85, 1.0)]],
-    ],
-    2: [
-        [[*arc((0.48, 0.28), (0.34, 0.27), (-165, 40)), (0.12, 0.98), (0.88, 0.98)]],
-        [
-            [
-                *arc((0.45, 0.28), (0.34, 0.27), (-165, 50)),
-                (0.25, 0.85),
-                *arc((0.27, 0.88), (0.14, 0.1), (120, 300)),
-                (0.6, 0.97),
-                (0.92, 0.9),
-            ]
-        ],
-    ],
-    3: [
-        [
-            [
-                *arc((0.45, 0.26), (0.34, 0.25), (-150, 85)),
-                *arc((0.45, 0.74), (0.38, 0.25), (-85, 150)),
-            ]
-        ],
-        [[(0.15, 0.03), (0.82, 0.03), (0.45, 0.4), *arc((0.45, 0.7), (0.36, 0.29), (-75, 150))]],
-    ],
-    4: [
-        [[(0.6, 0.0), (0.1, 0.66), (0.92, 0.66)], [(0.68, 0.32), (0.68, 1.0)]],
-        [[(0.2, 0.02), (0.15, 0.52), (0.85, 0.52)], [(0.75, 0.02), (0.72, 1.0)]],
-        [[(0.7, 1.0), (0.7, 0.0), (0.08, 0.7), (0.95, 0.7)]],
-        [[(0.35, 0.0), (0.12, 0.6), (0.9, 0.55)], [(0.55, 0.3), (0.5, 1.0)]],
-    ],
-    5: [
-        [[(0.82, 0.03), (0.25, 0.03), (0.2, 0.42), *_LOW_BOWL]],
-        [[(0.25, 0.05), (0.2, 0.42), *_LOW_BOWL], [(0.22, 0.04), (0.85, 0.02)]],
-    ],
-    6: [
-        [[(0.7, 0.02), (0.3, 0.35), *arc((0.48, 0.7), (0.32, 0.28), (-170, 200))]],
-        [[(0.55, 0.0), (0.2, 0.6), *arc((0.48, 0.76), (0.28, 0.22), (170, -190))]],
-    ],
-    7: [
-        [_SEVEN],
-        [_SEVEN, [(0.32, 0.5), (0.82, 0.48)]],
-        [[(0.12, 0.2), *_SEVEN]],
-        [[(0.12, 0.2), *_SEVEN], [(0.28, 0.52), (0.85, 0.48)]],
-    ],
-    8: [
-        [
-            [
-                *arc((0.5, 0.25), (0.28, 0.24), (-60, -265)),
-                *arc((0.5, 0.74), (0.34, 0.25), (-90, 270)),
-                *arc((0.5, 0.25), (0.28, 0.24), (90, -60)),
-            ]
-        ],
-        [arc((0.5, 0.26), (0.27, 0.24), (0, 360)), arc((0.5, 0.75), (0.33, 0.25), (0, 360))],
-    ],
-    9: [
-        [[*arc((0.5, 0.3), (0.3, 0.28), (-20, -375)), (0.78, 0.4), (0.72, 1.0)]],
-        [
-            [
-                *arc((0.5, 0.28), (0.3, 0.26), (-20, -375)),
-                (0.8, 0.6),
-                *arc((0.45, 0.75), (0.34, 0.23), (0, 140)),
-            ]
-        ],
-    ],
-}
-
-NOT_DIGITS: list[list[list[tuple[float, float]]]] = [
-    [[(0.0, 0.0), (1.0, 1.0)], [(1.0, 0.0), (0.0, 1.0)]],  # a cross
-    [[(0.0, 0.6), (0.35, 1.0), (1.0, 0.0)]],  # a tick
-    [[(0.0, 0.5), (1.0, 0.5)]],  # a dash
-    [[(0.1, 0.2), (0.9, 0.2)], [(0.1, 0.8), (0.9, 0.8)]],  # ditto, lying
-    [[(0.3, 0.0), (0.25, 0.4)], [(0.7, 0.0), (0.65, 0.4)]],  # ditto
-    [[(0.1, 1.0), (0.5, 0.0), (0.9, 1.0)], [(0.25, 0.6), (0.75, 0.6)]],  # A
-    [[(0.1, 1.0), (0.1, 0.0), (0.5, 0.5), (0.9, 0.0), (0.9, 1.0)]],  # M
-    [[(0.5, 0.3), (0.5, 0.4)], [(0.5, 0.75), (0.5, 0.85)]],  # a colon
-    [[(0.1, 0.0), (0.1, 1.0)], [(0.9, 0.0), (0.9, 1.0)], [(0.1, 0.5), (0.9, 0.5)]],  # H
-    [[(0.9, 0.0), (0.1, 0.0), (0.1, 1.0), (0.9, 1.0)], [(0.1, 0.5), (0.7, 0.5)]],  # E
-    [[(0.5, 0.0), (0.5, 1.0)], [(0.0, 0.5), (1.0, 0.5)]],  # plus
-    [[(0.15, 0.0), (0.15, 1.0)], [(0.85, 0.0), (0.15, 0.55), (0.85, 1.0)]],  # K
-    [[(0.4, 0.9), (0.7, 0.35), *arc((0.65, 0.2), (0.15, 0.18), (60, -250)), (0.9, 1.0)]],  # loop
-    [[(0.2, 0.0), (0.2, 1.0)], [(0.5, 0.0), (0.5, 1.0)], [(0.8, 0.0), (0.8, 1.0)]],  # tally
-    [[(0.0, 0.3), (0.25, 0.7), (0.5, 0.3), (0.75, 0.7), (1.0, 0.3)]],  # a wave
-    [[(0.0, 0.5), (0.8, 0.5)], [(0.55, 0.25), (0.85, 0.5), (0.55, 0.75)]],  # an arrow
-    [[(0.1, 0.0), (0.5, 0.5), (0.9, 0.0)], [(0.5, 0.5), (0.5, 1.0)]],  # Y
-    [[(0.45, 0.35), (0.5, 0.6)]],  # a dot
-    [[(0.25, 0.0), (0.25, 0.5)], [(0.1, 0.25), (0.4, 0.25)], [(0.5, 1.0), (0.9, 1.0)]],  # bits
-]
-
-
-def draw(strokes: list[list[tuple[float, float]]], rng: np.random.Generator) -> Floats:
+def draw(strokes: Strokes, rng: np.random.Generator) -> Floats:
     """Draw a shape with an unsteady hand; (112, 112), 0 paper to 1 ink."""
     canvas = np.zeros((CANVAS, CANVAS), dtype=np.uint8)
     warp, width = _hand(rng), int(rng.integers(3, 15))
@@ -159,6 +48,22 @@ def struck(digit: Floats, rng: np.random.Generator) -> Floats:
     return np.maximum(digit, lines)
 
 
+def doubled(one: Floats, two: Floats, rng: np.random.Generator) -> Floats | None:
+    """Write one digit (112, 112) over another; None if neither place shows both."""
+    for _ in range(8):
+        over = np.roll(two, rng.integers(-12, 13, 2), (0, 1))
+        if _shows(one, over) and _shows(over, one):
+            return np.asarray(np.maximum(one * rng.uniform(0.6, 1), over), np.float32)
+    return None
+
+
+def _shows(digit: Floats, over: Floats) -> bool:
+    """Tell whether enough of a digit is left beside what was written over it."""
+    near = cv2.dilate(over, np.ones((5, 5), np.uint8))
+    own = digit > 0.5
+    return float((own & (near < 0.5)).sum()) > SHOWS * float(own.sum())
+
+
 def _strike(digit: Floats, rng: np.random.Generator) -> Floats:
     rows, columns = np.nonzero(digit > 0.3)
     middle = np.array([columns.mean(), rows.mean()])
@@ -180,9 +85,12 @@ def _hand(rng: np.random.Generator):  # type: ignore[no-untyped-def]
     """Choose size, slant, bends and tremor of one drawing."""
     size = np.array([rng.uniform(38, 70), rng.uniform(66, 84)])
     slant, bend = rng.normal(0, 0.18), rng.normal(0, 0.05, (2, 3))
+    unsteady = rng.uniform(0.01, 0.04)
+    if rng.random() < CALM:
+        slant, bend, unsteady = 0.4 * slant, 0.2 * bend, 0.003
 
     def warp(points: Points) -> Points:
-        moved = points + rng.normal(0, 0.025, points.shape)
+        moved = points + rng.normal(0, unsteady, points.shape)
         moved = _denser(moved)
         for axis in (0, 1):
             other = moved[:, 1 - axis] - 0.5

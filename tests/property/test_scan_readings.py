@@ -11,6 +11,7 @@ from scan.boxes import Shape
 from scan.cells import Cell
 from scan.digits import checked, read_number
 from scan.glyph import Glyph, glyph_of
+from scan.guards import GUARDS
 from scan.marks import BoxInk, Level, read_choice
 from scan.network import Guess
 from scan.output import to_json
@@ -70,10 +71,16 @@ def test_empty_row_has_no_ink_anywhere(row):
         assert all(ink.seen and not ink.beside for ink in row)
 
 
+def _guess(digit, chance, like=True):
+    chances = [(1 - chance) / 9] * 10
+    chances[digit] = chance
+    return Guess(tuple(chances), like)
+
+
 @given(digits, some.integers(0, 3))
 def test_number_reads_as_it_is_written(written, decimals):
     boxes = (Box(0, 0, 6.5, 8.5),) * len(written)
-    guesses = [Guess(digit, 0.999, True) for digit in written]
+    guesses = [_guess(digit, 0.999) for digit in written]
 
     reading = read_number(
         Digits("n", "", "", boxes, decimals), [Cell(SHAPE, 0.1)] * len(written), guesses
@@ -87,11 +94,11 @@ def test_number_reads_as_it_is_written(written, decimals):
 @given(digits, some.floats(0, 1), some.booleans())
 def test_number_is_sure_only_if_each_digit_is(written, chance, like):
     boxes = (Box(0, 0, 6.5, 8.5),) * len(written)
-    guesses = [Guess(digit, 0.9999, True) for digit in written[1:]] + [Guess(1, chance, like)]
+    guesses = [_guess(digit, 0.9999) for digit in written[1:]] + [_guess(1, chance, like)]
 
     reading = read_number(Digits("n", "", "", boxes), [Cell(SHAPE, 0.1)] * len(written), guesses)
 
-    assert (reading.status is Status.SURE) == (like and chance >= 0.995)
+    assert (reading.status is Status.SURE) == (like and chance >= GUARDS.digit_chance)
 
 
 @given(some.decimals(-999, 999, places=1), some.decimals(-999, 999, places=1))

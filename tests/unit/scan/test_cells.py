@@ -98,3 +98,24 @@ def test_share_beyond_the_box_is_told():
     ink[TOP + HEIGHT - 30 : TOP + HEIGHT + 8, LEFT + 20 : LEFT + 24] = 0.8
 
     assert cells(ink)[0].glyph.beyond == pytest.approx(8 / 38, abs=0.04)
+
+
+def test_rule_above_the_boxes_is_not_part_of_a_digit():
+    ink = page()
+    ink[TOP + 2 : TOP + 60, LEFT + 20 : LEFT + 24] = 0.8
+    alone = cells(ink)[0].glyph
+    ink[TOP - 9 : TOP - 6] = 0.7
+    ink[TOP - 6 : TOP + 2, LEFT + 20 : LEFT + 24] = 0.8  # the digit touches it
+
+    glyph = cells(ink)[0].glyph
+
+    assert glyph.aspect == pytest.approx(alone.aspect, abs=0.02)
+
+
+def test_what_is_too_pale_for_a_shape_is_not_empty():
+    ink = page()
+    ink[TOP + 8 : TOP + 50, LEFT + 24 : LEFT + 26] = 0.22
+
+    (pale, empty) = cells(ink)
+
+    assert (pale.glyph, pale.is_blank, empty.is_blank) == (None, False, True)

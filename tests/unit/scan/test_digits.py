@@ -20,7 +20,19 @@ def field(**more) -> Digits:
 
 
 def guesses(digits: str, chance: float = 0.999, *, like: bool = True) -> list[Guess]:
-    return [Guess(int(digit), chance, like) for digit in digits]
+    return [guess(int(digit), chance, like=like) for digit in digits]
+
+
+def guess(digit: int, chance: float, other: int | None = None, *, like: bool = True) -> Guess:
+    """Give a digit its chance; another, or all others evenly, has the rest."""
+    rest = 1 - chance
+    chances = [rest / 9 if other is None else rest * (at == other) for at in range(10)]
+    chances[digit] = chance
+    return Guess(tuple(chances), like)
+
+
+def each(digits: str, chances) -> list[Guess]:
+    return [guess(int(digit), chance) for digit, chance in zip(digits, chances, strict=True)]
 
 
 def sure(value) -> Reading:
@@ -64,7 +76,7 @@ def test_boxes_that_make_no_number_are_doubtful(cells, digits, why):
 
 
 def test_unclear_digit_is_doubtful_with_its_guess():
-    reading = read_number(field(), [WRITTEN] * 3, guesses("14") + guesses("7", 0.99))
+    reading = read_number(field(), [WRITTEN] * 3, guesses("14") + guesses("7", 0.98))
 
     assert (reading.status, reading.value) == (Status.DOUBTFUL, Decimal("14.7"))
     assert reading.why is Why.DIGIT_UNCLEAR
@@ -156,7 +168,7 @@ LADDER = {"w": Reading(Status.SURE, "7", 0.999)}
 
 
 def test_agreeing_ladder_lifts_the_last_digit():
-    reading = checked(field(witness="w"), UNCLEAR, LADDER, chances=[0.999, 0.999, 0.7])
+    reading = checked(field(witness="w"), UNCLEAR, LADDER, guesses=each("147", [0.999, 0.999, 0.7]))
 
     # the ladder is wrong in one of 1,000, and then says a wrong digit's name in one of nine
     last = 0.7 / (0.7 + 0.3 * 0.001 / 9)
@@ -166,27 +178,29 @@ def test_agreeing_ladder_lifts_the_last_digit():
 
 @pytest.mark.parametrize("chances", [[0.999, 0.7, 0.999], [0.999, 0.999, 0.5]])
 def test_ladder_lifts_no_other_digit_and_no_mere_guess(chances):
-    assert checked(field(witness="w"), UNCLEAR, LADDER, chances=chances) == UNCLEAR
+    assert checked(field(witness="w"), UNCLEAR, LADDER, guesses=each("147", chances)) == UNCLEAR
 
 
 def test_agreeing_sum_lifts_every_digit():
     parts = {"a": sure(Decimal("10.5")), "b": sure(Decimal("4.2"))}
+    shapes = each("147", [0.8, 0.9, 0.96])
 
-    reading = checked(field(sum_of=("a", "b")), UNCLEAR, parts, chances=[0.8, 0.9, 0.96])
+    reading = checked(field(sum_of=("a", "b")), UNCLEAR, parts, guesses=shapes)
 
     assert (reading.status, reading.confidence > 0.999) == (Status.SURE, True)
 
 
 def test_sum_with_a_doubtful_part_lifts_nothing():
     parts = {"a": sure(Decimal("10.5")), "b": Reading(Status.DOUBTFUL, Decimal("4.2"), 0.9)}
+    shapes = each("147", [0.8] * 3)
 
-    assert checked(field(sum_of=("a", "b")), UNCLEAR, parts, chances=[0.8, 0.9, 0.9]) == UNCLEAR
+    assert checked(field(sum_of=("a", "b")), UNCLEAR, parts, guesses=shapes) == UNCLEAR
 
 
 def test_agreeing_witness_does_not_lift_a_shape_unlike_a_digit():
     strange = Reading(Status.DOUBTFUL, Decimal("14.7"), 0.97, Why.SHAPE_UNKNOWN)
 
-    reading = checked(field(witness="w"), strange, LADDER, chances=[0.99, 0.99, 0.99])
+    reading = checked(field(witness="w"), strange, LADDER, guesses=each("147", [0.99] * 3))
 
     assert reading.status is Status.DOUBTFUL
 
@@ -199,11 +213,41 @@ def test_unexpected_value_is_doubtful():
 
 
 def test_expectation_never_picks_the_digit():
-    unclear = Reading(Status.DOUBTFUL, Decimal("14.7"), 0.97, Why.DIGIT_UNCLEAR)
+    unclear = Reading(Status.DOUBTFUL, Decimal("17.7"), 0.51, Why.DIGIT_UNCLEAR)
+    shapes = [guess(1, 0.999), guess(7, 0.51, 4), guess(7, 0.999)]
 
-    reading = checked(field(expect=Expectation(14.0, 0.5)), unclear, {})
+    reading = checked(field(expect=Expectation(14.7, 0.1)), unclear, {}, guesses=shapes)
 
-    assert reading == unclear
+    assert (reading.status, reading.value) == (Status.DOUBTFUL, Decimal("17.7"))
+
+
+def test_agreeing_expectation_lifts_a_digit_that_would_make_another_number():
+    shapes = [guess(1, 0.95, 7), guess(4, 0.999), guess(7, 0.999)]
+
+    reading = checked(field(high=99, expect=Expectation(14.0, 1)), UNCLEAR, {}, guesses=shapes)
+
+    assert (reading.status, reading.value) == (Status.SURE, Decimal("14.7"))
+    assert 0.995 * 0.999**2 < reading.confidence < 0.999**2
+
+
+def test_expectation_does_not_lift_a_digit_below_its_own_gate():
+    shapes = [guess(1, 0.89, 7), guess(4, 0.999), guess(7, 0.999)]
+
+    assert checked(field(expect=Expectation(14.0, 1)), UNCLEAR, {}, guesses=shapes) == UNCLEAR
+
+
+def test_expectation_wider_than_a_step_does_not_lift_the_last_digit():
+    shapes = [guess(1, 0.999), guess(4, 0.999), guess(7, 0.95, 1)]
+
+    assert checked(field(expect=Expectation(14.7, 1)), UNCLEAR, {}, guesses=shapes) == UNCLEAR
+
+
+def test_bounds_lift_a_digit_that_would_leave_them():
+    shapes = [guess(1, 0.97, 7), guess(4, 0.999), guess(7, 0.999)]
+
+    lifted = [checked(field(high=most), UNCLEAR, {}, guesses=shapes).status for most in (50, 99.9)]
+
+    assert lifted == [Status.SURE, Status.DOUBTFUL]
 
 
 def test_number_is_exact():

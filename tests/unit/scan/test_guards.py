@@ -123,7 +123,7 @@ def test_a_digit_far_beyond_its_box_is_one_without_that_guard():
 
 
 def test_an_unclear_digit_is_sure_without_the_guard_of_its_chance():
-    guesses = [Guess(7, 0.4, like_a_digit=True)]
+    guesses = [Guess((*(0.1,) * 6, 0.0, 0.4, 0.0, 0.0), like_a_digit=True)]
 
     loose = replace(GUARDS, digit_chance=0.0)
     found = [read_number(FIELD, [Cell(GLYPH, 1.0)], guesses, guards) for guards in (GUARDS, loose)]

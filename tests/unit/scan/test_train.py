@@ -6,9 +6,10 @@ import pytest
 from scan.glyph import glyph_of
 from scan.guards import GUARDS
 from scan.model.samples import on_canvas, split
-from scan.model.strokes import NOT_DIGITS, SHAPES, draw, struck
+from scan.model.shapes import NOT_DIGITS, SHAPES
+from scan.model.strokes import draw, struck
 from scan.model.train import temperature_of
-from scan.model.wear import photographed
+from scan.model.wear import glyph_seen
 from scan.network import digit_network
 
 SURE = GUARDS.digit_chance
@@ -45,7 +46,9 @@ def test_digits_of_european_hands_are_read(digit):
     rng = np.random.default_rng(digit + 500)
     drawn = [draw(shape, rng) for shape in SHAPES[digit] for _ in range(6)]
 
-    guesses = digit_network().guess([glyph_of(photographed(canvas, rng)) for canvas in drawn])
+    glyphs = [glyph_seen(canvas, rng) for canvas in drawn]
+
+    guesses = digit_network().guess([glyph for glyph in glyphs if glyph is not None])
 
     assert np.mean([guess.digit == digit for guess in guesses]) > 0.9
 
@@ -64,7 +67,7 @@ def test_digits_struck_out_are_seldom_taken_for_digits():
     images, _ = split("held out")
     rng = np.random.default_rng(3)
     drawn = [struck(on_canvas(images[rng.integers(len(images))]), rng) for _ in range(300)]
-    glyphs = [glyph_of(photographed(canvas, rng)) for canvas in drawn]
+    glyphs = [glyph_seen(canvas, rng) for canvas in drawn]
 
     guesses = digit_network().guess([glyph for glyph in glyphs if glyph is not None])
 
