@@ -171,13 +171,14 @@ def shape_of(cuts: Cuts, at: int, core: float, soft_px: float = SHARP_PX) -> Sha
 
     ``soft_px`` is the sigma that smooths its grain away. [px]
     """
-    picture = cv2.GaussianBlur(cuts.ink[at], (0, 0), soft_px)[None].astype(np.float32)
-    dark = cuts.inside(picture, EDGE_MM)[0] > 0.5 * core
+    inside = cuts.inside(cuts.ink[at : at + 1], EDGE_MM)[0]
+    dark = cv2.GaussianBlur(inside, (0, 0), soft_px) > 0.5 * core  # no outline blurs in
     parts, size = _parts(dark.astype(np.uint8))
     runs = _runs(dark)
     if parts > 1 and runs <= SKIPPING_RUNS:
         parts, _ = _parts(_without_skips(dark))
-    walk = _walk(cuts, picture) > 0.4 * core
+    picture = np.asarray(cv2.GaussianBlur(cuts.ink[at], (0, 0), soft_px), np.float32)
+    walk = _walk(cuts, picture[None]) > 0.4 * core
     exits = int((walk & ~np.roll(walk, 1)).sum())
     outside, cover = float(walk.mean()), float(dark.mean())
     form = (_loops(dark), _thickness(dark), _arms(dark))

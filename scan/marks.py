@@ -10,32 +10,8 @@ from dataclasses import dataclass
 from enum import Enum
 
 from scan.boxes import Shape
+from scan.figures import Habit, density_fault, figure_fault, is_dense, is_usual
 from scan.reading import Reading, Status, Value, Why
-
-DENSE = 0.62  # share of the inside that is dark in a filled or scribbled box
-FILLED_RUNS = 1.35  # a filled box has no gaps between its strokes
-FILLED_OUTSIDE = 0.02  # share of the walk around a filled box that is inked
-MOST_RUNS = 1.9  # of a cross; letters and hatching have more
-MOST_EXITS = 5  # a cross leaves its box four times
-HALF_DENSE = 0.45  # covered by strokes that leave it more often
-MOST_LOOP = 0.1  # mm² of paper enclosed by one stroke over another; a letter's bowl is larger
-MOST_THICK_MM = 2.6  # where the strokes of a marker's cross meet
-FAT_MM = 1.2  # thickness of a marker's strokes where they meet
-ARMS = 3  # of the four corners, that a cross reaches
-ROUND = 0.68  # of its length: as thick as that is a blob, no stroke
-FILLED = 0.82  # share of the inside; a round blob within a box covers less
-SPECK_MM = 1.15  # a drop or a pen's rest is smaller than a mark
-DOT_MM = 2.6  # across the largest dot; burns and holes are larger
-DOT_THICK_MM = 2.0  # and at its thickest
-DOT_LOOP = 0.9  # mm² of paper that a dot drawn round and round may leave
-DOTS = 3  # that make a habit, if more than half of a page's marks are dots
-LARGE_MM = 3.0  # a cross whose second stroke runs on from the first, in a loop, fills its box
-LOOPED_RUNS = 2.5  # of it
-LOOPED_LOOP = 2.5  # mm² of paper in it
-LOOPED_MM = 1.3  # its thickness
-LOOPED_ARMS = 2
-LOOPED = 4  # that make a habit, if more than this share of a page's marks are such ones
-LOOPED_SHARE = 0.25
 
 
 class Level(Enum):
@@ -44,14 +20,6 @@ class Level(Enum):
     BLANK = 0
     FAINT = 1
     INKED = 2
-
-
-class Habit(Enum):
-    """What a page's hand marks boxes with."""
-
-    STROKES = 0
-    DOTS = 1
-    LOOPS = 2
 
 
 @dataclass(frozen=True)
@@ -79,7 +47,7 @@ class BoxInk:
     def is_dense(self) -> bool:
         """Tell a filled or scribbled box from a cross or tick."""
         shape = self.shape
-        return shape is not None and shape.cover >= DENSE and not _is_fat_cross(shape)
+        return shape is not None and not self._is_usual(shape) and is_dense(shape)
 
     @property
     def fault(self) -> Why | None:
@@ -89,73 +57,14 @@ class BoxInk:
             return Why.FAINT
         if shape is None:
             return None
+        usual = self._is_usual(shape)
+        dense = None if usual and self.habit is Habit.BROAD else density_fault(shape)
         if self.astray:
-            return _density_fault(shape) or Why.BESIDE
-        return _density_fault(shape) or (None if self._is_usual(shape) else _figure_fault(shape))
+            return dense or Why.BESIDE
+        return dense or (None if usual else figure_fault(shape))
 
     def _is_usual(self, shape: Shape) -> bool:
-        dots, loops = self.habit is Habit.DOTS, self.habit is Habit.LOOPS
-        return (dots and is_dot(shape)) or (loops and is_looped(shape))
-
-
-def is_dot(shape: Shape) -> bool:
-    """Tell a dot from drops, burns, strokes and letters by its size and roundness."""
-    small = SPECK_MM <= shape.size_mm <= DOT_MM and shape.thick_mm <= DOT_THICK_MM
-    round_ = MOST_LOOP < shape.loops <= DOT_LOOP or (
-        shape.thick_mm > ROUND * shape.size_mm and shape.loops <= MOST_LOOP
-    )
-    return small and round_ and shape.parts == 1
-
-
-def is_looped(shape: Shape) -> bool:
-    """Tell a cross or tick drawn in one stroke, which closes a loop, from letters by its size."""
-    loop = shape.runs <= LOOPED_RUNS and shape.loops <= LOOPED_LOOP and shape.parts == 1
-    large = shape.size_mm >= LARGE_MM and shape.arms >= LOOPED_ARMS
-    return loop and large and shape.thick_mm <= LOOPED_MM
-
-
-def habit_of(inks: Sequence[BoxInk]) -> Habit:
-    """Say what the hand of a page marks its boxes with."""
-    figures = [ink.shape for ink in inks if ink.level is Level.INKED and ink.shape is not None]
-    dots = sum(map(is_dot, figures))
-    if dots >= DOTS and dots > len(figures) / 2:
-        return Habit.DOTS
-    loops = sum(_figure_fault(one) is not None and is_looped(one) for one in figures)
-    most = max(LOOPED - 1, LOOPED_SHARE * len(figures))
-    return Habit.LOOPS if loops > most else Habit.STROKES
-
-
-def _density_fault(shape: Shape) -> Why | None:
-    """Take a box filled solid for a mark, a scribble for none."""
-    filled = shape.runs <= FILLED_RUNS and shape.outside <= FILLED_OUTSIDE
-    ragged = shape.exits > MOST_EXITS and shape.cover >= HALF_DENSE
-    if ragged and not _is_fat_cross(shape):
-        return Why.FILLED
-    if shape.cover >= DENSE and not (filled or _is_fat_cross(shape)):
-        return Why.FILLED
-    return None
-
-
-def _is_fat_cross(shape: Shape) -> bool:
-    """Tell a marker's cross, which covers most of a box, from scribbles and blobs: it has arms."""
-    fat = FAT_MM < shape.thick_mm <= MOST_THICK_MM and shape.cover < FILLED
-    return fat and shape.arms >= ARMS and shape.runs <= MOST_RUNS
-
-
-def _figure_fault(shape: Shape) -> Why | None:
-    if shape.size_mm < SPECK_MM:
-        return Why.SPECK
-    several = shape.parts > 1 or shape.runs > MOST_RUNS
-    letter = shape.loops > MOST_LOOP and shape.cover < DENSE
-    return Why.NO_MARK if several or letter or _is_blob(shape) else None
-
-
-def _is_blob(shape: Shape) -> bool:
-    """Tell holes, burns and stains from strokes, and from a box that is filled to its corners."""
-    if _is_fat_cross(shape):
-        return False
-    thick = shape.thick_mm > min(MOST_THICK_MM, ROUND * shape.size_mm)
-    return thick and shape.cover < FILLED
+        return is_usual(shape, self.habit)
 
 
 def read_tick(ink: BoxInk) -> Reading:

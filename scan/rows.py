@@ -24,32 +24,29 @@ from scan.boxes import (
     shape_of,
     stained,
 )
+from scan.figures import Habit, habit_of
 from scan.heavy import take_blur_off
 from scan.ink import Area, Sight, grown
-from scan.marks import BoxInk, Habit, Level, habit_of
+from scan.kin import drawn_over, joined, kin_of, rim_ink, room_of, surely, unprinted, unseen
+from scan.marks import BoxInk, Level
 from scan.pen import (
     PALEST,
+    PALEST_OUTLINE,
     Limits,
     Marks,
     Norm,
-    drawn_over,
     is_written,
-    joined,
-    kin_of,
     limits_of,
     narrowed,
     norm_of,
-    rim_ink,
-    room_of,
-    unprinted,
-    unseen,
     usual_outline,
 )
 from scan.strokes import is_circled, strokes_at
 from scan.traces import grain_of, traces
 
 PLAIN_TRACE = 9.0  # standard deviations of grain from which on a figure is none of its making
-GRAINY = 30.0  # standard deviations of grain below which a mark's own figure is grainy
+GRAINY = ((12.0, 2.0), (30.0, GRAIN_PX))  # times grain: paler figures are smoothed so far [px]
+GRAINS = 1.5  # times grain: what is beside a box is darker, or none
 CLEAN = 0.006  # grain up to which specks show what they are
 CLEAR = 0.7  # share of the least trace below which a box is surely blank
 STRONG = 1.5  # times the inked limit above which it is surely inked
@@ -96,7 +93,8 @@ def row_inks(sight: Sight, rows: Sequence[Row], faint_band: float = 1.0) -> list
             same, _of_one_size(sight, [rows[at] for at in same], faint_band), strict=True
         ):
             found[at] = inks
-    habit = habit_of([ink for inks in found for ink in inks])
+    marks = [ink.shape for inks in found for ink in inks if ink.level is Level.INKED and ink.shape]
+    habit = habit_of(marks)
     if habit is Habit.STROKES:
         return found
     return [[replace(ink, habit=habit) for ink in inks] for inks in found]
@@ -141,14 +139,14 @@ class _Measured:
         core, blank, inked = self.core[at], self.limits.blank[at], self.limits.inked[at]
         if core >= inked:
             return Level.INKED, 0.9999 if core > STRONG * inked else 0.999
-        if core >= blank or self.trace[at] >= self.limits.trace:
+        if core >= blank or self.trace[at] >= self.limits.trace[at]:
             return Level.FAINT, 0.6
-        return Level.BLANK, 0.9999 if self.trace[at] < CLEAR * self.limits.trace else 0.999
+        return Level.BLANK, 0.9999 if self.trace[at] < CLEAR * self.limits.trace[at] else 0.999
 
     def _shape(self, at: int, core: float) -> Shape:
         """Describe the figure of a box; a pale one by its smoothed picture, without grain."""
-        grainy = core < GRAINY * self.grain[at]
-        return shape_of(self.cuts, at, core, GRAIN_PX if grainy else SHARP_PX)
+        soft = (px for times, px in GRAINY if core < times * self.grain[at])
+        return shape_of(self.cuts, at, core, next(soft, SHARP_PX))
 
     def _is_drowned(self, at: int) -> bool:
         """Tell a figure that grain makes in one of 1,000 boxes, or of a few hundred."""
@@ -192,7 +190,7 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
     trace = traces(cuts, grain)
     limits = limits_of(norm, grain, dark, trace)
     room = joined([room_of(row.boxes) for row in rows])
-    noise = np.maximum(NOISE, limits.blank)
+    noise = np.maximum(NOISE, np.maximum(limits.blank, GRAINS * grain))
     rim = np.where(room.narrow, rims(cuts, LONE_RIM_MM, noise), rims(cuts, ROW_RIM_MM, noise))
     rim[room.alone, 1] = rims(cuts, TEXT_RIM_MM, noise)[room.alone, 1]
     rim[ruled(cuts)] = 0
@@ -207,7 +205,10 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
         trace=trace,
         stained=stained(cuts, np.maximum(STAIN, limits.blank)),
         spread=spread,
-        sides=beside | drawn_over(norm, outline, kin),
+        sides=beside
+        | drawn_over(
+            outline / max(norm.outline, PALEST_OUTLINE), surely(boxes, outline, grain), kin
+        ),
         alone=room.alone,
         seen=~unseen(norm, outline, kin),
     )

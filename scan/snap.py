@@ -20,7 +20,7 @@ from scan.ink import Sight, grown
 from scan.opencv import cv2
 from scan.page import NODE_MM, Flat
 
-BENT_MM = 0.12  # residual of the squares below which their spline is good enough
+BENT_MM = 0.06  # residual of the squares below which they place every box well enough
 REACH_MM = 2.0  # how far outlines are looked for; under the white between boxes
 OUTLINE_INK = 0.40  # darkness of a printed outline; ink is cut down to it
 LINE_MM = 0.35  # width of an outline in the photo
@@ -56,10 +56,9 @@ def settled(sight: Sight, page: Page) -> Flat:
         return flat
     pieces = _all_pieces(page)
     offset = cache(lambda at: _offset(sight, pieces[at]))
-    if flat.model == "bend":
-        probes = [offset(at) for at in range(0, len(pieces), max(1, len(pieces) // PROBES))]
-        if _are_settled(probes):
-            return flat
+    probes = [offset(at) for at in range(0, len(pieces), max(1, len(pieces) // PROBES))]
+    if _are_settled(probes):
+        return flat
     found = [(*_middle(piece), *away) for at, piece in enumerate(pieces) if (away := offset(at))]
     seen = np.array(found).reshape(-1, 4)
     if len(seen) < max(FEWEST, LEAST_SEEN * len(pieces)):
@@ -76,7 +75,7 @@ def _all_pieces(page: Page) -> list[Sequence[Box]]:
 
 
 def _are_settled(offsets: Sequence[tuple[float, float] | None]) -> bool:
-    """Tell whether a bent sheet already puts the outlines of some boxes where they are."""
+    """Tell whether the squares already put the outlines of some boxes where they are."""
     away = [float(np.hypot(*offset)) for offset in offsets if offset is not None]
     found = len(away) > MOST_PROBES * len(offsets)
     return bool(found and np.median(away) < SETTLED_MM[0] and max(away) < SETTLED_MM[1])

@@ -257,6 +257,20 @@ def test_a_page_on_which_all_marks_are_rubbed_out_is_never_sure(sheets, tmp_path
     assert {readings[field.id].status for field, _, _ in asked} <= UNSURE
 
 
+def test_a_page_that_is_rubbed_out_evenly_is_never_sure(sheets, tmp_path):
+    """Fainter, all over the page, than hard pencil is beside the print."""
+    layout, pictures = sheets
+    page, rubbed = layout.pages[1], np.full_like(pictures[1], 255)
+    asked = list(rows(page))
+    for _, first, _ in asked:
+        cross(rubbed, first, 0.7, (215,) * 3)
+    picture = np.minimum(pictures[1], cv2.GaussianBlur(rubbed, (0, 0), 2))
+
+    readings = fields(read(tmp_path, layout, jpeg(picture)))
+
+    assert {readings[field.id].status for field, _, _ in asked} <= UNSURE
+
+
 def dot(picture: Picture, box: Box) -> None:
     disc(picture, box.x + 2.0, box.y + 2.3, 0.8)
 

@@ -17,7 +17,7 @@ from scipy.stats import beta
 
 from passport.booth.grades import Span
 
-EDGES = (0.0, 0.5, 0.8, 0.95, 0.99, 0.998, 1.0)  # of the bins of confidence
+EDGES = (0.0, 0.55, 0.65, 0.99, 0.9985, 0.9995, 1.0)  # of the bins of confidence
 RESAMPLES = 300
 NO_MEANING = ("TwoMarks", "ScribbledOut")  # slips that leave nothing to be right about
 Line = Callable[[str], None]
@@ -66,6 +66,21 @@ def count(sheets: Sequence[Sheet], grade: str, kind: str) -> Count:
     silent = sum(one.silent for _, one in pairs)
     doubted = sum(one.status not in ASSERTED for one in clean)
     return Count(grade, kind, len(pairs), asserted, silent, len(clean), doubted)
+
+
+def causes(sheets: Iterable[Sheet], grade: str) -> list[str]:
+    """Count why fields of a grade wait that are plausible and without a slip, most frequent first.
+
+    A field that waits because it is not in the picture, or of a page given up, says only that.
+    """
+    waits = Counter(
+        f"{one.kind} {one.why or one.status}"
+        for sheet in sheets
+        if sheet.grade == grade and not sheet.anything
+        for one in sheet.outcomes
+        if not one.slip and one.status not in ASSERTED
+    )
+    return [f"{cause} {count}" for cause, count in waits.most_common()]
 
 
 def given_up(sheets: Iterable[Sheet], grade: str) -> tuple[int, int]:
@@ -177,8 +192,11 @@ def _tell_slips(sheets: Sequence[Sheet], line: Line) -> None:
 
 def _tell_causes(sheets: Sequence[Sheet], line: Line) -> None:
     every = [one for sheet in sheets for one in sheet.outcomes]
-    waits = Counter((one.kind, one.why) for one in every if one.status == "doubtful")
-    line("why fields wait: " + ", ".join(f"{k} {w} {n}" for (k, w), n in waits.most_common(12)))
+    for grade in GRADES:
+        waits = causes(sheets, grade.name)
+        line(f"why plain plausible fields wait, {grade.name}: " + ", ".join(waits))
+    slips = Counter(one.slip for one in every if one.slip and one.status not in ASSERTED)
+    line(f"slips that wait: {dict(slips)} of {dict(Counter(o.slip for o in every if o.slip))}")
     wrong = Counter(one.slip or "no slip" for one in every if one.silent)
     line(f"silent errors by how the hand slipped: {dict(wrong)}")
     lost = Counter(code for sheet in sheets if not sheet.read for code in sheet.problems)
@@ -208,7 +226,7 @@ def _tell_count(found: Count, line: Line) -> None:
 def _tell_confidence(sheets: Sequence[Sheet], line: Line) -> None:
     for one in reliability(sheets):
         line(
-            f"  confidence from {one.edge:.3f}: {one.count} readings, said {one.said:.4f}, right "
+            f"  confidence from {one.edge:.4f}: {one.count} readings, said {one.said:.4f}, right "
             f"{one.right:.4f} (at least {one.low:.4f}, by writer)"
         )
     own, constant = log_loss(sheets)

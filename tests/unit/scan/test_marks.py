@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from scan.boxes import Shape
-from scan.marks import BoxInk, Habit, Level, habit_of, read_choice, read_tick
+from scan.figures import Habit, habit_of
+from scan.marks import BoxInk, Level, read_choice, read_tick
 from scan.reading import Reading, Status, Why
 
 VALUES = (0, 1, 2, 3)
@@ -20,6 +21,7 @@ MARKER = Shape(
     cover=0.7, runs=1.5, parts=1, size_mm=3.8, exits=4, outside=0.2, thick_mm=2.3, arms=4
 )
 DOT = Shape(cover=0.15, runs=1.0, parts=1, size_mm=1.7, exits=0, outside=0.0, thick_mm=1.5)
+BROAD = Shape(cover=0.66, runs=1.5, parts=1, size_mm=3.8, exits=1, outside=0.05, thick_mm=1.9)
 DROP = Shape(cover=0.04, runs=1.0, parts=1, size_mm=0.7, exits=0, outside=0.0)
 
 BLANK = BoxInk(Level.BLANK, 0.01)
@@ -129,10 +131,15 @@ def test_cross_of_a_marker_is_a_mark():
         ([DOT] * 4 + [FIGURE] * 3, Habit.DOTS),
         ([BURN] * 9, Habit.STROKES),
         ([DROP] * 9, Habit.STROKES),
+        ([BROAD] * 6, Habit.BROAD),
+        ([BROAD] * 5, Habit.STROKES),
+        ([BROAD] * 6 + [FIGURE] * 6, Habit.STROKES),
+        ([TWO_PARTS] * 3 + [FIGURE] * 9, Habit.GAPS),
+        ([TWO_PARTS] * 2 + [FIGURE] * 3, Habit.STROKES),
     ],
 )
-def test_a_page_is_marked_with_dots_where_most_marks_are_dots(shapes, habit):
-    assert habit_of([BLANK, *map(ink, shapes)]) is habit
+def test_what_a_page_is_marked_with_is_told_by_its_marks(shapes, habit):
+    assert habit_of(shapes) is habit
 
 
 @pytest.mark.parametrize(
@@ -140,6 +147,19 @@ def test_a_page_is_marked_with_dots_where_most_marks_are_dots(shapes, habit):
 )
 def test_a_dot_is_a_mark_where_the_page_is_marked_with_dots(habit, status):
     assert read_tick(replace(ink(DOT), habit=habit)).status is status
+
+
+@pytest.mark.parametrize(("habit", "shape"), [(Habit.BROAD, BROAD), (Habit.GAPS, TWO_PARTS)])
+def test_marks_of_a_broad_or_skipping_pen_are_marks_where_the_page_s_pen_does_so(habit, shape):
+    seen = [read_tick(replace(ink(shape), habit=one)).status for one in (habit, Habit.STROKES)]
+
+    assert seen == [Status.SURE, Status.DOUBTFUL]
+
+
+@pytest.mark.parametrize("habit", [Habit.BROAD, Habit.GAPS])
+@pytest.mark.parametrize("shape", [BURN, DROP, BOWL, LETTERS, HATCHED, RAGGED])
+def test_no_pen_makes_letters_holes_drops_and_scribbles_marks(habit, shape):
+    assert read_tick(replace(ink(shape), habit=habit)).status is Status.DOUBTFUL
 
 
 @pytest.mark.parametrize("shape", [BURN, DROP, BOWL, LETTERS, TWO_PARTS])

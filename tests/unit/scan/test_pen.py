@@ -2,19 +2,8 @@ import numpy as np
 import pytest
 
 from forms.field import Box
-from scan.pen import (
-    Marks,
-    drawn_over,
-    is_written,
-    joined,
-    kin_of,
-    limits_of,
-    norm_of,
-    rim_ink,
-    room_of,
-    unprinted,
-    unseen,
-)
+from scan.kin import drawn_over, joined, kin_of, rim_ink, room_of, unprinted, unseen
+from scan.pen import Marks, is_written, limits_of, norm_of
 
 THIN, BOLD, EVEN = 0.14, 0.50, np.ones(4)
 ROW = [Box(10 + 7.2 * at, 20, 4.8, 4.8) for at in range(5)]
@@ -87,9 +76,9 @@ def test_grain_raises_what_a_blank_box_may_hold_where_it_is_strong_only():
     )
 
 
-@pytest.mark.parametrize(("pen", "least"), [(300.0, 6.5), (80.0, 5.2), (30.0, 4.2)])
+@pytest.mark.parametrize(("pen", "least"), [(300.0, 9.0), (80.0, 5.2), (30.0, 4.2)])
 def test_a_pale_mark_must_show_as_the_page_s_own_pen_would(pen, least):
-    """Trace limit: a fifteenth of the usual mark's, from 4.2 to 6.5 deviations of grain."""
+    """Trace limit: a fifteenth of the usual mark's, from 4.2 to 9 deviations of grain."""
     cores, traces = np.full(9, 0.6), np.full(9, pen)
 
     found = limits_of(norm(40, 9, 0.6), np.full(9, 0.004), cores, traces)
@@ -138,7 +127,7 @@ def test_page_without_any_outline_is_unseen():
 def test_outline_drawn_over_has_no_like():
     seen = outlines(5, _1=0.35)
 
-    assert drawn_over(norm(), seen, kin_of(ROW)).all(axis=1).tolist() == [
+    assert drawn_over(seen / THIN, seen / THIN, kin_of(ROW)).all(axis=1).tolist() == [
         False,
         True,
         False,
@@ -149,14 +138,16 @@ def test_outline_drawn_over_has_no_like():
 
 @pytest.mark.parametrize("bold", [{"_1": BOLD, "_2": BOLD}, {"_1": BOLD}])
 def test_bold_print_is_no_pen(bold):
-    assert not drawn_over(norm(), outlines(5, **bold), kin_of(ROW)).any()
+    seen = outlines(5, **bold) / THIN
+
+    assert not drawn_over(seen, seen, kin_of(ROW)).any()
 
 
 def test_bold_box_with_one_darker_side_is_drawn_over():
     seen = outlines(5, _1=BOLD, _2=BOLD)
     seen[1, 3] = 0.7
 
-    assert drawn_over(norm(), seen, kin_of(ROW))[1].any()
+    assert drawn_over(seen / THIN, seen / THIN, kin_of(ROW))[1].any()
 
 
 def rims(boxes: list[Box], **inked: int) -> np.ndarray:
