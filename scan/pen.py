@@ -8,7 +8,7 @@ PALEST = 0.022  # darkness inside a box below which nothing was written, on a pa
 GRAINS = 2.5  # times what most boxes hold
 MOST_BLANK = 0.08  # as far as grain may raise that
 MOST_GRAIN = 10.0  # standard deviations of grain that a blank box's core may reach
-GRAIN_SHARE = 0.85  # of the palest mark, as far as grain is believed
+GRAIN_SHARE = 0.6  # of the palest mark, as far as grain is believed
 TRACE = 6.5  # standard deviations of grain from which on a figure is a pale mark, of any pen
 TRACES = (4.2, 9.0)  # where a page's palest marks would drown in grain, and where they stand out
 PALE = 0.065  # of a page's usual mark: the palest that its hand makes
@@ -106,10 +106,12 @@ def limits_of(norm: Norm, grain: np.ndarray, cores: np.ndarray, traces: np.ndarr
     inked = np.maximum(norm.inked, blank)
     if norm.inked <= norm.blank:
         return Limits(blank, inked, np.full(len(cores), np.inf))
-    pens = (traces * grain)[cores >= inked]
-    if len(pens) < FEW:
+    pens = cores >= inked
+    if pens.sum() < FEW:
         return Limits(blank, inked, np.full(len(cores), TRACE))
-    return Limits(blank, inked, np.clip(PALE * np.median(pens) / grain, *TRACES))
+    here = np.median((traces * grain)[pens]) / grain
+    palest = PALE * np.minimum(here, np.median(traces[pens]))
+    return Limits(blank, inked, np.clip(palest, *TRACES))
 
 
 def narrowed(norm: Norm, share: float) -> Norm:
