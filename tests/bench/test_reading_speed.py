@@ -61,7 +61,10 @@ def read(_):
 
 for workers in (1, 2):
     with ProcessPoolExecutor(workers, get_context("fork")) as pool:
-        found[f"{workers}_s"] = seconds(lambda: list(pool.map(read, range(24))), 3)
+        list(pool.map(read, range(4)))
+        start = time.perf_counter()  # by the clock: what is asked is how long an office waits
+        list(pool.map(read, range(48)))
+        found[f"{workers}_s"] = time.perf_counter() - start
 """
 AIMS = {"good": 4, "ordinary": 6}
 
@@ -118,5 +121,5 @@ def test_two_workers_read_faster_than_one(measured, show, tmp_path):
 
     found = measured(WORKERS, str(photo), str(layout))
 
-    show(f"24 photos: two workers {found['1_s'] / found['2_s']:.2f} times as fast as one; aim 1.8")
+    show(f"48 photos: two workers {found['1_s'] / found['2_s']:.2f} times as fast as one; aim 1.8")
     assert found["2_s"] < found["1_s"]
