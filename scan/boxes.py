@@ -18,17 +18,10 @@ MARGIN_MM = 1.4  # cut out around a box
 GRAIN_PX = 1.3  # sigma that smooths the paper's and the camera's grain away
 SHARP_PX = 0.7  # sigma that leaves figures their shape
 PAPER = 20  # percentile of a cut that is bare paper even in a filled box
-NOISE = 0.06  # darkness below this is no ink beside a box
 CORE = 0.04  # share of the inside whose darkness counts: the darkest part of a thin stroke
 INSIDE_MM = 0.72  # from the outline's middle inward: bold outlines stay out
 LINE_MM = 0.5  # on both sides of an outline's middle
 CORNER_MM = 0.7  # left out at both ends of an outline
-RIM_MM = 0.45  # outside an outline its own blur ends
-ROW_RIM_MM = 1.15  # as far as that a row of boxes has white around it
-LONE_RIM_MM = 0.9  # and a lone box
-TEXT_RIM_MM = 0.75  # as far as that from a lone box its text begins
-RULE = 0.3  # darkness of a printed rule at its palest
-OVERHANG_MM = 0.3  # rims reach beyond their side's ends
 
 
 @dataclass(frozen=True)
@@ -100,38 +93,6 @@ def outlines(cuts: Cuts, line: float = LINE_MM) -> np.ndarray:  # (N, 4)
     level = [Box(corner, y - line, width - 2 * corner, 2 * line) for y in (0, height)]
     means = [cuts.window(cuts.ink, strip).mean(axis=(1, 2)) for strip in (*upright, *level)]
     return np.stack(means, axis=1)
-
-
-def rims(cuts: Cuts, reach: float, noise: float | np.ndarray = NOISE) -> np.ndarray:  # (N, 4)
-    """Mean ink darker than ``noise``, or (N,), beside each box, up to ``reach`` outside it. [mm].
-
-    Left, right, above, below.
-    """
-    width, height, near, wide = cuts.width, cuts.height, RIM_MM, reach - RIM_MM
-    tall, long = height + 2 * OVERHANG_MM, width + 2 * OVERHANG_MM
-    strips = (
-        Box(-reach, -OVERHANG_MM, wide, tall),
-        Box(width + near, -OVERHANG_MM, wide, tall),
-        Box(-OVERHANG_MM, -reach, long, wide),
-        Box(-OVERHANG_MM, height + near, long, wide),
-    )
-    least = np.reshape(noise, (-1, 1, 1))
-    ink = [np.clip(cuts.window(cuts.soft, strip) - least, 0, 1) for strip in strips]
-    return np.stack([part.mean(axis=(1, 2)) for part in ink], axis=1)
-
-
-def ruled(cuts: Cuts) -> np.ndarray:  # (N, 4) bool
-    """Tell beside which sides of each box a straight line runs on beyond it on both ends.
-
-    Printers rule lines between blocks; what a pen means for one box ends at it.
-    """
-    beyond = MARGIN_MM - RIM_MM
-    long, tall = (side + 2 * MARGIN_MM for side in (cuts.width, cuts.height))
-    upright = [Box(x, -MARGIN_MM, beyond, tall) for x in (-MARGIN_MM, cuts.width + RIM_MM)]
-    level = [Box(-MARGIN_MM, y, long, beyond) for y in (-MARGIN_MM, cuts.height + RIM_MM)]
-    found = [cuts.window(cuts.soft, strip).min(axis=1).max(axis=1) > RULE for strip in upright]
-    found += [cuts.window(cuts.soft, strip).min(axis=2).max(axis=1) > RULE for strip in level]
-    return np.stack(found, axis=1)
 
 
 @dataclass(frozen=True)

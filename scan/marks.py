@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from scan.boxes import Shape
-from scan.figures import Habit, density_fault, figure_fault, is_dense, is_usual
+from scan.figures import BROAD_DENSE, Habit, density_fault, figure_fault, is_dense, is_usual
 from scan.reading import Reading, Status, Value, Why
 
 
@@ -29,8 +29,8 @@ class BoxInk:
     ``core`` is the darkness of its darkest part; ``beside`` tells that unexplained ink is on or
     outside its outline, ``astray`` that most of its own is; ``seen`` that its outline is where it
     should be; ``surely`` is the chance that its level is right. ``shape`` is None where nothing is
-    written; ``habit`` says what this page is marked with; ``drowned`` that a faint one may well be
-    grain: beside a mark it is none.
+    written; ``habit`` says what this page is marked with, ``repeated`` that several of its marks
+    look like this one; ``drowned`` that a faint one may well be grain: beside a mark it is none.
     """
 
     level: Level
@@ -41,6 +41,7 @@ class BoxInk:
     seen: bool = True
     astray: bool = False
     habit: Habit = Habit.STROKES
+    repeated: bool = False
     drowned: bool = False
 
     @property
@@ -58,13 +59,15 @@ class BoxInk:
         if shape is None:
             return None
         usual = self._is_usual(shape)
-        dense = None if usual and self.habit is Habit.BROAD else density_fault(shape)
+        sparse = self.repeated and shape.cover < BROAD_DENSE
+        broad = usual and self.habit is Habit.BROAD
+        dense = None if sparse or broad else density_fault(shape)
         if self.astray:
             return dense or Why.BESIDE
         return dense or (None if usual else figure_fault(shape))
 
     def _is_usual(self, shape: Shape) -> bool:
-        return is_usual(shape, self.habit)
+        return self.repeated or is_usual(shape, self.habit)
 
 
 def read_tick(ink: BoxInk) -> Reading:

@@ -88,6 +88,14 @@ def _is_rubbed(usual: float, marks: Marks) -> bool:
 
 
 @dataclass(frozen=True)
+class Paper:
+    """How grainy it is (N,), and what share of the page's darkness is left (N,), in each box."""
+
+    grain: np.ndarray
+    contrast: np.ndarray
+
+
+@dataclass(frozen=True)
 class Limits:
     """From which on a box is not blank, and from which on it is marked.
 
@@ -100,10 +108,11 @@ class Limits:
     trace: np.ndarray
 
 
-def limits_of(norm: Norm, grain: np.ndarray, cores: np.ndarray, traces: np.ndarray) -> Limits:
-    """Say what the norm is in each box, where paper is as grainy (N,) as there."""
+def limits_of(norm: Norm, paper: Paper, cores: np.ndarray, traces: np.ndarray) -> Limits:
+    """Say what the norm is in each box, on the paper there, from cores (N,) and traces (N,)."""
+    grain = paper.grain
     blank = np.maximum(norm.blank, np.minimum(MOST_GRAIN * grain, GRAIN_SHARE * norm.inked))
-    inked = np.maximum(norm.inked, blank)
+    inked = np.maximum(paper.contrast * norm.inked, blank)
     if norm.inked <= norm.blank:
         return Limits(blank, inked, np.full(len(cores), np.inf))
     pens = cores >= inked

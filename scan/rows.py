@@ -7,41 +7,50 @@ from itertools import pairwise
 import numpy as np
 
 from forms.field import Box
+from scan.alike import repeated
 from scan.boxes import (
     GRAIN_PX,
-    LONE_RIM_MM,
-    NOISE,
-    ROW_RIM_MM,
     SHARP_PX,
-    TEXT_RIM_MM,
     Cuts,
     Shape,
     cores,
     cuts_of,
     outlines,
-    rims,
-    ruled,
     shape_of,
     stained,
 )
 from scan.figures import Habit, habit_of
 from scan.heavy import take_blur_off
-from scan.ink import Area, Sight, grown
-from scan.kin import drawn_over, joined, kin_of, rim_ink, room_of, surely, unprinted, unseen
+from scan.ink import Area, Sight
+from scan.kin import (
+    contrast,
+    drawn_over,
+    joined,
+    kin_of,
+    rim_ink,
+    room_of,
+    surely,
+    unprinted,
+    unseen,
+)
 from scan.marks import BoxInk, Level
 from scan.pen import (
+    MOST_GRAIN,
     PALEST,
     PALEST_OUTLINE,
     Limits,
     Marks,
     Norm,
+    Paper,
     is_written,
     limits_of,
     narrowed,
     norm_of,
     usual_outline,
 )
-from scan.strokes import is_circled, strokes_at
+from scan.rims import LONE_RIM_MM, NOISE, ROW_RIM_MM, TEXT_RIM_MM, rims, ruled
+from scan.spill import STROKE, held_to_its_box, without_spill
+from scan.strokes import is_circled
 from scan.traces import grain_of, traces
 
 PLAIN_TRACE = 9.0  # standard deviations of grain from which on a figure is none of its making
@@ -50,14 +59,10 @@ GRAINS = 1.5  # times grain: what is beside a box is darker, or none
 CLEAN = 0.006  # grain up to which specks show what they are
 CLEAR = 0.7  # share of the least trace below which a box is surely blank
 STRONG = 1.5  # times the inked limit above which it is surely inked
-DUST_MM = 0.8  # a pale speck smaller than this is no mark
+DUST_MM = 1.05  # a pale speck smaller than this is no mark
 DUST_COVER = 0.04  # of a box's inside that it may cover
-STROKE = 0.5  # of a mark's darkness: where it is followed out of its box
-REACH_MM = 9.0  # of a stroke that leaves its box
 STAIN = 0.04  # darkness of the end of another box's mark
 MOST_STAINED = 0.05  # of a box's inside by the end of another box's mark
-AROUND_MM = 3.0  # of a mark that is looked at as a whole
-ASTRAY = 0.95  # of a box's half width: how far from its middle a mark's middle may lie
 MOST_CIRCLED = 0.3  # of a page's blank lone boxes; what is around more of them is print
 MOST_SIDES = 2  # of a box that another box's mark touches
 
@@ -139,9 +144,10 @@ class _Measured:
         core, blank, inked = self.core[at], self.limits.blank[at], self.limits.inked[at]
         if core >= inked:
             return Level.INKED, 0.9999 if core > STRONG * inked else 0.999
-        if core >= blank or self.trace[at] >= self.limits.trace[at]:
+        figure = self.trace[at] / self.limits.trace[at]  # shade and grain have none
+        if figure >= 1 or (core >= blank and figure >= CLEAR):
             return Level.FAINT, 0.6
-        return Level.BLANK, 0.9999 if self.trace[at] < CLEAR * self.limits.trace[at] else 0.999
+        return Level.BLANK, 0.9999 if figure < CLEAR else 0.999
 
     def _shape(self, at: int, core: float) -> Shape:
         """Describe the figure of a box; a pale one by its smoothed picture, without grain."""
@@ -150,7 +156,8 @@ class _Measured:
 
     def _is_drowned(self, at: int) -> bool:
         """Tell a figure that grain makes in one of 1,000 boxes, or of a few hundred."""
-        return bool(self.core[at] < self.limits.blank[at] and self.trace[at] < PLAIN_TRACE)
+        grain = max(self.limits.blank[at], MOST_GRAIN * self.grain[at])
+        return bool(self.core[at] < grain and self.trace[at] < PLAIN_TRACE)
 
     def _is_speck(self, at: int, shape: Shape | None) -> bool:
         """Tell dust and very pale specks from pale marks by how little of the box they darken."""
@@ -173,7 +180,7 @@ def _of_one_size(sight: Sight, rows: Sequence[Row], faint_band: float) -> list[l
         cuts_of([row.area for row in rows for _ in row.boxes], boxes), rows, faint_band
     )
     inks = _explained(sight, measured, [measured.ink(at) for at in range(len(boxes))])
-    inks = _circled(sight, measured, inks)
+    inks = _with_repeated(measured, _circled(sight, measured, inks))
     starts = np.cumsum([0, *(len(row.boxes) for row in rows)])
     return [inks[start:end] for start, end in pairwise(starts)]
 
@@ -188,13 +195,14 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
     marks = Marks(dark[pens], spread[pens])
     norm = narrowed(norm_of(dark, outline, marks), faint_band)
     trace = traces(cuts, grain)
-    limits = limits_of(norm, grain, dark, trace)
+    paper = Paper(grain, contrast(boxes, outline, grain))
+    limits = limits_of(norm, paper, dark, trace)
     room = joined([room_of(row.boxes) for row in rows])
     noise = np.maximum(NOISE, np.maximum(limits.blank, GRAINS * grain))
     rim = np.where(room.narrow, rims(cuts, LONE_RIM_MM, noise), rims(cuts, ROW_RIM_MM, noise))
     rim[room.alone, 1] = rims(cuts, TEXT_RIM_MM, noise)[room.alone, 1]
     rim[ruled(cuts)] = 0
-    beside = unprinted(rim_ink(norm, rim, outline, room), kin)
+    beside = unprinted(rim_ink(norm, rim, outline, room), kin, rim)
     return _Measured(
         boxes=boxes,
         cuts=cuts,
@@ -210,7 +218,7 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
             outline / max(norm.outline, PALEST_OUTLINE), surely(boxes, outline, grain), kin
         ),
         alone=room.alone,
-        seen=~unseen(norm, outline, kin),
+        seen=~unseen(norm, outline, kin, paper.contrast),
     )
 
 
@@ -224,10 +232,10 @@ def _explained(sight: Sight, measured: _Measured, inks: Sequence[BoxInk]) -> lis
     explained = list(inks)
     for at, ink in enumerate(inks):
         if ink.level is Level.INKED and ink.beside:
-            explained[at] = _held_to_its_box(sight, measured.boxes[at], ink)
+            explained[at] = held_to_its_box(sight, measured.boxes[at], ink)
         elif (ink.beside or ink.level is Level.FAINT) and measured.may_be_spilt(at):
             darkness = STROKE * measured.norm.inked
-            explained[at] = _without_spill(sight, measured.boxes[at], ink, marked, darkness)
+            explained[at] = without_spill(sight, measured.boxes[at], ink, marked, darkness)
     return explained
 
 
@@ -245,24 +253,9 @@ def _circled(sight: Sight, measured: _Measured, inks: list[BoxInk]) -> list[BoxI
     return [replace(ink, beside=True) if at in found else ink for at, ink in enumerate(inks)]
 
 
-def _held_to_its_box(sight: Sight, box: Box, ink: BoxInk) -> BoxInk:
-    """Say whether a mark lies astray of its box."""
-    away = strokes_at(sight, box, AROUND_MM, STROKE * ink.core).astray()
-    return replace(ink, astray=away > ASTRAY)
-
-
-def _without_spill(
-    sight: Sight, box: Box, ink: BoxInk, marked: Sequence[Box], darkness: float
-) -> BoxInk:
-    """Take a box for blank which, or beside which, only another box's mark reaches."""
-    near = [other for other in marked if other != box and _is_near(box, other)]
-    if near and strokes_at(sight, box, REACH_MM, darkness).reach_into(near):
-        return BoxInk(Level.BLANK, ink.core, 0.999, seen=ink.seen)
-    return ink
-
-
-def _is_near(box: Box, other: Box) -> bool:
-    """Tell whether the whole of another box is within reach of a stroke."""
-    room = grown(box, REACH_MM)
-    across = room.x <= other.x and other.x + other.width <= room.x + room.width
-    return across and room.y <= other.y and other.y + other.height <= room.y + room.height
+def _with_repeated(measured: _Measured, inks: Sequence[BoxInk]) -> list[BoxInk]:
+    """Find marks that are none by themselves, but that others of the page look like."""
+    marks = [at for at, ink in enumerate(inks) if ink.level is Level.INKED]
+    asked = [at for at in marks if inks[at].fault is not None]
+    usual = repeated(measured.cuts, measured.core, marks, asked)
+    return [replace(ink, repeated=at in usual) for at, ink in enumerate(inks)]

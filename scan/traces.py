@@ -38,7 +38,7 @@ def traces(cuts: Cuts, grain: np.ndarray) -> np.ndarray:  # (N,)
     In standard deviations, and on a page whose grain is clotted, by blur or compression, in as many
     more as its blank boxes show: 5 in one blank box of 100, 6 in one of 1,000.
     """
-    small = _small(cuts)
+    small = insides(cuts)
     figures = _figures(*small.shape[1:])
     found = (small.reshape(len(small), -1) @ figures.T).max(axis=1, initial=0) / grain
     usual = float(np.clip(np.percentile(found, QUIET), *CLOTTED))
@@ -47,15 +47,15 @@ def traces(cuts: Cuts, grain: np.ndarray) -> np.ndarray:  # (N,)
 
 def grain_of(cuts: Cuts, boxes: Sequence[Box]) -> np.ndarray:  # (N,)
     """Measure grain: the standard deviation of bare paper in each box, whatever else is in it."""
-    flat = _small(cuts).reshape(len(boxes), -1)
+    flat = insides(cuts).reshape(len(boxes), -1)
     away = np.abs(flat - percentile(flat, 50)[:, None])
     own = 1.48 * percentile(away, 50)
     near = percentile(own[nearest(boxes, LIKE)], QUIET)
     return np.asarray(np.maximum(np.minimum(own, near), STILL))
 
 
-def _small(cuts: Cuts) -> Floats:
-    """Insides of all boxes, four pixels to one (N, H, W)."""
+def insides(cuts: Cuts) -> Floats:
+    """Cut out the insides of all boxes, four pixels to one (N, H, W)."""
     inside = cuts.inside(cuts.ink)
     rows, columns = (side // 2 for side in inside.shape[1:])
     even = inside[:, : 2 * rows, : 2 * columns]

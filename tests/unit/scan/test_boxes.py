@@ -3,8 +3,9 @@ import numpy as np
 import pytest
 
 from forms.field import Box
-from scan.boxes import cores, cuts_of, outlines, rims, ruled, shape_of, stained
+from scan.boxes import cores, cuts_of, outlines, shape_of, stained
 from scan.ink import PX_PER_MM, Area
+from scan.rims import rims, ruled
 
 BOX = Box(3, 3, 4.8, 4.8)
 SIDE = round(11 * PX_PER_MM)
@@ -85,10 +86,17 @@ def test_a_pen_that_skips_a_little_draws_one_piece():
         ([(-0.18, -0.5), (-0.18, 1.5)], [True, False, False, False]),
         ([(0.0, 1.18), (1.0, 1.18)], [False] * 4),
         ([(-0.5, 1.3), (1.5, 1.12)], [False] * 4),
+        ([(-0.5, 1.18), (0.6, 1.18)], [False] * 4),
     ],
 )
 def test_a_rule_runs_on_beyond_the_box(line, sides):
     assert ruled(cuts_of([drawn(line)], [BOX]))[0].tolist() == sides
+
+
+def test_a_rule_in_which_the_printer_skips_is_still_one():
+    broken = drawn([(-0.5, 1.18), (0.4, 1.18)], [(0.6, 1.18), (1.5, 1.18)])
+
+    assert ruled(cuts_of([broken], [BOX]))[0].tolist() == [False, False, False, True]
 
 
 def test_drop_is_small():

@@ -2,8 +2,8 @@ import numpy as np
 import pytest
 
 from forms.field import Box
-from scan.kin import drawn_over, joined, kin_of, rim_ink, room_of, unprinted, unseen
-from scan.pen import Marks, is_written, limits_of, norm_of
+from scan.kin import contrast, drawn_over, joined, kin_of, rim_ink, room_of, unprinted, unseen
+from scan.pen import Marks, Paper, is_written, limits_of, norm_of
 
 THIN, BOLD, EVEN = 0.14, 0.50, np.ones(4)
 ROW = [Box(10 + 7.2 * at, 20, 4.8, 4.8) for at in range(5)]
@@ -68,7 +68,7 @@ def test_boxes_that_are_filled_or_scribbled_do_not_make_a_pale_pen_uneven():
 def test_grain_raises_what_a_blank_box_may_hold_where_it_is_strong_only():
     grain = np.array([0.004, 0.02])
 
-    found = limits_of(norm(40, 9, 0.6), grain, np.full(2, 0.01), np.ones(2))
+    found = limits_of(norm(40, 9, 0.6), Paper(grain, np.ones(2)), np.full(2, 0.01), np.ones(2))
 
     assert (list(found.blank), list(found.inked)) == (
         pytest.approx([0.04, 0.2]),
@@ -81,9 +81,33 @@ def test_a_pale_mark_must_show_as_the_page_s_own_pen_would(pen, least):
     """Trace limit: a fifteenth of the usual mark's, from 4.2 to 9 deviations of grain."""
     cores, traces = np.full(9, 0.6), np.full(9, pen)
 
-    found = limits_of(norm(40, 9, 0.6), np.full(9, 0.004), cores, traces)
+    found = limits_of(norm(40, 9, 0.6), Paper(np.full(9, 0.004), np.ones(9)), cores, traces)
 
     assert found.trace == pytest.approx(least)
+
+
+def test_where_glare_leaves_less_of_the_print_a_mark_may_be_paler():
+    here = Paper(np.full(9, 0.004), np.array([1.0] * 8 + [0.7]))
+
+    found = limits_of(norm(40, 9, 0.6), here, np.full(9, 0.6), np.full(9, 300.0))
+
+    assert found.inked == pytest.approx([0.402] * 8 + [0.281], abs=0.001)
+
+
+def test_contrast_is_the_share_of_the_outlines_that_glare_leaves():
+    right = [Box(x + 90, y, w, h) for x, y, w, h in GRID]
+    far = [Box(x, y + 200, w, h) for x, y, w, h in GRID]
+    seen = np.vstack([outlines(32), 0.7 * outlines(16)])
+
+    found = contrast([*GRID, *right, *far], seen, np.zeros(48))
+
+    assert found == pytest.approx([1.0] * 32 + [0.7] * 16)
+
+
+def test_outline_that_glare_pales_evenly_is_seen():
+    pale = 0.4 * outlines(5)
+
+    assert not unseen(norm(), pale, kin_of(ROW), 0.6).any()
 
 
 def test_page_without_boxes_has_a_norm():
@@ -176,6 +200,17 @@ def test_ink_much_darker_than_the_print_of_its_kin_is_a_pen():
     ink[1, 2] = 0.12
 
     assert np.argwhere(unprinted(ink, kin_of(GRID))).tolist() == [[1, 2]]
+
+
+def test_a_hairline_that_counts_as_ink_at_one_box_only_is_print():
+    beside = np.zeros((16, 4))
+    beside[[1, 5, 9, 13], 3] = 0.034, 0.038, 0.035, 0.033
+    ink = np.maximum(beside - 0.036, 0)
+
+    assert (unprinted(ink, kin_of(GRID)).any(), unprinted(ink, kin_of(GRID), beside).any()) == (
+        True,
+        False,
+    )
 
 
 def test_tail_of_a_letter_above_a_lone_box_is_no_pen():
