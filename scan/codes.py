@@ -1,12 +1,13 @@
 """The QR code of a page, by two readers: zxing-cpp first, zbar after it."""
 
 from collections.abc import Callable, Iterator
+from typing import NamedTuple
 
 import numpy as np
 import zxingcpp
 
 from forms.field import Box
-from scan.arrays import Grey
+from scan.arrays import Grey, Points
 from scan.opencv import cv2, sampled
 from scan.page import Flat
 
@@ -39,25 +40,57 @@ def read_flat_code(grey: Grey, flat: Flat, box: Box) -> str | None:
     return _first_text(_cut(grey, flat, frame))
 
 
+class Placed(NamedTuple):
+    """A code's text and its middle in the picture; (2,). [px]."""
+
+    text: str
+    middle: Points
+
+
+def placed_codes(grey: Grey) -> list[Placed]:
+    """Find every code in a whole picture."""
+    return _zxing(grey) or _zbar(grey)
+
+
 def read_codes(grey: Grey) -> list[str]:
-    """Find every code in a whole picture, one entry a code."""
-    return zxing(grey) or zbar(grey)
+    """Read every code in a whole picture, one entry a code."""
+    return [code.text for code in placed_codes(grey)]
 
 
 def zxing(grey: Grey) -> list[str]:
     """Read with zxing-cpp."""
-    found = zxingcpp.read_barcodes(grey, zxingcpp.barcode_formats_from_str("QRCode"))
-    return [code.text for code in found if code.text]
+    return [code.text for code in _zxing(grey)]
 
 
 def zbar(grey: Grey) -> list[str]:
     """Read with zbar, where its library is installed."""
+    return [code.text for code in _zbar(grey)]
+
+
+def _zxing(grey: Grey) -> list[Placed]:
+    found = zxingcpp.read_barcodes(grey, zxingcpp.barcode_formats_from_str("QRCode"))
+    return [Placed(code.text, _middle(code.position)) for code in found if code.text]
+
+
+def _middle(position: zxingcpp.Position) -> Points:
+    corners = (position.top_left, position.top_right, position.bottom_right, position.bottom_left)
+    return np.asarray(np.mean([(corner.x, corner.y) for corner in corners], axis=0), np.float64)
+
+
+def _zbar(grey: Grey) -> list[Placed]:
     try:
         from pyzbar import pyzbar  # noqa: PLC0415  its library may be missing; zxing-cpp remains
     except ImportError:
         return []
     found = pyzbar.decode(grey, symbols=[pyzbar.ZBarSymbol.QRCODE])
-    return [code.data.decode("ascii", errors="replace") for code in found if code.data]
+    return [
+        Placed(
+            code.data.decode("ascii", errors="replace"),
+            np.array((code.rect.left + code.rect.width / 2, code.rect.top + code.rect.height / 2)),
+        )
+        for code in found
+        if code.data
+    ]
 
 
 def _first_text(crop: Grey) -> str | None:

@@ -6,14 +6,16 @@ ScanError                   the base of this package
     ├── PhotoRefused        nothing of the file or picture can be read
     │   ├── FileUnreadable
     │   ├── HeicUnreadable
-    │   ├── Blurred
     │   ├── Mirrored
     │   ├── Negative
     │   └── NotAForm
     └── PageRefused         one page in the picture can't be read
+        ├── Blurred
+        ├── Moved
         ├── TooDark
         ├── TooSmall
         ├── EdgeMissing
+        ├── CutOff
         ├── MarksDisagree
         ├── PageTwice
         ├── CodeUnreadable
@@ -22,15 +24,19 @@ ScanError                   the base of this package
         ├── FormUnknown
         ├── PageUnknown
         ├── LayoutForeign
-        └── PageBent
+        ├── PageBent
+        ├── Glare
+        └── Shadow
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from enum import StrEnum
 from typing import ClassVar
 
 from forms.errors import UserError
 from scan.reading import Problem
+
+MOST_NAMED = 4  # fields in one message
 
 
 class ProblemCode(StrEnum):
@@ -40,6 +46,7 @@ class ProblemCode(StrEnum):
     HEIC_UNREADABLE = "heic unreadable"
     TOO_DARK = "too dark"
     BLURRED = "blurred"
+    MOVED = "moved"
     MIRRORED = "mirrored"
     NEGATIVE = "negative"
     TOO_SMALL = "too small"
@@ -54,6 +61,8 @@ class ProblemCode(StrEnum):
     PAGE_UNKNOWN = "page not known"
     LAYOUT_FOREIGN = "layout foreign"
     PAGE_BENT = "page bent"
+    GLARE = "glare"
+    SHADOW = "shadow"
 
 
 class ScanError(UserError):
@@ -114,19 +123,6 @@ class HeicUnreadable(PhotoRefused):
         )
 
 
-class Blurred(PhotoRefused):
-    """No sharp edge anywhere."""
-
-    code = ProblemCode.BLURRED
-
-    def __init__(self, edge_px: float):
-        self.edge_px = edge_px
-        super().__init__(
-            f"The picture is blurred: edges of the print are {edge_px:.0f} pixels wide. Wipe the "
-            "lens, tap on the page to focus, hold still or lean on something, photograph again."
-        )
-
-
 class Mirrored(PhotoRefused):
     """The squares can be read in a mirror only."""
 
@@ -167,6 +163,32 @@ class PageRefused(Refused):
     """One page in the picture can't be read."""
 
 
+class Blurred(PageRefused):
+    """No sharp edge anywhere."""
+
+    code = ProblemCode.BLURRED
+
+    def __init__(self, edge_px: float):
+        self.edge_px = edge_px
+        super().__init__(
+            f"The picture is blurred: edges of the print are {edge_px:.0f} pixels wide. Wipe the "
+            "lens, tap on the page to focus, hold still or lean on something, photograph again."
+        )
+
+
+class Moved(PageRefused):
+    """Edges are sharp one way and wide the other."""
+
+    code = ProblemCode.MOVED
+
+    def __init__(self, way: str, edge_px: float):
+        self.way, self.edge_px = way, edge_px
+        super().__init__(
+            f"The camera moved {way} while it took the picture, by {edge_px:.0f} pixels. Hold it "
+            "with both hands, lean on something, bring more light, photograph again."
+        )
+
+
 class TooDark(PageRefused):
     """Even the brightest parts are dark."""
 
@@ -204,6 +226,19 @@ class EdgeMissing(PageRefused):
             f"Only {found} of the 8 black squares of page {page} can be seen; missing: "
             f"{', '.join(missing)}. Photograph the whole page with some ground around it, "
             "nothing lying on it."
+        )
+
+
+class CutOff(PageRefused):
+    """Fields lie beyond the picture's edge, or too far from the squares that are in it."""
+
+    code = ProblemCode.EDGE_MISSING
+
+    def __init__(self, page: int, sides: Sequence[str], labels: Mapping[str, str]):
+        self.page, self.sides, self.labels = page, tuple(sides), labels
+        super().__init__(
+            f"The picture ends before the {' and the '.join(sides)} of page {page}, so these can't "
+            f"be read: {_listed(labels)}. Photograph the whole page with some ground around it."
         )
 
 
@@ -327,3 +362,37 @@ class PageBent(PageRefused):
             "were printed, at most 0.8 mm is allowed. Press it flat, photograph it from straight "
             "above, or scan it."
         )
+
+
+class Glare(PageRefused):
+    """A lamp or window is mirrored on fields."""
+
+    code = ProblemCode.GLARE
+
+    def __init__(self, page: int, side: str, labels: Mapping[str, str]):
+        self.page, self.side, self.labels = page, side, labels
+        super().__init__(
+            f"A lamp or window shines on the {side} of page {page} and hides "
+            f"{_listed(labels)}. Turn the sheet or step aside until no bright spot is left on it, "
+            "then photograph it again."
+        )
+
+
+class Shadow(PageRefused):
+    """Fields lie in a shadow that is too dark."""
+
+    code = ProblemCode.SHADOW
+
+    def __init__(self, page: int, side: str, labels: Mapping[str, str]):
+        self.page, self.side, self.labels = page, side, labels
+        super().__init__(
+            f"A dark shadow lies on the {side} of page {page} and hides {_listed(labels)}. "
+            "Step out of the light, or bring the sheet into it, then photograph it again."
+        )
+
+
+def _listed(labels: Mapping[str, str]) -> str:
+    """Name fields as they are printed; of many, how many more there are."""
+    shown = list(labels.values())[:MOST_NAMED]
+    more = len(labels) - len(shown)
+    return ", ".join(shown) + (f" and {more} more" if more else "")

@@ -8,7 +8,7 @@ from pathlib import Path
 from forms.layout import Page
 from forms.marks import parse_page_code
 from forms.numbers import FormNumber
-from scan.advice import advise
+from scan.advice import advise, cause_of, of_page
 from scan.arrays import Grey
 from scan.crops import Album
 from scan.errors import FileUnreadable, PageBent, PageRefused, PageTwice, PhotoRefused
@@ -16,6 +16,7 @@ from scan.fiducials import Fiducial, Pyramid, by_sheet, find_fiducials, pyramid
 from scan.fields import read_fields
 from scan.guards import GUARDS, Guards
 from scan.ink import sight_of
+from scan.light import lit, notes_burnt
 from scan.page import flatten
 from scan.photo import pictures
 from scan.reading import PageReading, PhotoReading, Problem, Reading, Status
@@ -129,7 +130,7 @@ def _read_page(levels: Pyramid, found: list[Fiducial], desk: _Desk) -> Iterator[
         form, number = identify(levels, found, desk.typed, guards=desk.guards)
     except PageRefused as refusal:
         yield PageReading(None, None)
-        yield refusal.problem(found[0].page)
+        yield cause_of(refusal, levels, found).problem(found[0].page)
         return
     try:
         yield from _read_named(levels, found, printed_page(form, number, desk.layout_of), desk)
@@ -146,12 +147,17 @@ def _read_named(levels: Pyramid, found: list[Fiducial], page: Page, desk: _Desk)
     sight = sight_of(levels, flat, page.marks)  # light divided out, at PX_PER_MM
     flat = settled(sight, page)  # the boxes say where they lie
     sight = replace(sight, flat=flat)
-    readings = desk.album.with_crops(sight, page, read_fields(sight, page, guards))
+    light = lit(levels, sight, page)
+    readings = read_fields(sight, page, guards)
+    readings |= notes_burnt(light, page, readings)
+    readings = desk.album.with_crops(sight, page, readings)
     form, number = parse_page_code(page.code.text)
     px_per_mm = flat.px_per_mm  # becomes the scale, if the picture's resolution is known
     yield PageReading(form.code, number, readings, px_per_mm, flat.residual_mm, flat.model)
     if flat.residual_mm > guards.residual_mm:
         yield PageBent(number, flat.residual_mm).problem(number, _unsure(readings))
+        return
+    yield from of_page(levels, sight, page, light, readings)
 
 
 def _unsure(readings: Mapping[str, Reading]) -> tuple[str, ...]:

@@ -2,12 +2,14 @@
 
 from collections.abc import Callable, Sequence
 
+import numpy as np
+
 from forms.field import Box
 from forms.layout import Code, Layout, Page
 from forms.marks import MODULE, NotAFormCode, page_marks, parse_page_code
 from forms.numbers import FormNumber
 from forms.paper import FORMATS, Format
-from scan.codes import read_codes, read_flat_code
+from scan.codes import Placed, placed_codes, read_flat_code
 from scan.errors import (
     CodeDisagrees,
     CodeForeign,
@@ -82,14 +84,32 @@ def identify(
 def _code_text(
     levels: Pyramid, found: Sequence[Fiducial], number: int, stray_mm: float
 ) -> str | None:
-    """Read the code on the flattened page; a lone page's code also anywhere in the picture."""
+    """Read the code on the flattened page, or close to where it should lie.
+
+    Another sheet's code elsewhere in the picture says nothing of this one.
+    """
+    places = []
     for paper in FORMATS:  # seen from their squares alone, they differ in where the code stands
         page = blank_page(paper, number)
-        text = read_flat_code(levels[0], located(found, page, stray_mm=stray_mm), page.code.box)
+        flat = located(found, page, stray_mm=stray_mm)
+        text = read_flat_code(levels[0], flat, page.code.box)
         if text is not None:
             return text
-    texts = {text for text in read_codes(levels[0]) if _names_page(text, number)}
+        places.append((flat, page.code.box))
+    texts = {
+        code.text
+        for code in placed_codes(levels[0])
+        if _names_page(code.text, number) and any(_is_at(code, *place) for place in places)
+    }
     return texts.pop() if len(texts) == 1 else None
+
+
+def _is_at(code: Placed, flat: Flat, box: Box) -> bool:
+    """Tell whether a code lies less than its own width from where it should."""
+    left, middle, right = (
+        flat.px((box.x + share * box.width, box.y + box.height / 2)) for share in (0, 0.5, 1)
+    )
+    return bool(np.linalg.norm(code.middle - middle) < np.linalg.norm(right - left))
 
 
 def _names_page(text: str, number: int) -> bool:

@@ -1,91 +1,237 @@
-"""Photos with one fault that the booth applies, and what advice about it would be true."""
+"""Photos with one fault, applied by optics, and what advice about it would be true."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache, partial
 
 import cv2
 import numpy as np
+from reading import optics
 from reading.press import service_form
 
+from forms.layout import Page
 from passport.booth.camera import photograph
-from passport.booth.grades import CROPPED, GOOD, Grade, Span
+from passport.booth.grades import CROPPED, GOOD, Span
 from passport.booth.hand import fill
 from passport.booth.shot import Shot
 from passport.booth.strokes import Picture
 from passport.booth.writer import some_hand
 
-Cut = Callable[[np.ndarray], np.ndarray]
-SIDES: Mapping[str, Cut] = {
-    "left": lambda picture: picture[:, round(0.36 * picture.shape[1]) :],
-    "right": lambda picture: picture[:, : round(0.64 * picture.shape[1])],
-    "upper": lambda picture: picture[round(0.36 * picture.shape[0]) :],
-    "lower": lambda picture: picture[: round(0.64 * picture.shape[0])],
-}
+PAGES = (2, 3)  # counts of brackets; ticks, numbers and notes
+NOTHING = "nothing"  # is wrong
+QUALITY = [cv2.IMWRITE_JPEG_QUALITY, 88]
 EDGES = {4: "upper edge", 5: "right edge", 6: "lower edge", 7: "left edge"}  # numbers of squares
 
 
 @dataclass(frozen=True)
 class Fault:
-    """What is done to the photo, and the problems' codes of which one is true of it.
+    """What is done to a photo, and what is true of it.
 
-    Of a page that is ``cut`` off, enough may be left to be read; then nothing needs to be said, for
-    what is missing is ``outside``.
+    Attributes
+    ----------
+    kind : str
+        The fault, the same for every side and strength of it.
+    words : str
+        Its side or direction, and how strong it is.
+    codes : tuple of str
+        The problems that are true of it.
+    side : str
+        A word that the advice about it holds.
+    shoot : callable
+        Gives the photo (bytes) of a page, and the side, where the photo alone shows it.
+    always : bool
+        Whether it is so strong that something must be said.
     """
 
-    grade: Grade
+    kind: str
+    words: str
     codes: tuple[str, ...]
-    cut: Cut | None = None
-    front: bool = True
+    side: str
+    shoot: Callable[[Page, int], Picture]
+    always: bool = False
 
 
-def _even(**spans: tuple[float, float]) -> Grade:
-    """Take a good photo with one thing changed; its light even, its sheet the right way up."""
-    return replace(GOOD, **{name: Span(*ends) for name, ends in spans.items()})
-
-
-FAULTS: Mapping[str, Fault] = {
-    "too dark": Fault(_even(exposure=(0.06, 0.14)), ("too dark",)),
-    "blurred": Fault(_even(blur_px=(18, 24)), ("blurred",)),
-    "too far": Fault(_even(fill=(0.2, 0.27)), ("too small",)),
-    "other side": Fault(GOOD, ("not a form",), front=False),
-} | {
-    f"{side} third cut off": Fault(_even(turn_deg=(0, 0)), ("edge missing",), cut)
-    for side, cut in SIDES.items()
-}
-CUT_OFF = Fault(CROPPED, ())
-
-
-def photo_of(fault: Fault, seed: int) -> tuple[bytes, str]:
-    """Photograph page 2, marked here and there, or the back of it; and name the edge cut off."""
+@cache
+def plain(page: Page, seed: int, **spans: tuple[float, float]) -> Picture:
+    """Photograph a page, marked here and there, well but for what is changed."""
     form = service_form()
-    page, answers = form.layout.pages[1], answers_of(seed)
-    sheet: Picture = fill(form.pictures[1], page, answers, some_hand(seed))
-    if not fault.front:
-        sheet = np.full_like(sheet, 255)
-    photo = photograph(sheet, Shot(fault.grade, seed))
-    if fault.cut is None:
-        return photo, ""
-    picture = cv2.imdecode(np.frombuffer(photo, np.uint8), cv2.IMREAD_COLOR)
-    return cv2.imencode(".jpg", fault.cut(picture))[1].tobytes(), _edge_lost(picture, fault.cut)
+    sheet = fill(form.pictures[page.page - 1], page, answers_of(page, seed), some_hand(seed))
+    return _shot(sheet, seed, **spans)
 
 
-def _edge_lost(picture: np.ndarray, cut: Cut) -> str:
-    """Name the edge whose middle square a cut takes away, however the page lies in the photo."""
-    kept = np.zeros(picture.shape[:2], bool)
-    cut(kept)[:] = True
-    squares = cv2.aruco.ArucoDetector(cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_4X4_50))
-    corners, ids, _ = squares.detectMarkers(cv2.resize(picture, None, fx=0.5, fy=0.5))
-    middles = [quad.reshape(4, 2).mean(axis=0) * 2 for quad in corners]
-    lost = [
-        EDGES[int(id_) % 8]
-        for id_, (x, y) in zip(np.ravel(ids), middles, strict=True)
-        if int(id_) % 8 in EDGES and not kept[int(y), int(x)]
+def _shot(sheet: Picture, seed: int, **spans: tuple[float, float]) -> Picture:
+    grade = replace(GOOD, **{name: Span(*ends) for name, ends in spans.items()})
+    photo = photograph(sheet, Shot(grade, seed))
+    return np.asarray(cv2.imdecode(np.frombuffer(photo, np.uint8), cv2.IMREAD_COLOR))
+
+
+def _then(change: Callable[[Picture], Picture]) -> Callable[[Page, int], Picture]:
+    return lambda page, seed: change(plain(page, seed))
+
+
+def _on_sheet(change: Callable[..., Picture], *words: object) -> Callable[[Page, int], Picture]:
+    return lambda page, seed: change(plain(page, seed), page, *words)
+
+
+def _glared(photo: Picture, page: Page, place: str, strength: float) -> Picture:
+    return optics.glared(photo, page, place, strength)[0]
+
+
+def _with(**spans: tuple[float, float]) -> Callable[[Page, int], Picture]:
+    return lambda page, seed: plain(page, seed, **spans)
+
+
+def _back(page: Page, seed: int) -> Picture:
+    return _shot(np.full_like(service_form().pictures[0], 255), seed)
+
+
+def _letter(page: Page, seed: int) -> Picture:
+    """Photograph a page of words that is none of ours."""
+    sheet = np.full((*service_form().pictures[0].shape[:2], 3), 255, np.uint8)
+    words = "the board was waxed and the invoice is still open"
+    for row in range(30):
+        at = (250, 260 + 90 * row)
+        cv2.putText(sheet, words, at, cv2.FONT_HERSHEY_SIMPLEX, 2.2, (40,) * 3, 5, cv2.LINE_AA)
+    return _shot(sheet, seed)
+
+
+def _cut(side: str, share: float) -> Callable[[Page, int], Picture]:
+    """Cut a share of the sheet off at one of its edges, however it lies in the photo."""
+
+    def cut(page: Page, seed: int) -> Picture:
+        photo = plain(page, seed, turn_deg=(0, 0))
+        upright = _upright(photo, page)
+        height, width = upright.shape[:2]
+        keep = {
+            "left": np.s_[:, round(share * width) :],
+            "right": np.s_[:, : round((1 - share) * width)],
+            "upper": np.s_[round(share * height) :],
+            "lower": np.s_[: round((1 - share) * height)],
+        }
+        return np.ascontiguousarray(upright[keep[side]])
+
+    return cut
+
+
+def _upright(photo: Picture, page: Page) -> Picture:
+    """Turn a photo by quarters until the sheet's upper edge is up."""
+    onto = optics.sheet_to_photo(photo, page)
+    ends = np.array([[[page.width / 2, 0.0]], [[page.width / 2, page.height]]])
+    upper, lower = cv2.perspectiveTransform(ends, onto)[:, 0]
+    way = np.arctan2(*(lower - upper)[::-1])  # 90 degrees: down, as it should
+    return np.ascontiguousarray(np.rot90(photo, round(way / (np.pi / 2)) - 1))
+
+
+def _over(
+    kind: str, codes: Sequence[str], ways: Mapping[str, Callable[[Page, int], Picture]], **more: str
+) -> list[Fault]:
+    """One fault in several strengths, the last of which nobody can miss."""
+    last = list(ways)[-1]
+    return [
+        Fault(kind, words, tuple(codes), more.get("side", ""), shoot, words == last)
+        for words, shoot in ways.items()
     ]
-    return lost[0] if len(lost) == 1 else ""
 
 
-def answers_of(seed: int) -> dict[str, int | str]:
-    """Choose one box of each long row of page 2."""
+def faults() -> list[Fault]:
+    """Every fault, on every side, in every strength."""
+    return [
+        *_over(NOTHING, (), {"as it is": _then(np.copy), "upside down": _then(_turned)}),
+        *(
+            one
+            for place in optics.PLACES
+            for one in _over(
+                "glare",
+                ("glare",),
+                {f"{place}, {s}": _on_sheet(_glared, place, s) for s in (0.4, 0.7, 1.2)},
+                side=place,
+            )
+        ),
+        *(
+            one
+            for side in optics.HALVES
+            for one in _over(
+                "shadow",
+                ("shadow",),
+                {f"{side}, {d}": _on_sheet(optics.shadowed, side, d) for d in (0.9, 0.97, 0.99)},
+                side=f"{side} side",
+            )
+        ),
+        *_over(
+            "too dark",
+            ("too dark",),
+            {
+                f"{share} of the light": _then(partial(optics.darkened, share=share))
+                for share in (0.1, 0.03, 0.01)
+            },
+        ),
+        *_over(
+            "blurred",
+            ("blurred",),
+            {
+                f"sigma {px} px": _then(partial(optics.blurred, sigma_px=px))
+                for px in (4, 8, 12, 24)
+            },
+        ),
+        *(
+            one
+            for angle, way in ((0, "left and right"), (90, "up and down"), (45, "aslant"))
+            for one in _over(
+                "moved",
+                ("moved", "blurred"),
+                {
+                    f"{way}, {px} px": _then(partial(optics.moved, length_px=px, angle_deg=angle))
+                    for px in (15, 30, 60, 120)
+                },
+                side=way,
+            )
+        ),
+        *_over(
+            "too far",
+            ("too small",),
+            {f"{fill} of the picture": _with(fill=(fill, fill)) for fill in (0.4, 0.32, 0.26, 0.2)},
+        ),
+        *(
+            one
+            for side in ("left", "right", "upper", "lower")
+            for one in _over(
+                "cut off",
+                ("edge missing",),
+                {f"{side}, {share}": _cut(side, share) for share in (0.15, 0.3, 0.45, 0.6)},
+                side=f"{side} edge",
+            )
+        ),
+        *_over("not ours", ("not a form",), {"other side": _back, "a letter": _letter}),
+        *_over("mirrored", ("mirrored",), {"left for right": _then(_mirrored)}),
+        *_over("negative", ("negative",), {"white on black": _then(_negative)}),
+    ]  # fmt: skip
+
+
+def _turned(photo: Picture) -> Picture:
+    return np.ascontiguousarray(photo[::-1, ::-1])
+
+
+def _mirrored(photo: Picture) -> Picture:
+    return np.ascontiguousarray(photo[:, ::-1])
+
+
+def _negative(photo: Picture) -> Picture:
+    return 255 - photo
+
+
+def photo_of(fault: Fault, page: Page, seed: int) -> bytes:
+    return cv2.imencode(".jpg", fault.shoot(page, seed), QUALITY)[1].tobytes()
+
+
+def cropped(page: Page, seed: int) -> bytes:
+    """Photograph a page that is larger than the picture."""
+    form = service_form()
+    sheet = fill(form.pictures[page.page - 1], page, answers_of(page, seed), some_hand(seed))
+    return photograph(sheet, Shot(CROPPED, seed))
+
+
+def answers_of(page: Page, seed: int) -> dict[str, int | str]:
+    """Choose one box of each long row of a page."""
     rng = np.random.default_rng([seed, 75])
-    rows = [row for row in service_form().layout.pages[1].fields if hasattr(row, "options")]
+    rows = [row for row in page.fields if hasattr(row, "options")]
     return {row.id: row.options[rng.integers(len(row.options))].value for row in rows}

@@ -5,8 +5,9 @@ In full 240 sheets, some 9,000 fields; by default a handful. The count that the 
 """
 
 import pytest
-from reading.report import count, given_up, log_loss, tell
+from reading.report import count, given_up, tell
 from reading.sheets import GRADES, measure, take
+from reading.trust import log_loss
 
 SHEETS, BY_DEFAULT = 240, 8
 NAMES = [grade.name for grade in GRADES]

@@ -6,8 +6,9 @@ booth's, and real digits of two open collections (see people.py).
 
 import pytest
 from reading.numbers import take
-from reading.report import log_loss, tell, written
+from reading.report import tell, written
 from reading.sheets import ASSERTED, GRADES, measure
+from reading.trust import log_loss
 
 FIRST, SHEETS, BY_DEFAULT = 5000, 400, 16
 NAMES = [grade.name for grade in GRADES]

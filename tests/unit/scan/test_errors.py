@@ -27,6 +27,27 @@ MESSAGES = [
         "Photograph the page again by a window or lamp, without your own shadow on it.",
     ),
     (
+        errors.Moved("left and right", 30.4),
+        "The camera moved left and right while it took the picture, by 30 pixels. Hold it with "
+        "both hands, lean on something, bring more light, photograph again.",
+    ),
+    (
+        errors.CutOff(2, ["right edge", "lower edge"], {"a": "B1 found", "b": "B1 after"}),
+        "The picture ends before the right edge and the lower edge of page 2, so these can't be "
+        "read: B1 found, B1 after. Photograph the whole page with some ground around it.",
+    ),
+    (
+        errors.Glare(2, "upper left", dict.fromkeys("abcdef", "B1 found")),
+        "A lamp or window shines on the upper left of page 2 and hides B1 found, B1 found, B1 "
+        "found, B1 found and 2 more. Turn the sheet or step aside until no bright spot is left on "
+        "it, then photograph it again.",
+    ),
+    (
+        errors.Shadow(3, "left side", {"a": "Cleaned"}),
+        "A dark shadow lies on the left side of page 3 and hides Cleaned. Step out of the light, "
+        "or bring the sheet into it, then photograph it again.",
+    ),
+    (
         errors.Blurred(22.4),
         "The picture is blurred: edges of the print are 22 pixels wide. Wipe the lens, tap on the "
         "page to focus, hold still or lean on something, photograph again.",

@@ -209,14 +209,20 @@ def test_two_covered_squares_do_no_harm(sheet, layout, draw, read_page):
     assert (page.fields["count.4"].status, page.fields["count.4"].value) == (Status.SURE, 7)
 
 
-def test_page_cut_off_gives_what_is_in_the_picture(sheet, layout, draw, read_page):
+def test_page_cut_off_gives_what_is_in_the_picture_and_says_what_is_not(
+    sheet, layout, layout_of, draw, save
+):
     draw(sheet, box(layout, "count.0", 1), "cross")
     cut = sheet[:, : round(box(layout, "tick.0").x * 8)]
 
-    page = read_page(cut)
+    found = read_photo(save(cut), layout_of)
 
-    assert page.fields["tick.0"].status is Status.OUTSIDE
-    assert page.fields["count.0"].value == 1
+    fields = found.pages[0].fields
+    assert fields["tick.0"].status is Status.OUTSIDE
+    assert fields["count.0"].value == 1
+    assert [one.message.split(" of page")[0] for one in found.problems] == [
+        "The picture ends before the right edge"
+    ]
 
 
 def bent(sheet: np.ndarray, height_mm: float) -> np.ndarray:

@@ -10,6 +10,7 @@ from forms.layout import Layout
 from forms.marks import page_marks
 from forms.numbers import FormNumber
 from forms.paper import Paper
+from scan.codes import read_codes
 from scan.guards import GUARDS, Held
 from scan.read import read_photo
 
@@ -73,6 +74,19 @@ def test_covered_code_leaves_the_page_without_a_name(sheet, layout, layout_of, s
 
     assert said(reading) == [("code unreadable", 1)]
     assert (reading.pages[0].form, dict(reading.pages[0].fields)) == (None, {})
+
+
+def test_another_sheets_code_beside_a_page_does_not_name_it(sheet, layout, layout_of, save):
+    x, y, width, height = (round(value * 8) for value in layout.pages[0].code.box)
+    code = cv2.QRCodeEncoder_create().encode("F1/" + FormNumber.new(lambda bits: 1).code + "/1")
+    beside = np.full((sheet.shape[0], 600), 255, np.uint8)
+    beside[900:1300, 100:500] = cv2.resize(code, (400, 400), interpolation=cv2.INTER_NEAREST)
+    sheet[y : y + height, x : x + width] = 255
+
+    reading = read_photo(save(np.hstack([sheet, beside])), layout_of)
+
+    assert read_codes(np.hstack([sheet, beside])) == [f"F1/{FormNumber.new(lambda bits: 1).code}/1"]
+    assert said(reading) == [("code unreadable", 1)]
 
 
 def test_number_typed_in_names_a_page_whose_code_is_covered(sheet, layout, layout_of, save):

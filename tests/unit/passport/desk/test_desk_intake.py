@@ -144,6 +144,28 @@ def test_a_bad_shot_says_what_to_do(clerk: Visitor, hall: Hall):
     assert "Photograph the printed side, the whole page, flat" in page
 
 
+def under_a_lamp(content: bytes) -> bytes:
+    """Mirror a lamp in the middle of a photo: its light is added to paper and print."""
+    picture = cv2.imdecode(np.frombuffer(content, np.uint8), cv2.IMREAD_GRAYSCALE)
+    height, width = picture.shape
+    ys, xs = np.ogrid[:height, :width]
+    away = np.hypot(ys - height / 2, xs - width / 2) / (0.13 * height)
+    lit = (picture / 255.0) ** 2.2 + np.exp(-(away**4))
+    glared = (255 * np.clip(lit, 0, 1) ** (1 / 2.2)).astype(np.uint8)
+    return cv2.imencode(".jpg", glared)[1].tobytes()
+
+
+def test_a_shot_with_a_lamp_in_it_says_where_it_shines(clerk: Visitor, hall: Hall):
+    page = clerk.post(
+        f"/F1/{hall.form}/1",
+        sent((under_a_lamp(paper(hall)), "x.jpg")),
+        content_type="multipart/form-data",
+    ).text
+
+    assert "Good in part: again, please" in page
+    assert "A lamp or window shines on the middle of page 1 and hides " in page
+
+
 def test_a_good_shot_says_so(clerk: Visitor, hall: Hall):
     page = clerk.post(
         f"/F1/{hall.form}/1", sent((paper(hall), "x.jpg")), content_type="multipart/form-data"
