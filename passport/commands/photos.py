@@ -243,7 +243,12 @@ def _under_a_bar(taken_in: Iterator[taking.Taken], count: int) -> Iterator[takin
     counts: Counter[str] = Counter()
     results = []
     with click.progressbar(
-        taken_in, count, "Reading", item_show_func=lambda _: _counted(counts), file=sys.stderr
+        taken_in,
+        count,
+        "Reading",
+        show_pos=True,
+        item_show_func=lambda _: _counted(counts),
+        file=sys.stderr,
     ) as bar:
         for taken in bar:
             counts[taken.state.value] += 1
