@@ -34,7 +34,9 @@ from scan.kin import (
     unseen,
 )
 from scan.marks import BoxInk, Level
+from scan.pale import own_traces
 from scan.pen import (
+    FULL,
     MOST_GRAIN,
     PALEST,
     PALEST_OUTLINE,
@@ -194,7 +196,9 @@ def _measured(cuts: Cuts, rows: Sequence[Row], faint_band: float) -> _Measured:
     pens = is_written(dark, grain)
     marks = Marks(dark[pens], spread[pens])
     norm = narrowed(norm_of(dark, outline, marks), faint_band)
-    trace = traces(cuts, grain)
+    trace = own_traces(cuts, grain, dark, pens & (spread < FULL))
+    if not len(trace):
+        trace = traces(cuts, grain)
     paper = Paper(grain, contrast(boxes, outline, grain))
     limits = limits_of(norm, paper, dark, trace)
     room = joined([room_of(row.boxes) for row in rows])

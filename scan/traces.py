@@ -76,12 +76,13 @@ def _figures(rows: int, columns: int) -> Floats:
         _against_paper(away, radius) for radius in DOTS_MM for away in _dots(rows, columns, radius)
     ]
     bank = np.array([figure.ravel() for figure in figures]).reshape(-1, rows * columns)
-    bank -= bank @ _slopes(rows, columns)
+    bank -= bank @ slopes(rows, columns)
     return np.asarray(bank / np.linalg.norm(bank, axis=1, keepdims=True), np.float32)
 
 
-def _slopes(rows: int, columns: int) -> np.ndarray:  # (P, P)
-    """Projection on what light and the blur of outlines do to a box: it bends, in both ways."""
+@cache
+def slopes(rows: int, columns: int) -> np.ndarray:  # (P, P)
+    """Project on what light and the blur of outlines do to a box: it bends, in both ways."""
     down, across = (at.ravel() for at in np.mgrid[-1 : 1 : rows * 1j, -1 : 1 : columns * 1j])
     terms = np.stack([down**0, down, across, down**2, across**2, down * across], axis=1)
     basis, _ = np.linalg.qr(terms)

@@ -115,7 +115,36 @@ def test_reading_of_a_blank_row_is_as_sure_as_a_mark():
 
 @pytest.mark.parametrize("shape", [BOWL, BURN])
 def test_letters_and_burns_are_no_marks(shape):
-    assert read_tick(ink(shape)) == Reading(Status.DOUBTFUL, True, 0.6, Why.NO_MARK)
+    assert read_tick(ink(shape)) == Reading(Status.DOUBTFUL, True, 0.95, Why.NO_MARK)
+
+
+@pytest.mark.parametrize("shape", [BURN, BOWL, LETTERS, TWO_PARTS, BROAD])
+def test_a_figure_that_the_page_repeats_is_a_mark(shape):
+    seen = [read_tick(replace(ink(shape), repeated=one)).status for one in (True, False)]
+
+    assert seen == [Status.SURE, Status.DOUBTFUL]
+
+
+def test_a_full_box_is_a_doubt_however_often_the_page_repeats_it():
+    assert read_tick(replace(SCRIBBLE, repeated=True)).status is Status.DOUBTFUL
+
+
+def test_ink_that_may_well_be_grain_is_a_doubt_that_guesses_none():
+    drowned = replace(FAINT, drowned=True)
+
+    assert read_tick(drowned) == Reading(Status.DOUBTFUL, False, 0.92, Why.FAINT)
+    assert read_choice(VALUES, row(_1=drowned, _2=drowned)) == Reading(
+        Status.DOUBTFUL, None, 0.92, Why.FAINT
+    )
+
+
+@pytest.mark.parametrize(
+    ("second", "chance"), [(CROSS, 0.07), (replace(CROSS, core=0.3), 0.95), (SCRIBBLE, 0.97)]
+)
+def test_of_two_marks_one_is_meant_if_it_is_clearly_the_better(second, chance):
+    reading = read_choice(VALUES, row(_0=CROSS, _1=second))
+
+    assert (reading.value, reading.confidence) == (VALUES[0], chance)
 
 
 def test_cross_of_a_marker_is_a_mark():

@@ -76,9 +76,9 @@ def test_grain_raises_what_a_blank_box_may_hold_where_it_is_strong_only():
     )
 
 
-@pytest.mark.parametrize(("pen", "least"), [(300.0, 9.0), (80.0, 5.2), (30.0, 4.2)])
+@pytest.mark.parametrize(("pen", "least"), [(300.0, 9.0), (100.0, 4.7), (30.0, 3.4)])
 def test_a_pale_mark_must_show_as_the_page_s_own_pen_would(pen, least):
-    """Trace limit: a fifteenth of the usual mark's, from 4.2 to 9 deviations of grain."""
+    """Trace limit: a twentieth of the usual mark's, from 3.4 to 9 deviations of grain."""
     cores, traces = np.full(9, 0.6), np.full(9, pen)
 
     found = limits_of(norm(40, 9, 0.6), Paper(np.full(9, 0.004), np.ones(9)), cores, traces)
