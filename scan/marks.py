@@ -74,7 +74,7 @@ class BoxInk:
         sparse = self.repeated and shape.cover < BROAD_DENSE
         broad = usual and self.habit is Habit.BROAD
         dense = None if sparse or broad else density_fault(shape)
-        if self.astray:
+        if self.astray and not self.repeated:  # a tick's tail may run into a word
             return dense or Why.BESIDE
         return dense or (None if usual else figure_fault(shape))
 

@@ -19,6 +19,7 @@ BESIDE_MM = 1.1  # around a box whose ink is to be explained
 INSIDE_MM = 0.8  # into a box, beyond its outline
 CIRCLE_MM = 5.0  # around a box, in which a circle around it would close
 CIRCLE_PX_PER_MM = 4.0  # at which it is looked for
+ROUND_MM = 0.5  # around a box: a circle holds more; its own outline's blur does not
 OUTLINE_MM = 0.25  # on both sides of a box's own outline
 
 
@@ -96,6 +97,8 @@ def strokes_at(sight: Sight, box: Box, reach: float, darkness: float) -> Strokes
 def is_circled(sight: Sight, box: Box, darkness: float) -> bool:
     """Tell whether one stroke goes all the way around a box, as far as it looks for it.
 
+    It holds more than the box does, or it is the blur of the box's outline.
+
     Parameters
     ----------
     sight : Sight
@@ -112,7 +115,10 @@ def is_circled(sight: Sight, box: Box, darkness: float) -> bool:
     size = ink.shape
     _, labels = cv2.connectedComponents(1 - walls, connectivity=4)
     edge = np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]])
-    return bool(seen.all() and labels[size[0] // 2, size[1] // 2] not in edge)
+    middle = labels[size[0] // 2, size[1] // 2]
+    round_ = grown(box, ROUND_MM)
+    least = round_.width * round_.height * CIRCLE_PX_PER_MM**2
+    return bool(seen.all() and middle not in edge and (labels == middle).sum() > least)
 
 
 @cache

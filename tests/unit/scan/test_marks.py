@@ -125,6 +125,10 @@ def test_a_figure_that_the_page_repeats_is_a_mark(shape):
     assert seen == [Status.SURE, Status.DOUBTFUL]
 
 
+def test_a_tick_like_the_page_s_others_is_no_stray_for_the_word_that_its_tail_runs_into():
+    assert read_tick(replace(ASTRAY, repeated=True)).status is Status.SURE
+
+
 def test_a_full_box_is_a_doubt_however_often_the_page_repeats_it():
     assert read_tick(replace(SCRIBBLE, repeated=True)).status is Status.DOUBTFUL
 
