@@ -1,7 +1,8 @@
 """Figures that look like several others of their page: its hand marks boxes so, whatever they are.
 
 A hand repeats itself: the loop of its crosses, the blot that a felt tip makes of a dot, the gap
-where its pen skips. Letters, drops and scribbles come singly.
+where its pen skips; but for these, some of its marks are like others that are beyond doubt.
+Letters, drops and scribbles are not, nor are burns and punched holes.
 """
 
 from collections.abc import Iterator, Sequence
@@ -14,14 +15,16 @@ from scan.opencv import cv2
 from scan.traces import insides
 
 ALIKE = 0.74  # correlation of two figures that are alike, moved and scaled to fit
-LIKE = 4  # others that are like a usual figure
+LIKE = 4  # proper marks that are like a usual figure
 SIZES = (0.85, 1.0, 1.18)  # of the other figure
 REACH_PX = 2  # by which it may be moved
 MOST_INK = 1.2  # times a core; nothing is darker
 
 
-def repeated(cuts: Cuts, cores: np.ndarray, marks: Sequence[int], asked: Sequence[int]) -> set[int]:
-    """Find the figures that at least four other marks of a page look like.
+def repeated(
+    cuts: Cuts, cores: np.ndarray, proper: Sequence[int], asked: Sequence[int]
+) -> set[int]:
+    """Find the figures that at least four proper marks of a page look like.
 
     Parameters
     ----------
@@ -29,21 +32,19 @@ def repeated(cuts: Cuts, cores: np.ndarray, marks: Sequence[int], asked: Sequenc
         Boxes of one size.
     cores : ndarray of shape (N,)
         How dark each one's ink is.
-    marks : sequence of int
-        Places of the boxes with a mark.
+    proper : sequence of int
+        Places of the boxes whose marks are beyond doubt; holes and burns may be all alike.
     asked : sequence of int
-        Those among them whose figures are asked about.
+        Places of those whose figures are asked about.
     """
-    if not asked or len(marks) <= LIKE:
+    if not asked or len(proper) < LIKE:
         return set()
-    inks = insides(cuts)[list(marks)] / cores[list(marks), None, None]
+    inks = insides(cuts) / np.maximum(cores, 1e-6)[:, None, None]
     inks = np.minimum(inks, MOST_INK).astype(np.float32)
-    own = [list(marks).index(at) for at in asked]
-    here = _units(inks[own])
-    best = np.full((len(own), len(inks)), -1.0, np.float32)
-    for moved in _moved(inks):
+    here = _units(inks[list(asked)])
+    best = np.full((len(asked), len(proper)), -1.0, np.float32)
+    for moved in _moved(inks[list(proper)]):
         np.maximum(best, here @ _units(moved).T, out=best)
-    best[np.arange(len(own)), own] = -1
     likes = (best >= ALIKE).sum(axis=1)
     return {at for at, count in zip(asked, likes, strict=True) if count >= LIKE}
 

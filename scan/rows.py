@@ -258,8 +258,10 @@ def _circled(sight: Sight, measured: _Measured, inks: list[BoxInk]) -> list[BoxI
 
 
 def _with_repeated(measured: _Measured, inks: Sequence[BoxInk]) -> list[BoxInk]:
-    """Find marks that are none by themselves, but that others of the page look like."""
+    """Find marks that are none by themselves, but like those of the page that are."""
     marks = [at for at, ink in enumerate(inks) if ink.level is Level.INKED]
+    habit = habit_of([shape for at in marks if (shape := inks[at].shape)])
     asked = [at for at in marks if inks[at].fault is not None]
-    usual = repeated(measured.cuts, measured.core, marks, asked)
+    proper = [at for at in marks if replace(inks[at], habit=habit).fault is None]
+    usual = repeated(measured.cuts, measured.core, proper, asked)
     return [replace(ink, repeated=at in usual) for at, ink in enumerate(inks)]
