@@ -13,6 +13,7 @@ from scan.read import read_photo
 from scan.reading import PhotoReading, Status
 
 FEW_LOST = 0.1  # share of a page's fields up to which nothing needs to be said
+BY_CHANCE = 1  # field that waits in any photo, however strong the fault
 LOST = (Status.DOUBTFUL, Status.OUTSIDE)
 
 
@@ -44,7 +45,7 @@ def named(fault: Fault, page: Page, seed: int, folder: Path) -> Named:
         first = found.problems[0]
         true = first.code in fault.codes and fault.side in first.message
         return Named(fault.kind, fault.words, page.page, first.code, true, lost)
-    silent = 0 if fault.always else FEW_LOST * len(page.fields)
+    silent = BY_CHANCE if fault.always else FEW_LOST * len(page.fields)
     return Named(fault.kind, fault.words, page.page, NOTHING, lost <= silent, lost)
 
 

