@@ -20,7 +20,7 @@ WIDTH, HEIGHT, PITCH, POINT = 6.4, 8.0, 7.2, 1.2  # as on a service form [mm]
 ROWS, COLUMNS, FIELD_MM, ROW_MM = 18, 7, 25.6, 10.4
 KINDS = ((3, 1), (3, 1), (3, 0), (2, 0))  # boxes, and how many of them behind the point
 DRAWN = ("curves", "pulses", "curves", "pulses")
-# One writer in sixteen is held out: of 400 sheets each of the 500 pictures is used 19 times at most.
+# One writer in sixteen is held out: 400 sheets use none of the 500 pictures more than 19 times.
 MODELS = (*DRAWN, "people", "curves", "pulses", "held out", *DRAWN, "people", *DRAWN[:3])
 
 
