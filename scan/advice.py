@@ -26,7 +26,7 @@ from scan.errors import (
 )
 from scan.fiducials import ENOUGH, Fiducial, Pyramid, by_page, find_fiducials, pyramid
 from scan.ink import DARKEST_PAPER, Sight
-from scan.light import Lit, code_washed, lights
+from scan.light import code_washed, lights, lit
 from scan.page import located
 from scan.reading import Problem, Reading, Status, Why
 from scan.sharpness import sharpness, shows_print
@@ -116,7 +116,7 @@ def _is_ours(text: str) -> bool:
 
 
 def of_page(
-    levels: Pyramid, sight: Sight, page: Page, light: Lit, readings: Mapping[str, Reading]
+    levels: Pyramid, sight: Sight, page: Page, readings: Mapping[str, Reading]
 ) -> list[Problem]:
     """Say what keeps fields of a page from being read, what takes most of them first.
 
@@ -124,13 +124,16 @@ def of_page(
     ----------
     levels : sequence of ndarray
         The picture, its half, quarter and eighth.
-    sight, page, light
-        The flattened page, where its fields are, and the light on them.
+    sight, page
+        The flattened page, and where its fields are.
     readings : mapping of str to Reading
         What they say.
     """
     unread = {field.id: field.label or field.id for field in page.fields
               if readings[field.id].status in UNREAD}  # fmt: skip
+    if not unread:
+        return []
+    light = lit(levels, sight, page)
     found: list[tuple[PageRefused, tuple[str, ...]]] = [
         (fault, tuple(fault.labels))
         for fault in (*lights(light, page, unread), *_cut_off(sight, page, readings, unread))

@@ -156,7 +156,7 @@ def _at(grey: np.ndarray, px: Points, shrink: float) -> np.ndarray:  # (N,)
 def _nearest(places: Points) -> np.ndarray:  # (N, K)
     """Numbers of the boxes nearest to each, itself among them: a spot is larger than a box."""
     away = np.linalg.norm(places[:, None] - places, axis=2)
-    return np.argsort(away, axis=1, kind="stable")[:, :NEAREST]
+    return np.argpartition(away, min(NEAREST, len(away) - 1), axis=1)[:, :NEAREST]
 
 
 def _by_kind(contrast: np.ndarray, kinds: np.ndarray, plain: np.ndarray) -> np.ndarray:
@@ -180,16 +180,23 @@ def _side(at: Points) -> str:
     return SIDES[row][column]
 
 
-def notes_burnt(light: Lit, page: Page, readings: Mapping[str, Reading]) -> dict[str, Reading]:
+def notes_burnt(sight: Sight, page: Page, readings: Mapping[str, Reading]) -> dict[str, Reading]:
     """Doubt that notes are empty upon which light lies: nothing is printed there to show it."""
-    if float(np.median(light.ground)) > UNBURNT:
+    empty = [
+        note
+        for note in page.fields
+        if isinstance(note, Note) and readings[note.id].status is Status.EMPTY
+    ]
+    if not empty:
+        return {}
+    ground = _over(sight.white, 8.0, sight.flat, page)
+    if float(np.median(ground)) > UNBURNT:
         return {}
     size = np.array((page.width, page.height)) / NODES
     return {
         note.id: replace(readings[note.id], status=Status.DOUBTFUL, confidence=0.6, why=Why.HIDDEN)
-        for note in page.fields
-        if isinstance(note, Note) and readings[note.id].status is Status.EMPTY
-        if _within(light.ground >= BURNT, note.box, size) > MOST_BURNT
+        for note in empty
+        if _within(ground >= BURNT, note.box, size) > MOST_BURNT
     }
 
 

@@ -16,7 +16,7 @@ from scan.fiducials import Fiducial, Pyramid, by_sheet, find_fiducials, pyramid
 from scan.fields import read_fields
 from scan.guards import GUARDS, Guards
 from scan.ink import sight_of
-from scan.light import lit, notes_burnt
+from scan.light import notes_burnt
 from scan.page import flatten
 from scan.photo import pictures
 from scan.reading import PageReading, PhotoReading, Problem, Reading, Status
@@ -147,9 +147,8 @@ def _read_named(levels: Pyramid, found: list[Fiducial], page: Page, desk: _Desk)
     sight = sight_of(levels, flat, page.marks)  # light divided out, at PX_PER_MM
     flat = settled(sight, page)  # the boxes say where they lie
     sight = replace(sight, flat=flat)
-    light = lit(levels, sight, page)
     readings = read_fields(sight, page, guards)
-    readings |= notes_burnt(light, page, readings)
+    readings |= notes_burnt(sight, page, readings)
     readings = desk.album.with_crops(sight, page, readings)
     form, number = parse_page_code(page.code.text)
     px_per_mm = flat.px_per_mm  # becomes the scale, if the picture's resolution is known
@@ -157,7 +156,7 @@ def _read_named(levels: Pyramid, found: list[Fiducial], page: Page, desk: _Desk)
     if flat.residual_mm > guards.residual_mm:
         yield PageBent(number, flat.residual_mm).problem(number, _unsure(readings))
         return
-    yield from of_page(levels, sight, page, light, readings)
+    yield from of_page(levels, sight, page, readings)
 
 
 def _unsure(readings: Mapping[str, Reading]) -> tuple[str, ...]:
