@@ -117,7 +117,7 @@ def sense_words(table: Table, quantity: Quantity, value: float, u: float) -> str
 
 def percent_words(p: float) -> str:
     """Say a probability; nothing is certain."""
-    return f"{min(0.99, max(0.01, p)):.0%}"
+    return f"{100 * min(0.99, max(0.01, p)):.0f} %"
 
 
 def station_words(quantity: Quantity, station: str) -> str:

@@ -105,7 +105,7 @@ def season_lines(table: Table, found: Outlook) -> tuple[str, ...]:
         f"stays in tolerance longest: {_until(found)}; then {_said(table, found.setting.dry)} at "
         f"the dry end, {_said(table, found.setting.damp)} at the damp end.",
         f"A visit in {_name(found.best.month)} would settle the yearly movement best: it leaves "
-        f"{found.best.share:.0%} of what is uncertain.",
+        f"{100 * found.best.share:.0f} % of what is uncertain.",
     )
 
 

@@ -105,7 +105,7 @@ def test_advice_says_why_in_one_line(table, measured):
 
     assert advice.moves[0].why == (
         "As left 1.20 ± 0.30 mm/m left high; asked 0.00 ± 0.80 mm/m. A quarter turn of one foot "
-        "moves 0.794 ± 0.079 mm/m. Chance of being within afterwards: 99%."
+        "moves 0.794 ± 0.079 mm/m. Chance of being within afterwards: 99 %."
     )
 
 
@@ -114,7 +114,7 @@ def test_advice_says_why_of_a_nut(table, measured):
 
     assert advice.moves[2].why == (
         "As left 0.31 ± 0.10 mm hollow; asked 0.50 ± 0.19 mm. A quarter turn moves 0.055 ± 0.046 "
-        "mm (common practice). Chance of being within afterwards: 96%."
+        "mm (common practice). Chance of being within afterwards: 96 %."
     )
 
 
@@ -149,7 +149,7 @@ def test_advice_says_why_of_the_rise(table, measured):
 
     assert moves[-1].why == (
         "As left 1.33 ± 0.47 mm ends high; asked 3.17 ± 0.80 mm. What counts is the mean of both "
-        "ends. Chance of being within afterwards: 99%."
+        "ends. Chance of being within afterwards: 99 %."
     )
 
 
@@ -180,7 +180,7 @@ def test_undecided_station_names_the_reading_that_would_settle_it(table, measure
 
     assert found.why == (
         "2 cards, right end low: 0.80 ± 0.30 mm/m left high (95 %); asked 0.00 ± 0.80 mm/m. "
-        "Chance of being within: 51%. Read it both ways round and use the middle."
+        "Chance of being within: 51 %. Read it both ways round and use the middle."
     )
 
 
@@ -282,7 +282,7 @@ def test_undecided_station_already_read_both_ways_asks_for_thinner_cards(table, 
     last = replace(measured, passes=(walk,), level_check=(Count(2), Count(0)))
 
     assert state(advise(table, [last], today=TODAY), "L1").why.endswith(
-        "Chance of being within: 51%. Read it again with thinner cards, both ways round."
+        "Chance of being within: 51 %. Read it again with thinner cards, both ways round."
     )
 
 

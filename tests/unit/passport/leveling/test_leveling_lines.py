@@ -69,6 +69,6 @@ def test_nought_has_no_direction(table):
     assert sense_words(table, CROSS, -0.001, 0.1) == "0.00 ± 0.10 mm/m"
 
 
-@pytest.mark.parametrize(("p", "words"), [(1.0, "99%"), (0.0, "1%"), (0.503, "50%")])
+@pytest.mark.parametrize(("p", "words"), [(1.0, "99 %"), (0.0, "1 %"), (0.503, "50 %")])
 def test_nothing_is_certain(p, words):
     assert percent_words(p) == words

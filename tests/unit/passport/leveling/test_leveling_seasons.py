@@ -102,7 +102,7 @@ def test_room_as_described_decides_over_the_season(table, visit):
 def test_visit_is_foreseen_with_its_reason(table):
     assert foreseen(table, date(2026, 3, 2), FOUND) == Foreseen(
         date(2026, 4, 20),
-        "By then B3's hollow is out of tolerance with a chance of 30% (seasons: "
+        "By then B3's hollow is out of tolerance with a chance of 30 % (seasons: "
         "0.30 ± 0.20 mm over the year).",
     )
 
@@ -126,8 +126,8 @@ def test_seasons_are_said_in_five_lines(table):
         "Dry end in February: 0.05 ± 0.04 mm flatter; damp end in August: 0.25 ± 0.18 mm "
         "hollower, against today.",
         "A hollow set to 0.42 mm today stays in tolerance longest: the chance of being out passes "
-        "30% by 5 June 2026; then 0.37 ± 0.12 mm at the dry end, 0.67 ± 0.20 mm at the damp end.",
-        "A visit in August would settle the yearly movement best: it leaves 62% of what is "
+        "30 % by 5 June 2026; then 0.37 ± 0.12 mm at the dry end, 0.67 ± 0.20 mm at the damp end.",
+        "A visit in August would settle the yearly movement best: it leaves 62 % of what is "
         "uncertain.",
     )
 
@@ -137,7 +137,7 @@ def test_setting_that_lasts_the_year_is_said_so(table):
 
     assert season_lines(table, lasting)[3].startswith(
         "A hollow set to 0.42 mm today stays in tolerance longest: the chance of being out stays "
-        "below 30% for a year; then"
+        "below 30 % for a year; then"
     )
 
 
