@@ -31,6 +31,7 @@ GRAINS = 5.0  # as many times as they differ, paper's grain may be darker than t
 MOST_NOISE = 0.2  # darkness that is no grain
 SHAPELESS = 0.003  # mean ink of a box below which no shape is looked for; digits have .005 and more
 BLANK = 0.0018  # and below which it is empty; of 4,700 that are, none between .0015 and .003
+HIDES = 0.95  # darkness of print on which no pen is seen
 RULED = 0.15  # darkness of a printed rule, along the least of its length that is not covered
 
 
@@ -134,8 +135,9 @@ def _without_rules(dark: Floats, boxes: Sequence[_Pixels]) -> Floats:
     if line.max() < RULED:
         return dark
     wide = cv2.dilate(line[:, None], np.ones((3, 1), np.uint8))
-    printed = np.asarray(np.minimum(SLACK * wide, 0.95), np.float32)
-    return np.asarray(np.maximum(dark - printed, 0) / (1 - printed), np.float32)
+    printed = np.asarray(np.minimum(SLACK * wide, HIDES), np.float32)
+    left = np.maximum(dark - printed, 0) / (1 - printed)
+    return np.asarray(np.where(printed < HIDES, left, 0), np.float32)
 
 
 _Side = tuple[Window, bool]
@@ -154,7 +156,7 @@ def _without_outlines(dark: Floats, boxes: Sequence[_Pixels]) -> Floats:
     """Darkness (H, W) with the outlines of boxes taken off; what a pen adds to them is left."""
     sides = [side for box in boxes for side in _sides(box)]
     profile = np.median([_profile(dark, side) for side in sides], axis=0)
-    line = np.minimum(SLACK * profile + SPECK, 0.95).astype(np.float32)
+    line = np.minimum(SLACK * profile + SPECK, HIDES).astype(np.float32)
     printed = np.zeros_like(dark)
     for window, upright in sides:
         strip = printed[window]

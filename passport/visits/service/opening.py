@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Protocol
 
-from forms.field import Digits
+from forms.field import Digits, Expectation
 from forms.form import Block
 from forms.typeface import wrap
 from passport.table import Reads, Table, Ways
@@ -55,6 +55,10 @@ QUICK_BOTH = (
 )
 _WORDS = 8.0  # [mm] where the words beside a tick begin
 MORE = "more on the next actions"
+# Air of a room that people use, any season: common practice, no source; so wide that it helps to
+# tell tens apart, and only what few rooms have is looked at by a person.
+_WARM = Expectation(21.0, 5.0)  # °C
+_DAMP = Expectation(45.0, 15.0)  # % relative humidity
 _AIR_LEFT, _QUICK_LEFT, _FIRST = 118.0, 95.0, 26.0
 
 
@@ -143,12 +147,12 @@ def _check_and_air(table: Table) -> Block:
 
 def air(table: Table) -> Ink:
     """Ask for the air's temperature and humidity, 52 × 18 mm."""
-    field_id, unit, low, high = _thermometer(table)
+    field_id, unit, low, high, usual = _thermometer(table)
     y, count = 8.8, 2 if table.units == "metric" else 3
     boxes = digit_boxes(0, y, count)
-    warmth = Digits(field_id, "Air temperature", unit, boxes, 0, low, high)
+    warmth = Digits(field_id, "Air temperature", unit, boxes, 0, low, high, expect=usual)
     wet = digit_boxes(29.0, y, 2)
-    humidity = Digits(ids.HUMIDITY, "Relative humidity", "%", wet, 0, 1, 99)
+    humidity = Digits(ids.HUMIDITY, "Relative humidity", "%", wet, 0, 1, 99, expect=_DAMP)
     return (
         label(0, 0.9, "Air", TITLE, bold=True)
         + label(9.0, 1.9, AIR, SMALL)
@@ -159,10 +163,10 @@ def air(table: Table) -> Ink:
     )
 
 
-def _thermometer(table: Table) -> tuple[str, str, float, float]:
+def _thermometer(table: Table) -> tuple[str, str, float, float, Expectation]:
     if table.units == "metric":
-        return ids.CELSIUS, "°C", 1, 50
-    return ids.FAHRENHEIT, "°F", 33, 122
+        return ids.CELSIUS, "°C", 1, 50, _WARM
+    return ids.FAHRENHEIT, "°F", 33, 122, Expectation(_WARM.value * 1.8 + 32, _WARM.u * 1.8)
 
 
 def temperature_c(answers: Answers) -> float | None:

@@ -112,6 +112,16 @@ def test_rule_above_the_boxes_is_not_part_of_a_digit():
     assert glyph.aspect == pytest.approx(alone.aspect, abs=0.02)
 
 
+def test_a_black_rule_hides_what_runs_into_it():
+    ink = page()
+    ink[TOP + 2 : TOP + 60, LEFT + 20 : LEFT + 24] = 0.8
+    alone = cells(ink)[0].glyph
+    ink[TOP - 9 : TOP - 5] = 1.0
+    ink[TOP - 5 : TOP + 2, LEFT + 20 : LEFT + 24] = 0.8
+
+    assert cells(ink)[0].glyph.aspect == pytest.approx(alone.aspect, abs=0.02)
+
+
 def test_what_is_too_pale_for_a_shape_is_not_empty():
     ink = page()
     ink[TOP + 8 : TOP + 50, LEFT + 24 : LEFT + 26] = 0.22
