@@ -119,6 +119,13 @@ class TooLarge(DescriptionProblem):
         )
 
 
+class NotReckonable(DescriptionProblem):
+    """Numbers that the calculator can't use."""
+
+    def __init__(self, why: str):
+        super().__init__(why)
+
+
 class KitBeyondUse(DescriptionProblem):
     """A zero or a bow that no level in use has."""
 

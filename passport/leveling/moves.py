@@ -1,6 +1,5 @@
 """The plan as lines of work: what to turn, on what finding, and what to expect."""
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
@@ -11,8 +10,9 @@ from passport.leveling.advice import Move, Quantity
 from passport.leveling.conditions import condition
 from passport.leveling.goal import Goal
 from passport.leveling.judge import is_in
-from passport.leveling.lines import percent_words, response_words, sense_words, target_words
+from passport.leveling.lines import percent_words, response_words, sense_words
 from passport.leveling.lookup import MOST_NUT_STEPS
+from passport.leveling.move_line import Line, afterwards, move_of, stands
 from passport.leveling.nuts import NutGoal, hollow_parts
 from passport.leveling.outlook import Outlook
 from passport.leveling.plan import (
@@ -25,10 +25,9 @@ from passport.leveling.plan import (
     slope_parts,
 )
 from passport.leveling.response import Learned
-from passport.leveling.spread import Spread
 from passport.leveling.supports import end_legs
 from passport.leveling.surface import ENDS, Estimate
-from passport.table import Role, Steps, Table
+from passport.table import Role, Table
 
 BEYOND_STEPS = 1  # a nut goes back this much beyond and forward again; lost motion is less
 UNPROVED = (
@@ -86,7 +85,7 @@ def moves(view: Ahead, plan: Plan) -> tuple[Move, ...]:
         says what to expect once it is made.
     """
     task = problem(view)
-    legs = [move for leg in task.legs for move in _leg_moves(view, leg, plan)]
+    legs = [move for leg in task.legs for move in _leg_moves(view, task, leg, plan)]
     nuts = [move for nut in task.nuts for move in _nut_moves(view, nut, plan)]
     return (*legs, *nuts, *_rise_moves(view, task, plan))
 
@@ -125,8 +124,11 @@ def _goal(estimate: Estimate, settled: bool) -> Goal:
     return Goal(target.value, target.tolerance, settled)
 
 
-def _leg_moves(view: Ahead, leg: LegGoal, plan: Plan) -> list[Move]:
-    """List turns of single feet; what both feet share is the rise's."""
+def _leg_moves(view: Ahead, task: Problem, leg: LegGoal, plan: Plan) -> list[Move]:
+    """List turns of single feet; what both feet share is the rise's.
+
+    A single foot may be turned for the rise alone: then the line says so.
+    """
     estimate = view.known.get((Quantity.CROSS, leg.leg.name))
     left, right = _single(plan.feet.get(leg.leg.name, (0, 0)))
     if estimate is None or left == right == 0:
@@ -138,12 +140,15 @@ def _leg_moves(view: Ahead, leg: LegGoal, plan: Plan) -> list[Move]:
     each = response_words(
         view.table, Quantity.CROSS, response.mean_mm * factor, response.u_mm * factor
     )
-    why = f"{_stands(view.table, estimate)}. A quarter turn of one foot moves {each}"
+    target = estimate.station.target.value
+    away = abs(float(value) - target) > abs(float(now) - target)
+    purpose = _for_the_rise(view, task, plan) if away else ""
+    why = f"{stands(view.table, estimate)}{purpose}. A quarter turn of one foot moves {each}"
     found = condition(view.table, estimate, float(value - now))
-    line = _Line(estimate, float(value), float(u), why)
+    line = Line(estimate, float(value), float(u), why)
     parts = (("left foot", left), ("right foot", right))
     return [
-        _move(leg.leg.name, part, quarters, found, line)
+        move_of(leg.leg.name, part, quarters, found, line)
         for part, quarters in sorted(parts, key=lambda part: -part[1])
         if quarters
     ]
@@ -157,7 +162,7 @@ def _nut_moves(view: Ahead, nut: NutGoal, plan: Plan) -> list[Move]:
     estimate, response = view.known[Quantity.HOLLOW, nut.name], view.learned.nuts[nut.name]
     one = (response.mean_mm * by.quarters, response.u_mm * by.quarters)
     each = response_words(view.table, Quantity.HOLLOW, *one)
-    why = f"{_stands(view.table, estimate)}. A {by.one} moves {each} ({response.source()})"
+    why = f"{stands(view.table, estimate)}. A {by.one} moves {each} ({response.source()})"
     parts = part_turns(steps)
     ways = [_on_the_way(view, nut, plan, done) for done in accumulate(parts)]
     now, _ = view.outlook.predict([(view.outlook.places.hollow(nut.number), 1.0)])
@@ -165,7 +170,7 @@ def _nut_moves(view: Ahead, nut: NutGoal, plan: Plan) -> list[Move]:
     notes = (*(_note(steps, part) for part in parts[:-1]), "")
     when = (found, *["when the turn before is made"] * (len(parts) - 1))
     return [
-        _move(nut.name, "inner nut", part, on, _Line(estimate, *way, why, note, by))
+        move_of(nut.name, "inner nut", part, on, Line(estimate, *way, why, note, by))
         for part, on, way, note in zip(parts, when, ways, notes, strict=True)
     ]
 
@@ -201,61 +206,54 @@ def _note(steps: int, part: int) -> str:
     return "Back beyond the place first, so that the nut ends forward: the next turn goes there"
 
 
-def _rise_moves(view: Ahead, task: Problem, plan: Plan) -> list[Move]:
-    ends, estimate = end_legs(view.table), view.known.get((Quantity.RISE, "ends"))
-    if estimate is None or ends is None or task.joined is None:
-        return []
+@dataclass(frozen=True)
+class _Rise:
+    """Mean rise of the ends as believed before a plan, and after it with its uncertainty. [mm]."""
+
+    estimate: Estimate
+    now: float
+    value: float
+    u: float
+
+
+def _rise(view: Ahead, task: Problem, plan: Plan) -> _Rise | None:
+    estimate = view.known.get((Quantity.RISE, "ends"))
+    if estimate is None or task.joined is None:
+        return None
     named = {leg.leg.name: leg for leg in task.legs}
     legs = [named[name] for name in task.joined]
     totals = [np.array(sum(plan.feet.get(name, (0, 0)))) for name in task.joined]
     value, u = view.outlook.predict(rise_parts(view.outlook, legs, totals))
     now, _ = view.outlook.predict(rise_parts(view.outlook, legs, [np.array(0)] * 3))
-    why = f"{_stands(view.table, estimate)}. What counts is the mean of both ends"
-    line = _Line(estimate, float(value), float(u), why)
-    by = float(value - now)
+    return _Rise(estimate, float(now), float(value), float(u))
+
+
+def _for_the_rise(view: Ahead, task: Problem, plan: Plan) -> str:
+    """Say what a turn is for that takes its own leg's slope away from what is asked."""
+    rise = _rise(view, task, plan)
+    if rise is None:
+        return ""
+    after, p_in = afterwards(rise.estimate, rise.value, rise.u)
+    low, high = after.interval()
+    words = sense_words(view.table, Quantity.RISE, after.value, (high - low) / 2)
+    left = stands(view.table, rise.estimate)
+    return (
+        f". The turn is for the rise of the ends: {left[0].lower()}{left[1:]}; "
+        f"then {words}, within by {percent_words(p_in)}"
+    )
+
+
+def _rise_moves(view: Ahead, task: Problem, plan: Plan) -> list[Move]:
+    rise, ends = _rise(view, task, plan), end_legs(view.table)
+    if rise is None or ends is None:
+        return []
+    why = f"{stands(view.table, rise.estimate)}. What counts is the mean of both ends"
+    line, by = Line(rise.estimate, rise.value, rise.u, why), rise.value - rise.now
     return [
-        _move(name, "both feet", quarters, condition(view.table, estimate, by, index), line)
+        move_of(name, "both feet", quarters, condition(view.table, rise.estimate, by, index), line)
         for index, (name, leg) in enumerate(zip(ENDS, ends, strict=True))
         if (quarters := shared_part(plan.feet.get(leg.name, (0, 0))))
     ]
-
-
-@dataclass(frozen=True)
-class _Line:
-    """What a move's line is made of: the station, what to expect there, why."""
-
-    estimate: Estimate
-    value: float
-    u: float
-    why: str
-    note: str = ""  # of a part turn that another one follows: what that one is for
-    by: Steps = Steps.QUARTERS
-
-
-def _move(station: str, part: str, steps: int, condition: str, line: _Line) -> Move:
-    estimate, target = line.estimate, line.estimate.station.target
-    even = estimate.spread.half if estimate.spread else 0.0
-    normal = math.sqrt(max(0.0, line.u**2 - even**2 / 3))
-    after = Spread(line.value, even, normal)
-    p_in = after.within(target.value - target.tolerance, target.value + target.tolerance)
-    end = line.note or f"Chance of being within afterwards: {percent_words(p_in)}"
-    quantity = estimate.station.quantity
-    return Move(
-        station, quantity, part, steps, condition, f"{line.why}. {end}.", after.value, after.u,
-        line.by,
-    )  # fmt: skip
-
-
-def _stands(table: Table, estimate: Estimate) -> str:
-    """Say where a station stands, with its 95 % interval, and what is asked."""
-    station, spread = estimate.station, estimate.spread
-    asked = f"asked {target_words(table, station.quantity, station.target)}"
-    if spread is None:
-        return f"As left beyond the cards; {asked}"
-    low, high = spread.interval()
-    return (
-        f"As left {sense_words(table, station.quantity, spread.value, (high - low) / 2)}; {asked}"
-    )
 
 
 def _single(pair: tuple[int, int]) -> tuple[int, int]:

@@ -6,7 +6,9 @@ from enum import StrEnum
 from pathlib import Path
 
 from forms.numbers import CareToken, TableNumber
+from passport.description.errors import DescriptionUnusable, NotReckonable
 from passport.errors import PassportError
+from passport.leveling.unusable import why_unusable
 from passport.office import Office
 from passport.records.errors import TableUnknown
 from passport.records.table_state import TableRecord
@@ -55,6 +57,8 @@ def register(office: Office, path: Path) -> Registered:
     written = table_number(text, path.name)
     known = _known(office, None if written is None else TableNumber.parse(written))
     draft = read_table(text, path.name, "")
+    if why := why_unusable(draft):
+        raise DescriptionUnusable(path.name, [NotReckonable(why)])
     record = known or _same_place(office, draft)
     if record is None:
         return _add(office, draft)

@@ -81,6 +81,20 @@ def test_description_that_is_not_there_leaves_the_others_registered(typed, descr
     assert (done.exit_code, len(json.loads(done.stdout)["tables"])) == (4, 1)
 
 
+def test_board_that_nothing_can_be_reckoned_of_is_not_registered(typed, description):
+    text = re.sub(r"(?m)^length = .*$", 'length = "900000 ft"', description.read_text(), count=1)
+    description.write_text(text)
+
+    done = typed("register", description)
+
+    assert (done.exit_code, done.stderr) == (
+        4,
+        f"{description.name} has 1 thing to put right; nothing of it was stored.\n"
+        "- The board is described as 2.7432e+08 × 406.4 × 63.5 mm. Give length, width and "
+        "thickness, each from 1 mm to 100 m.\n",
+    )
+
+
 def test_printed_form_leaves_pdf_and_layout(typed, description, tmp_path):
     number = registered(typed, description)
     pdf, layout = tmp_path / "f.pdf", tmp_path / "f.json"

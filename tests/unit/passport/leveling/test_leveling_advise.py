@@ -10,6 +10,7 @@ from passport.leveling.advise import advise, state_at
 from passport.leveling.explain import why_lines
 from passport.leveling.moves import part_turns
 from passport.leveling.walks import Moment
+from passport.table import Target
 from passport.visit import BracketPass, Count, Doubt, LegPass, Pass
 
 TODAY = date(2026, 3, 9)
@@ -70,6 +71,25 @@ def test_nut_on_its_way_back_says_what_comes_next(table, measured):
     assert (beyond.why[-84:], forward.condition) == (
         "Back beyond the place first, so that the nut ends forward: the next turn goes there.",
         "when the turn before is made",
+    )
+
+
+def test_foot_that_is_turned_for_the_rise_says_so(table, visit):
+    close = replace(table, targets=replace(table.targets, rise_mm=Target(3.175, 0.4)))
+    legs = {"L1": LegPass(Count(-1)), "L3": LegPass(Count(0)), "L5": LegPass(Count(0))}
+    hollows = {f"B{i + 1}": BracketPass(Count(2)) for i in range(8)}
+    walk = Pass(legs=legs, brackets=hollows, rise={"A": Count(2), "B": Count(3)})
+
+    first = advise(close, [replace(visit, passes=(walk,))], today=TODAY).moves[0]
+
+    assert (first.station, first.part, first.steps, first.why) == (
+        "L1",
+        "left foot",
+        1,
+        "As left 0.38 ± 0.30 mm/m right high; asked 0.00 ± 0.80 mm/m. The turn is for the rise of "
+        "the ends: as left 2.92 ± 0.53 mm ends high; asked 3.17 ± 0.40 mm; then 3.22 ± 0.53 mm "
+        "ends high, within by 84 %. A quarter turn of one foot moves 0.794 ± 0.079 mm/m. Chance of "
+        "being within afterwards: 99 %.",
     )
 
 
