@@ -22,6 +22,8 @@ from scan.strokes import gap_between, is_crossed
 AROUND_MM = 1.6  # flattened around a field's boxes
 AROUND_DIGITS_MM = 2.8  # and around those of a number, whose digits reach beyond their boxes
 BEYOND_MM = 16.0  # outside the squares that the page rests on, values are doubtful
+ASTRAY = (Why.TWO_MARKS, Why.BESIDE)  # what the outlines of boxes that lie elsewhere look like
+MANY = 6  # such doubts that tell of a page, and not of its hand
 NOTE_EDGE_MM = 0.8  # a note's own outline
 NOTE_INK = 0.0015  # share of a note's area that is dark when something is written
 NOTE_DARK = 0.3  # darkness of what is surely ink
@@ -62,9 +64,11 @@ def read_fields(sight: Sight, page: Page, guards: Guards = GUARDS) -> dict[str, 
     readings = {cut.field.id: Reading(Status.OUTSIDE, None, 1.0) for cut in cuts}
     written = [(cut.field, cut.area) for cut in seen if isinstance(cut.field, Digits)]
     numbers = read_numbers(written, guards)
-    readings |= _marks(sight, seen, guards) | dict(numbers.readings) | _notes(seen)
+    marks = _marks(sight, seen, guards)
+    readings |= marks | dict(numbers.readings) | _notes(seen)
     readings |= _struck_through(sight, page, readings)
-    bent = _bent(sight, page, numbers, guards)
+    flat = sight.flat.residual_mm <= guards.residual_mm and not _is_astray(marks, guards.astray)
+    bent = _bent(sight, page, numbers, flat, guards)
     readings |= _doubted_as_bent(readings, bent)  # a witness first, then what it would confirm
     readings |= _witnessed(seen, numbers, readings, guards)
     readings |= _doubted_as_bent(readings, bent)
@@ -204,14 +208,21 @@ def _is_among_squares(sight: Sight, field: Field) -> bool:
     return bool(((middles >= low) & (middles <= high)).all())
 
 
-def _bent(sight: Sight, page: Page, numbers: Numbers, guards: Guards) -> list[str]:
+def _is_astray(marks: Mapping[str, Reading], most: float) -> bool:
+    """Tell a page whose boxes lie elsewhere than its squares say, by ink beside and in two boxes.
+
+    Paper that is crumpled between its squares leaves them all in their places.
+    """
+    odd = sum(reading.why in ASTRAY for reading in marks.values())
+    return odd >= MANY and odd > most * len(marks)
+
+
+def _bent(sight: Sight, page: Page, numbers: Numbers, flat: bool, guards: Guards) -> list[str]:
     """Name the fields on paper that is not flat enough, or far outside the page's squares.
 
     Marks are judged by the page, numbers whose outlines were all found by these.
     """
-    residual = sight.flat.residual_mm
-    flat = residual <= guards.residual_mm
-    shown = numbers.found if residual <= guards.outlines_mm else frozenset()
+    shown = numbers.found if sight.flat.residual_mm <= guards.outlines_mm else frozenset()
     return [
         field.id
         for field in page.fields

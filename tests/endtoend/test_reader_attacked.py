@@ -6,7 +6,9 @@ source.
 
 import io
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date, datetime
+from math import inf
 from pathlib import Path
 from random import Random
 
@@ -26,6 +28,7 @@ from forms.place import place
 from forms.sheet import print_form
 from passport.table_file import read_table
 from passport.visits import KINDS
+from scan.guards import GUARDS
 from scan.read import read_photo
 from scan.reading import PhotoReading, Reading, Status
 
@@ -111,6 +114,10 @@ def value_at(field: Scale | Choice, box: Box) -> object:
 
 def two_equal(picture: Picture, first: Box, second: Box) -> None:
     cross(picture, first)
+    cross(picture, second)
+
+
+def one_mark(picture: Picture, first: Box, second: Box) -> None:
     cross(picture, second)
 
 
@@ -221,6 +228,26 @@ def test_ink_without_one_meaning_is_never_sure(sheets, tmp_path, ink):
     readings = fields(read(tmp_path, layout, jpeg(picture)))
 
     assert {readings[field.id].status for field, _, _ in asked} <= UNSURE
+
+
+@pytest.mark.parametrize(("astray", "unsure"), [(GUARDS.astray, True), (inf, False)])
+def test_where_half_of_the_rows_have_two_marks_the_others_are_not_believed(
+    sheets, tmp_path, astray, unsure
+):
+    layout, pictures = sheets
+    page, picture = layout.pages[1], pictures[1].copy()
+    asked = scales(page)
+    for number, field in enumerate(asked):
+        first, second = field.options[1].box, field.options[6].box
+        (two_equal if number % 3 else one_mark)(picture, first, second)
+    path = tmp_path / "photo.jpg"
+    path.write_bytes(jpeg(picture))
+
+    found = read_photo(path, {layout.form: layout}.get, guards=replace(GUARDS, astray=astray))
+
+    readings = fields(found)
+    plain = {readings[field.id].status for number, field in enumerate(asked) if not number % 3}
+    assert (plain <= UNSURE) is unsure
 
 
 @pytest.mark.parametrize(

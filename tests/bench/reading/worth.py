@@ -23,6 +23,7 @@ HELD = "all held"
 APART = next(one for one in Held if one is not GUARDS.codes)
 ALONE: Mapping[str, Mapping[str, object]] = {
     "page residual": {"residual_mm": inf},
+    "boxes astray": {"astray": inf},
     "outlines of numbers": {"outlines_mm": inf},
     "fiducial geometry": {"stray_mm": inf},
     "agreement of codes": {"codes": APART},

@@ -3,7 +3,7 @@ from decimal import Decimal
 import pytest
 
 from forms.field import Box, Digits, Tick
-from scan.fields import _disagreeing, frame_of
+from scan.fields import _disagreeing, _is_astray, frame_of
 from scan.reading import Reading, Status, Why
 
 TOTAL = Digits("total", "", "", (), sum_of=("a", "b"))
@@ -43,3 +43,14 @@ def test_agreeing_fields_stay_sure():
     readings = {"total": sure(Decimal(7)), "a": sure(Decimal(3)), "b": sure(Decimal(4))}
 
     assert _disagreeing([TOTAL], readings) == {}
+
+
+@pytest.mark.parametrize(
+    ("two", "beside", "plain", "astray"), [(5, 2, 10, True), (4, 1, 5, False), (5, 2, 20, False)]
+)
+def test_boxes_lie_elsewhere_where_many_marks_stand_in_two_or_beside(two, beside, plain, astray):
+    whys = [*[Why.TWO_MARKS] * two, *[Why.BESIDE] * beside]
+    odd = [Reading(Status.DOUBTFUL, True, 0.1, why) for why in whys]
+    marks = {str(at): one for at, one in enumerate([*odd, *[sure(True)] * plain])}
+
+    assert _is_astray(marks, 0.33) is astray
