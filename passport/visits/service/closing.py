@@ -141,20 +141,19 @@ def _kit(table: Table) -> Block:
     """Another kit: its card and its bearing length, in the table's unit."""
     metric = table.units == "metric"
     card_unit, unit, high = ("0.001 mm", "mm", 2000) if metric else ("0.0001 in", "in", 99.9)
-    row = 1.8  # clear of the rule above, which digits reach up to
-    cards = digit_boxes(72.0, row, 3)
-    bearing = digit_boxes(126.0, row, 4 if metric else 3, 0 if metric else 1)
+    cards = digit_boxes(72.0, 0.9, 3)
+    bearing = digit_boxes(126.0, 0.9, 4 if metric else 3, 0 if metric else 1)
     card = Digits(ids.OTHER_CARD[table.units], "Other kit, one card", card_unit, cards, 0, 10, 999)
     field_id, decimals = ids.OTHER_BEARING[table.units], 0 if metric else 1
     length = Digits(field_id, "Other kit, bearing length", unit, bearing, decimals, high / 20, high)
     words = "Other kit used:\nlook-ups NOT valid"
-    ink = section("Kit", "").ink + tick(ids.OTHER_KIT, "Other kit used", BESIDE, row, words)
-    ink += ending(70.6, row + 2.5, "one card") + digits(card, f"× {card_unit}")
-    ink += ending(124.6, row + 2.5, "bearing") + digits(length, unit)
+    ink = section("Kit", "").ink + tick(ids.OTHER_KIT, "Other kit used", BESIDE, 0.9, words)
+    ink += ending(70.6, 3.4, "one card") + digits(card, f"× {card_unit}")
+    ink += ending(124.6, 3.4, "bearing") + digits(length, unit)
     if not table.number:  # a spare form knows no kit
-        return ink.block("kit", row + 8.9, keep_with_next=True)
-    own = paragraph(BESIDE, row + 9.2, WIDTH - BESIDE, own_numbers.said(table))
-    return (ink + own.ink).block("kit", row + 10.0 + own.height, keep_with_next=True)
+        return ink.block("kit", 9.8, keep_with_next=True)
+    own = paragraph(BESIDE, 10.1, WIDTH - BESIDE, own_numbers.said(table))
+    return (ink + own.ink).block("kit", 10.9 + own.height, keep_with_next=True)
 
 
 def who(printed_on: date, technicians: Sequence[str]) -> Block:
