@@ -59,7 +59,8 @@ class Guards:
     unlike : float
         Largest chance of being no digit at all that a digit may have; 1 turns it off. Of 410
         numbers with a digit struck out or written over, .03 and the other gates let 8 pass; .1
-        lets 22, .3 lets 34.
+        lets 22, .3 lets 34. Corrections look like an eight most often, so an eight is asked for
+        .0122 (``scan.network.EIGHTS``): 6 pass.
     beyond : float
         Largest share of a digit's ink above and below its box. Of 13,841 digits .5 % have more; all
         of 35 corrections that were written above the next row's boxes and reach into an empty one
